@@ -1,0 +1,91 @@
+#include "runtime/base/diag.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#include "runtime/base/text.h"
+
+diags diags_begin(arena *mem) {
+	diags d = {.mem = mem};
+	return d;
+}
+
+static size_t *counter(diags *d, const diag *g) { return g->severity == DIAG_ERROR ? &d->errors : &d->warnings; }
+
+static diag *add(diags *d, diag_severity severity, const char *rule, span at, const char *text) {
+	for (size_t i = 0; i < d->all.n; i++) {
+		diag *old = d->all.v[i];
+		if (span_same(old->at, at) && text_same(old->rule, rule) && text_same(old->text, text)) return old;
+	}
+	diag *g = ARENA_NEW(d->mem, diag);
+	g->severity = severity;
+	g->rule = rule;
+	g->at = at;
+	g->text = text;
+	LIST_PUSH(d->mem, &d->all, g);
+	++*counter(d, g);
+	if (strncmp(rule, "plan-", 5) != 0) {
+		for (size_t i = 0; i < d->n_allow; i++)
+			if (text_same(d->allow[i], rule)) diag_waive(d, g, "allowed on the command line");
+	}
+	return g;
+}
+
+diag *diag_error(diags *d, const char *rule, span at, const char *format, ...) {
+	va_list args;
+	va_start(args, format);
+	diag *g = add(d, DIAG_ERROR, rule, at, arena_vprintf(d->mem, format, args));
+	va_end(args);
+	return g;
+}
+
+diag *diag_warning(diags *d, const char *rule, span at, const char *format, ...) {
+	va_list args;
+	va_start(args, format);
+	diag *g = add(d, DIAG_WARNING, rule, at, arena_vprintf(d->mem, format, args));
+	va_end(args);
+	return g;
+}
+
+void diag_add_note(diags *d, diag *to, span at, const char *format, ...) {
+	va_list args;
+	va_start(args, format);
+	diag_note note = {.at = at, .text = arena_vprintf(d->mem, format, args)};
+	va_end(args);
+	for (size_t i = 0; i < to->notes.n; i++)
+		if (span_same(to->notes.v[i].at, at) && text_same(to->notes.v[i].text, note.text)) return;
+	LIST_PUSH(d->mem, &to->notes, note);
+}
+
+void diag_add_help(diags *d, diag *to, const char *format, ...) {
+	va_list args;
+	va_start(args, format);
+	to->help = arena_vprintf(d->mem, format, args);
+	va_end(args);
+}
+
+void diag_waive(diags *d, diag *which, const char *reason) {
+	if (which->allowed) return;
+	which->allowed = reason;
+	--*counter(d, which);
+}
+
+typedef struct ranked {
+	diag *g;
+	size_t rank;
+} ranked;
+
+static int by_place(const void *a, const void *b) {
+	const ranked *x = a, *y = b;
+	if (x->g->at.file != y->g->at.file) return x->g->at.file < y->g->at.file ? -1 : 1;
+	if (x->g->at.start != y->g->at.start) return x->g->at.start < y->g->at.start ? -1 : 1;
+	return x->rank < y->rank ? -1 : 1;
+}
+
+void diags_sort(diags *d) {
+	if (d->all.n < 2) return;
+	ranked *r = ARENA_MANY(d->mem, ranked, d->all.n);
+	for (size_t i = 0; i < d->all.n; i++) r[i] = (ranked){d->all.v[i], i};
+	qsort(r, d->all.n, sizeof *r, by_place);
+	for (size_t i = 0; i < d->all.n; i++) d->all.v[i] = r[i].g;
+}

@@ -1,0 +1,49 @@
+/* What was found wrong, as data: nothing is printed here (runtime/write/diag_write.h does).
+ * Ownership: the list and all texts live in the arena it was begun with. */
+#ifndef BASE_DIAG_H
+#define BASE_DIAG_H
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "runtime/base/arena.h"
+#include "runtime/base/source.h"
+
+typedef enum diag_severity { DIAG_ERROR, DIAG_WARNING } diag_severity;
+
+typedef struct diag_note {
+	span at; /* may be none */
+	const char *text;
+} diag_note;
+
+typedef struct diag {
+	diag_severity severity;
+	const char *rule; /* stable name of the rule, e.g. "unknown-name"; never NULL */
+	span at;
+	const char *text;
+	LIST(diag_note) notes; /* the other places involved */
+	const char *help;      /* what would mend it, or NULL */
+	const char *allowed;   /* reason it was waived, or NULL; a waived one counts as neither */
+} diag;
+
+typedef struct diags {
+	arena *mem;
+	LIST(diag *) all;
+	size_t errors, warnings;
+	const char *const *allow; /* rules waived on the command line */
+	size_t n_allow;
+} diags;
+
+diags diags_begin(arena *mem);
+/* Adds one. A second diag with the same rule, place and text is dropped; the address of the first
+ * is given then. Errors whose rule is listed in `allow` are kept with `allowed` set, unless the rule
+ * is one of the language (parse, names, dimensions), which cannot be waived: those have rule names
+ * that begin with "plan-". */
+diag *diag_error(diags *d, const char *rule, span at, const char *format, ...) __attribute__((format(printf, 4, 5)));
+diag *diag_warning(diags *d, const char *rule, span at, const char *format, ...) __attribute__((format(printf, 4, 5)));
+void diag_add_note(diags *d, diag *to, span at, const char *format, ...) __attribute__((format(printf, 4, 5)));
+void diag_add_help(diags *d, diag *to, const char *format, ...) __attribute__((format(printf, 3, 4)));
+/* Waives one that was added: it no longer counts. */
+void diag_waive(diags *d, diag *which, const char *reason);
+/* In order of file, line and column; those without a place last. Stable. */
+void diags_sort(diags *d);
+#endif

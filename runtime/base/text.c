@@ -1,0 +1,129 @@
+#include "runtime/base/text.h"
+
+#include <stdio.h>
+#include <string.h>
+
+textbuf textbuf_begin(arena *mem) {
+	textbuf t = {.mem = mem, .v = arena_alloc(mem, 64), .n = 0, .room = 64};
+	return t;
+}
+
+static void room_for(textbuf *t, size_t more) {
+	if (t->n + more + 1 <= t->room) return;
+	size_t room = t->room * 2;
+	while (room < t->n + more + 1) room *= 2;
+	char *v = arena_alloc(t->mem, room);
+	memcpy(v, t->v, t->n);
+	t->v = v;
+	t->room = room;
+}
+
+void textbuf_addn(textbuf *t, const char *bytes, size_t n) {
+	room_for(t, n);
+	if (n) memcpy(t->v + t->n, bytes, n);
+	t->n += n;
+	t->v[t->n] = '\0';
+}
+
+void textbuf_add(textbuf *t, const char *text) { textbuf_addn(t, text, strlen(text)); }
+
+void textbuf_char(textbuf *t, char c) { textbuf_addn(t, &c, 1); }
+
+void textbuf_printf(textbuf *t, const char *format, ...) {
+	va_list args, again;
+	va_start(args, format);
+	va_copy(again, args);
+	int n = vsnprintf(NULL, 0, format, args);
+	va_end(args);
+	if (n > 0) {
+		room_for(t, (size_t)n);
+		vsnprintf(t->v + t->n, (size_t)n + 1, format, again);
+		t->n += (size_t)n;
+	}
+	va_end(again);
+}
+
+size_t text_distance(const char *a, const char *b) {
+	enum { LONGEST = 48 };
+	size_t na = strlen(a), nb = strlen(b);
+	if (na > LONGEST || nb > LONGEST) return na > nb ? na : nb;
+	size_t d[LONGEST + 1][LONGEST + 1];
+	for (size_t i = 0; i <= na; i++) d[i][0] = i;
+	for (size_t j = 0; j <= nb; j++) d[0][j] = j;
+	for (size_t i = 1; i <= na; i++) {
+		for (size_t j = 1; j <= nb; j++) {
+			size_t best = d[i - 1][j - 1] + (a[i - 1] != b[j - 1]);
+			if (d[i - 1][j] + 1 < best) best = d[i - 1][j] + 1;
+			if (d[i][j - 1] + 1 < best) best = d[i][j - 1] + 1;
+			bool swapped = i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1];
+			if (swapped && d[i - 2][j - 2] + 1 < best) best = d[i - 2][j - 2] + 1;
+			d[i][j] = best;
+		}
+	}
+	return d[na][nb];
+}
+
+const char *text_nearest(const char *word, const char *const *words, size_t n) {
+	const char *nearest = NULL;
+	size_t allowed = strlen(word) / 3;
+	if (allowed < 1) allowed = 1;
+	if (allowed > 3) allowed = 3;
+	size_t best = allowed + 1;
+	for (size_t i = 0; i < n; i++) {
+		if (!words[i]) continue;
+		size_t d = text_distance(word, words[i]);
+		if (d < best && d < strlen(words[i])) {
+			best = d;
+			nearest = words[i];
+		}
+	}
+	return nearest;
+}
+
+uint32_t text_utf8_next(const char **p, const char *end) {
+	const unsigned char *s = (const unsigned char *)*p;
+	size_t left = (size_t)(end - *p);
+	uint32_t c = s[0];
+	size_t n = c < 0x80 ? 1 : c >= 0xC2 && c < 0xE0 ? 2 : c >= 0xE0 && c < 0xF0 ? 3 : c >= 0xF0 && c < 0xF5 ? 4 : 0;
+	if (n == 0 || n > left) goto bad;
+	if (n > 1) c &= 0x7Fu >> n;
+	for (size_t i = 1; i < n; i++) {
+		if ((s[i] & 0xC0) != 0x80) goto bad;
+		c = c << 6 | (s[i] & 0x3Fu);
+	}
+	if ((n == 3 && c < 0x800) || (n == 4 && c < 0x10000) || c > 0x10FFFF || (c >= 0xD800 && c < 0xE000)) goto bad;
+	*p += n;
+	return c;
+bad:
+	*p += 1;
+	return UINT32_MAX;
+}
+
+static size_t char_columns(uint32_t c) {
+	if (c == UINT32_MAX) return 1;
+	bool combining = (c >= 0x300 && c < 0x370) || (c >= 0x200B && c < 0x2010) || (c >= 0x20D0 && c < 0x2100) ||
+	                 (c >= 0xFE00 && c < 0xFE10);
+	if (combining) return 0;
+	bool wide = (c >= 0x1100 && c < 0x1160) || (c >= 0x2E80 && c < 0xA4D0) || (c >= 0xAC00 && c < 0xD7A4) ||
+	            (c >= 0xF900 && c < 0xFB00) || (c >= 0xFE30 && c < 0xFE70) || (c >= 0xFF00 && c < 0xFF61) ||
+	            (c >= 0x1F300 && c < 0x1F650) || (c >= 0x20000 && c < 0x40000);
+	return wide ? 2 : 1;
+}
+
+size_t text_columns(const char *bytes, size_t n, size_t from) {
+	const char *p = bytes, *end = bytes + n;
+	size_t at = from;
+	while (p < end) {
+		uint32_t c = text_utf8_next(&p, end);
+		if (c == '\t')
+			at = (at / 8 + 1) * 8;
+		else
+			at += char_columns(c);
+	}
+	return at - from;
+}
+
+bool text_same(const char *a, const char *b) {
+	if (!a || !b) return a == b;
+	return strcmp(a, b) == 0;
+}

@@ -1,0 +1,70 @@
+#include "runtime/engine/model.h"
+
+#include <math.h>
+
+#include "runtime/base/text.h"
+
+#define X(name, word, spoken) [STOCK_##name] = word,
+const char *const MODEL_STOCK_WORD[STOCK_KINDS] = {MODEL_STOCKS(X)};
+#undef X
+#define X(name, word, spoken) [PART_##name] = word,
+const char *const MODEL_PART_WORD[PART_KINDS] = {MODEL_PARTS(X)};
+#undef X
+#define X(name, word, spoken) [JOINT_##name] = word,
+const char *const MODEL_JOINT_WORD[JOINT_KINDS] = {MODEL_JOINTS(X)};
+#undef X
+#define X(name, word, spoken) [FEATURE_##name] = word,
+const char *const MODEL_FEATURE_WORD[FEATURE_KINDS] = {MODEL_FEATURES(X)};
+#undef X
+#define X(name, word, spoken) [TOOL_##name] = word,
+const char *const MODEL_TOOL_WORD[TOOL_KINDS] = {MODEL_TOOLS(X)};
+#undef X
+#define X(name, word, spoken) [AIR_##name] = word,
+const char *const MODEL_AIR_WORD[AIR_KINDS] = {MODEL_AIRS(X)};
+#undef X
+#define X(name, word, spoken, stage) [OP_##name] = word,
+const char *const MODEL_OP_WORD[OP_KINDS] = {MODEL_OPS(X)};
+#undef X
+#define X(name, word, spoken, stage) [OP_##name] = spoken,
+const char *const MODEL_OP_SPOKEN[OP_KINDS] = {MODEL_OPS(X)};
+#undef X
+const char *const MODEL_CONDITION[AIR_CONDITIONS] = {"clean", "dirty", "clean covered", "dirty covered"};
+
+#define FIND(table)                                                                    \
+	for (size_t i = 0; i < m->table.n; i++)                                        \
+		if (text_same(m->table.v[i].name, name)) return (model_ref)i;          \
+	return MODEL_NONE
+
+model_ref model_find_part(const model *m, const char *name) { FIND(parts); }
+model_ref model_find_stock(const model *m, const char *name) { FIND(stocks); }
+model_ref model_find_pattern(const model *m, const char *name) { FIND(patterns); }
+model_ref model_find_tool(const model *m, const char *name) { FIND(tools); }
+
+double model_shape_area_mm2(const model_shape *s) {
+	const double pi = acos(-1.0);
+	double a = rat_double(s->a), b = rat_double(s->b);
+	switch (s->kind) {
+	case SHAPE_ROUND: return pi * a * a / 4;
+	case SHAPE_SLOT: return (a - b) * b + pi * b * b / 4;
+	case SHAPE_RECT: break;
+	}
+	double r = rat_ok(s->corner) ? rat_double(s->corner) : 0;
+	return a * b - (4 - pi) * r * r;
+}
+
+rat model_shape_half(const model_shape *s, axis along) {
+	if (s->kind == SHAPE_ROUND || s->along == along) return rat_half(s->a);
+	return rat_half(s->b);
+}
+
+const model_sheet_of_pattern *model_pattern_sheet(const model_pattern *p, model_ref part) {
+	for (size_t i = 0; i < p->sheets.n; i++)
+		if (p->sheets.v[i].part == part) return &p->sheets.v[i];
+	return NULL;
+}
+
+bool model_part_made(const model *m, const model_part *p) {
+	if (p->stock == MODEL_NONE || p->kind == PART_GAP || p->kind == PART_ITEM) return false;
+	model_stock_kind k = m->stocks.v[p->stock].kind;
+	return k == STOCK_SHEET || k == STOCK_BAR;
+}
