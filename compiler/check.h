@@ -1,0 +1,27 @@
+/* The checks: each takes the finished model as const and turns what it finds into diagnostics.
+ * A check is declared beside its function in a static const table; check_all() runs every table.
+ * Ownership: texts go to the diagnostics' arena; the model is never changed. */
+#ifndef COMPILER_CHECK_H
+#define COMPILER_CHECK_H
+#include "runtime/base/diag.h"
+#include "runtime/engine/model.h"
+
+typedef struct check_rule {
+	const char *name;    /* stable, kebab-case, never reused; also the rule of its diags */
+	diag_severity severity;
+	const char *what;    /* one sentence: what it asks for */
+	const char *source;  /* standard, handbook, "common practice, no source", or "geometry" */
+	void (*run)(const model *m, diags *d);
+} check_rule;
+
+/* Each family's table: compiler/check_openings.c, check_joints.c, check_parts.c, check_air.c, … */
+extern const check_rule CHECK_OPENINGS[];
+extern const size_t N_CHECK_OPENINGS;
+extern const check_rule CHECK_PARTS[];
+extern const size_t N_CHECK_PARTS;
+extern const check_rule CHECK_AIR[]; /* after air_solve() */
+extern const size_t N_CHECK_AIR;
+
+/* Runs the geometric families (openings, parts). Air and layout families run after their stage. */
+void check_geometry(const model *m, diags *d);
+#endif
