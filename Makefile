@@ -1,16 +1,32 @@
 # Windchest: a declarative build-plan compiler for shop furniture that moves air.
 # Every *.c in the tree's folders is found by itself: to add a module or a test, add the file.
+#
+#   make          the program, build/windchest
+#   make demo     installs what the build needs, compiles the example plans to their books
+#   make test     installs what the tests need, builds twice (gcc; clang with sanitizers), runs every test
+#   make bench    time and memory of the program on the example plans
+#   make install  PREFIX= DESTDIR=
+#   make clean, make format, make lint, make unit (the cmocka tests alone)
 
-CC      ?= gcc
+ifeq ($(origin CC),default)
+CC := gcc
+endif
 CSTD    := -std=c11 -D_POSIX_C_SOURCE=200809L
 WARN    := -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Werror -Werror=implicit-function-declaration
 OPT     ?= -O2 -g
 SAN     ?=
-CFLAGS  += $(CSTD) $(WARN) $(OPT) $(SAN) -I. -I$(BUILD)
-LDLIBS  := -lhpdf -ljansson -lm
 BUILD   ?= build
+FLAGS   := $(CSTD) $(WARN) $(OPT) $(SAN) -I. -I$(BUILD) $(CPPFLAGS) $(CFLAGS)
+LDLIBS  := -lhpdf -ljansson -lm
 PREFIX  ?= /usr/local
 DESTDIR ?=
+JOBS    := $(shell nproc 2>/dev/null || echo 2)
+SUBMAKE := $(MAKE) --no-print-directory -j$(JOBS)
+
+# Where `use "stock/..."` is looked for last: the folder that holds stock/. Only compiler/main.c is compiled with
+# it, so that the installed program is the same library with another main.o.
+STOCK_HERE      := $(CURDIR)/plans
+STOCK_INSTALLED  = $(PREFIX)/share/windchest
 
 LIB_C   := $(sort $(wildcard runtime/*/*.c) $(filter-out compiler/main.c,$(wildcard compiler/*.c)) \
            $(filter-out %.yy.c %.tab.c,$(wildcard grammar/*.c)))
@@ -21,12 +37,32 @@ PROGRAM := $(BUILD)/windchest
 
 TEST_C  := $(sort $(wildcard tests/unit/test_*.c tests/published/test_*.c))
 TEST_X  := $(TEST_C:%.c=$(BUILD)/%)
+BENCH_X := $(BUILD)/tests/bench/measure
+DEMOS   := luthier-booth paddle-bench
 
 .PHONY: all
-all: $(PROGRAM)
+all: have-build
+	@$(SUBMAKE) program
+
+# ---- what must be on the machine ---------------------------------------------------------------
+
+.PHONY: have-build need-build need-test
+have-build:
+	@sh tests/needs list build
+need-build:
+	@sh tests/needs install build
+need-test:
+	@sh tests/needs install build test
+
+# ---- the program -------------------------------------------------------------------------------
+
+.PHONY: program everything
+program: $(PROGRAM)
+everything: $(if $(wildcard compiler/main.c),$(PROGRAM)) $(TEST_X) $(BENCH_X)
 
 $(PROGRAM): $(BUILD)/compiler/main.o $(LIB)
-	$(CC) $(OPT) $(SAN) -o $@ $^ $(LDLIBS)
+	$(CC) $(OPT) $(SAN) $(LDFLAGS) -o $@ $^ $(LDLIBS)
+$(BUILD)/compiler/main.o: FLAGS += -DWINDCHEST_STOCK_DIR='"$(STOCK_HERE)"'
 
 $(LIB): $(LIB_O) $(GRAM_O)
 	rm -f $@
@@ -34,30 +70,82 @@ $(LIB): $(LIB_O) $(GRAM_O)
 
 $(BUILD)/%.o: %.c
 	@mkdir -p $(@D)
-	$(CC) $(CFLAGS) -MMD -MP -c -o $@ $<
+	$(CC) $(FLAGS) -MMD -MP -c -o $@ $<
 
-$(BUILD)/grammar/plan.tab.c $(BUILD)/grammar/plan.tab.h: grammar/plan.y
+$(BUILD)/grammar/plan.tab.c $(BUILD)/grammar/plan.tab.h &: grammar/plan.y
 	@mkdir -p $(@D)
 	bison -Werror --header=$(BUILD)/grammar/plan.tab.h -o $(BUILD)/grammar/plan.tab.c $<
-$(BUILD)/grammar/plan.yy.c $(BUILD)/grammar/plan.yy.h: grammar/plan.l
+$(BUILD)/grammar/plan.yy.c $(BUILD)/grammar/plan.yy.h &: grammar/plan.l
 	@mkdir -p $(@D)
 	flex --header-file=$(BUILD)/grammar/plan.yy.h -o $(BUILD)/grammar/plan.yy.c $<
 $(BUILD)/grammar/plan.tab.o: $(BUILD)/grammar/plan.tab.c $(BUILD)/grammar/plan.yy.h
-	$(CC) $(CFLAGS) -Wno-conversion -Wno-sign-conversion -MMD -MP -c -o $@ $<
+	$(CC) $(FLAGS) -Wno-conversion -Wno-sign-conversion -MMD -MP -c -o $@ $<
 $(BUILD)/grammar/plan.yy.o: $(BUILD)/grammar/plan.yy.c $(BUILD)/grammar/plan.tab.h
-	$(CC) $(CFLAGS) -Wno-conversion -Wno-sign-conversion -Wno-unused-function -MMD -MP -c -o $@ $<
+	$(CC) $(FLAGS) -Wno-conversion -Wno-sign-conversion -Wno-unused-function -MMD -MP -c -o $@ $<
 $(filter $(BUILD)/grammar/%,$(LIB_O)): | $(if $(GRAM_O),$(BUILD)/grammar/plan.tab.h $(BUILD)/grammar/plan.yy.h)
+
+# ---- tests -------------------------------------------------------------------------------------
 
 $(BUILD)/tests/%: tests/%.c $(LIB)
 	@mkdir -p $(@D)
-	$(CC) $(CFLAGS) -MMD -MP -o $@ $< $(LIB) -lcmocka $(LDLIBS)
+	$(CC) $(FLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(LIB) -lcmocka $(LDLIBS)
+$(BENCH_X): tests/bench/measure.c
+	@mkdir -p $(@D)
+	$(CC) $(FLAGS) -o $@ $<
 
-.PHONY: unit
+.PHONY: unit test
 unit: $(TEST_X)
 	@for t in $(TEST_X); do echo "== $$t"; $$t || exit 1; done
 
-.PHONY: clean
+test: need-test
+	@MAKE='$(MAKE)' tests/run
+
+# ---- for people --------------------------------------------------------------------------------
+
+.PHONY: demo bench
+demo: need-build
+	@$(SUBMAKE) program
+	@mkdir -p $(BUILD)/demo
+	@for plan in $(DEMOS); do \
+		echo "$(PROGRAM) compile plans/$$plan.plan -o $(BUILD)/demo/$$plan"; \
+		$(PROGRAM) compile plans/$$plan.plan -o $(BUILD)/demo/$$plan || exit 1; \
+	done
+	@for plan in $(DEMOS); do ls -l $(BUILD)/demo/$$plan/book.pdf || exit 1; done
+
+bench: have-build
+	@$(SUBMAKE) program $(BENCH_X)
+	@sh tests/bench/run $(BENCH_X) $(PROGRAM) $(DEMOS)
+
+.PHONY: install clean format lint FORCE
+install: have-build
+	@$(SUBMAKE) $(BUILD)/installed/windchest
+	install -d '$(DESTDIR)$(PREFIX)/bin' '$(DESTDIR)$(PREFIX)/share/windchest/stock' \
+		'$(DESTDIR)$(PREFIX)/share/doc/windchest' '$(DESTDIR)$(PREFIX)/share/man/man1'
+	install -m 755 $(BUILD)/installed/windchest '$(DESTDIR)$(PREFIX)/bin/windchest'
+	install -m 644 $(wildcard plans/stock/*.plan) '$(DESTDIR)$(PREFIX)/share/windchest/stock'
+	install -m 644 README.md LICENSE $(wildcard docs/*.md) '$(DESTDIR)$(PREFIX)/share/doc/windchest'
+	install -m 644 docs/windchest.1 '$(DESTDIR)$(PREFIX)/share/man/man1'
+
+$(BUILD)/installed/windchest: $(BUILD)/installed/main.o $(LIB)
+	$(CC) $(OPT) $(SAN) $(LDFLAGS) -o $@ $^ $(LDLIBS)
+# Compiled anew each time: the prefix may be another one.
+$(BUILD)/installed/main.o: compiler/main.c FORCE
+	@mkdir -p $(@D)
+	$(CC) $(FLAGS) -DWINDCHEST_STOCK_DIR='"$(STOCK_INSTALLED)"' -c -o $@ $<
+FORCE:
+
 clean:
-	rm -rf $(BUILD)
+	rm -rf $(BUILD) build build-asan
+
+SOURCES = $(wildcard runtime/*/*.[ch] compiler/*.[ch] grammar/*.[ch] tests/*/*.[ch])
+format:
+	clang-format -i $(SOURCES)
+lint:
+	clang-format --dry-run -Werror $(SOURCES)
+	@if command -v clang-tidy >/dev/null; then \
+		clang-tidy --quiet $(LIB_C) -- $(CSTD) -I. -I$(BUILD); \
+	else \
+		echo "clang-tidy is not installed: only the format was checked"; \
+	fi
 
 -include $(shell find $(BUILD) -name '*.d' 2>/dev/null)
