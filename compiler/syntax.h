@@ -79,5 +79,6 @@ typedef struct syn_plan {
 /* The linking words: X(word). None of them can be a name. Signs that link as well: : = -> +- */
 #define SYN_LINKS(X)                                                                                              \
 	X(at) X(to) X(from) X(by) X(in) X(on) X(of) X(into) X(over) X(under) X(between) X(and) X(with) X(every)    \
-	X(as) X(about) X(x) X(inset) X(after) X(before) X(because) X(for) X(than)
+	X(as) X(about) X(x) X(inset) X(after) X(before) X(because) X(for) X(than) \
+	X(along) X(corner)
 #endif
