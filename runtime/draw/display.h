@@ -27,32 +27,32 @@ typedef struct display_box { /* empty when x1 < x0 */
 	double x0, y0, x1, y1;
 } display_box;
 
-/* Line types: X(name, width mm, dash pattern in mm (0-ended pairs on/off), grey: 0 black .. 1 white, use).
+/* Line types: X(name, width mm, grey: 0 black .. 1 white, use, number of dash lengths, on, off, …).
  * Widths after ISO 128 (groups 0.7/0.5/0.35/0.25/0.18/0.13). Caps and joins are round. */
-#define DISPLAY_PENS(X)                                                                    \
-	X(FRAME, 0.70, "", 0.0, "page frame, caution bar")                                 \
-	X(OUTLINE, 0.50, "", 0.0, "outline of a panel, curves, new parts, cut faces")      \
-	X(EDGE, 0.35, "", 0.0, "visible edges and holes")                                  \
-	X(PART, 0.25, "", 0.0, "parts on a sheet, table head rule, boxes")                 \
-	X(DIM, 0.18, "", 0.0, "dimensions, leaders, thin rules")                           \
-	X(CENTRE, 0.18, "4 1 0.6 1", 0.0, "centre lines and axes (dash-dot)")             \
-	X(PHANTOM, 0.18, "4 1 0.6 1 0.6 1", 0.0, "what is not there yet or moves")        \
-	X(HIDDEN, 0.18, "1.6 0.9", 0.35, "hidden edges")                                   \
-	X(CUT, 0.50, "6 1.2 0.8 1.2", 0.0, "trace of a section plane")                     \
-	X(HATCH, 0.13, "", 0.40, "hatching, grid of a plot")                               \
-	X(LIGHT, 0.18, "", 0.55, "parts shown for orientation only")                       \
-	X(RULE, 0.13, "", 0.0, "hairline rules of tables and forms")
+#define DISPLAY_PENS(X)                                                                   \
+	X(FRAME, 0.70, 0.0, "page frame, caution bar", 0, 0)                              \
+	X(OUTLINE, 0.50, 0.0, "outline of a panel, curves, new parts, cut faces", 0, 0)   \
+	X(EDGE, 0.35, 0.0, "visible edges and holes", 0, 0)                               \
+	X(PART, 0.25, 0.0, "parts on a sheet, table head rule, boxes", 0, 0)              \
+	X(DIM, 0.18, 0.0, "dimensions, leaders, thin rules", 0, 0)                        \
+	X(CENTRE, 0.18, 0.0, "centre lines and axes (dash-dot)", 4, 4, 1, 0.6, 1)         \
+	X(PHANTOM, 0.18, 0.0, "what is not there yet or moves", 6, 4, 1, 0.6, 1, 0.6, 1)  \
+	X(HIDDEN, 0.18, 0.35, "hidden edges", 2, 1.6, 0.9)                                \
+	X(CUT, 0.50, 0.0, "trace of a section plane", 4, 6, 1.2, 0.8, 1.2)                \
+	X(HATCH, 0.13, 0.40, "hatching, grid of a plot", 0, 0)                            \
+	X(LIGHT, 0.18, 0.55, "parts shown for orientation only", 0, 0)                    \
+	X(RULE, 0.13, 0.0, "hairline rules of tables and forms", 0, 0)
 typedef enum display_pen {
 	PEN_NONE,
-#define X(name, width, dash, grey, use) PEN_##name,
+#define X(name, ...) PEN_##name,
 	DISPLAY_PENS(X)
 #undef X
 	DISPLAY_PEN_COUNT
 } display_pen;
 typedef struct display_pen_info {
 	double width, grey;
-	double dash[6]; /* on, off, …; n_dash entries */
 	size_t n_dash;
+	double dash[6]; /* on, off, … in mm */
 } display_pen_info;
 const display_pen_info *display_pen_of(display_pen pen); /* PEN_NONE: width 0 */
 

@@ -1,0 +1,186 @@
+#include <math.h>
+#include <string.h>
+
+#include "runtime/base/text.h"
+#include "runtime/draw/display.h"
+#include "runtime/draw/font.h"
+
+static const double PI = 3.14159265358979323846;
+enum { LACKING = 0x25A1 }; /* the sign shown for a character that the font has not */
+
+static double advance(display_font font, uint32_t code) {
+	const font_glyph *g = font_find(code);
+	if (!g) g = font_find(LACKING);
+	return g ? g->advance[font] : 0;
+}
+
+static double width_n(display_font font, double cap, const char *text, size_t n) {
+	const char *p = text, *end = text + n;
+	double units = 0;
+	while (p < end) {
+		uint32_t c = text_utf8_next(&p, end);
+		units += advance(font, c == '\t' || c == '\n' ? ' ' : c);
+	}
+	return units / FONT_CAP_UNITS * cap;
+}
+
+double display_text_width(display_font font, double cap, const char *text) {
+	return width_n(font, cap, text, strlen(text));
+}
+
+/* Only characters that the font has: others become the sign for "lacking", white space a space. */
+static const char *printable(arena *mem, const char *text) {
+	textbuf t = textbuf_begin(mem);
+	const char *p = text, *end = text + strlen(text);
+	while (p < end) {
+		const char *from = p;
+		uint32_t c = text_utf8_next(&p, end);
+		if (c == '\t' || c == '\n' || c == '\r')
+			textbuf_char(&t, ' ');
+		else if (font_find(c))
+			textbuf_addn(&t, from, (size_t)(p - from));
+		else
+			textbuf_add(&t, "□");
+	}
+	return t.v;
+}
+
+/* The four corners of the text's box about its left end, turned; baseline at y 0. */
+static void corners(double x, double y, double width, double up, double down, double turn, display_point out[4]) {
+	double c = cos(turn * PI / 180), s = sin(turn * PI / 180);
+	const double u[4] = {0, width, width, 0}, v[4] = {-up, -up, down, down};
+	for (int i = 0; i < 4; i++) out[i] = (display_point){x + u[i] * c + v[i] * s, y - u[i] * s + v[i] * c};
+}
+
+static display_box box_of(const display_point p[4]) {
+	display_box b = display_box_empty();
+	for (int i = 0; i < 4; i++) b = display_box_join(b, (display_box){p[i].x, p[i].y, p[i].x, p[i].y});
+	return b;
+}
+
+static display_point left_end(double x, double y, const display_style *style, double width) {
+	double back = style->align == ALIGN_LEFT ? 0 : style->align == ALIGN_CENTRE ? width / 2 : width;
+	return (display_point){x - back * cos(style->turn * PI / 180), y + back * sin(style->turn * PI / 180)};
+}
+
+static const double DESCENT = 0.3; /* of the cap height */
+
+display_box display_text_box(double x, double y, const display_style *style, const char *text) {
+	double width = display_text_width(style->font, style->cap, text);
+	display_point at = left_end(x, y, style, width), p[4];
+	corners(at.x, at.y, width, style->cap, DESCENT * style->cap, style->turn, p);
+	return box_of(p);
+}
+
+void display_text_style(display *d, double x, double y, const display_style *style, const char *text) {
+	if (!text || !*text) return;
+	if (!isfinite(x) || !isfinite(y) || !isfinite(style->turn) || !(style->cap > 0) || !(style->cap < 1000) ||
+	    fabs(x) > 1e6 || fabs(y) > 1e6) {
+		d->bad++;
+		return;
+	}
+	display_item item = {.kind = ITEM_TEXT, .text = printable(d->mem, text), .style = *style};
+	item.width = display_text_width(style->font, style->cap, item.text);
+	item.at = left_end(x, y, style, item.width);
+	item.style.align = ALIGN_LEFT;
+	display_point p[4];
+	if (style->knock_out) {
+		double air = 0.25 * style->cap;
+		double c = cos(style->turn * PI / 180), s = sin(style->turn * PI / 180);
+		corners(item.at.x - air * c, item.at.y + air * s, item.width + 2 * air, style->cap + air, air, style->turn, p);
+		display_polygon(d, PEN_NONE, FILL_WHITE, p, 4);
+	}
+	corners(item.at.x, item.at.y, item.width, style->cap, DESCENT * style->cap, style->turn, p);
+	item.box = box_of(p);
+	LIST_PUSH(d->mem, &d->items, item);
+}
+
+void display_text(display *d, double x, double y, double cap, display_align align, const char *text) {
+	display_text_style(d, x, y, &(display_style){.cap = cap, .align = align}, text);
+}
+void display_bold(display *d, double x, double y, double cap, display_align align, const char *text) {
+	display_text_style(d, x, y, &(display_style){.cap = cap, .align = align, .font = FONT_BOLD}, text);
+}
+void display_textf(display *d, double x, double y, double cap, display_align align, const char *format, ...) {
+	va_list args;
+	va_start(args, format);
+	const char *text = arena_vprintf(d->mem, format, args);
+	va_end(args);
+	display_text(d, x, y, cap, align, text);
+}
+
+/* ---- breaking lines ------------------------------------------------------------------------------- */
+
+/* Bytes of the longest piece from `p` that fits, ending at a good place to break; at least one character. */
+static size_t piece(display_font font, double cap, double width, const char *p, const char *end) {
+	const char *q = p;
+	size_t good = 0, fits = 0;
+	double units = 0, room = (width + 1e-9) * FONT_CAP_UNITS / cap;
+	while (q < end) {
+		const char *from = q;
+		uint32_t c = text_utf8_next(&q, end);
+		if (c == ' ') good = (size_t)(from - p);
+		units += advance(font, c);
+		if (units > room && c != ' ') {
+			if (good) return good;
+			return fits ? fits : (size_t)(q - p);
+		}
+		fits = (size_t)(q - p);
+		bool digit_next = q < end && *q >= '0' && *q <= '9'; /* 3/16 stays whole */
+		if ((c == '-' || c == '/') && !digit_next && from > p) good = fits;
+	}
+	return (size_t)(end - p);
+}
+
+size_t display_wrap(arena *mem, display_font font, double cap, double width, const char *text,
+                    const char *const **lines) {
+	LIST(const char *) out = {0};
+	const char *p = text, *end = text + strlen(text);
+	do {
+		const char *stop = memchr(p, '\n', (size_t)(end - p));
+		if (!stop) stop = end;
+		bool any = false;
+		while (p < stop) {
+			size_t n = piece(font, cap, width, p, stop);
+			size_t kept = n;
+			while (kept && p[kept - 1] == ' ') kept--;
+			LIST_PUSH(mem, &out, arena_textn(mem, p, kept));
+			any = true;
+			p += n;
+			while (p < stop && *p == ' ') p++;
+		}
+		if (!any) LIST_PUSH(mem, &out, "");
+		p = stop < end ? stop + 1 : end;
+		if (stop == end) break;
+	} while (p <= end);
+	*lines = out.v;
+	return out.n;
+}
+
+const char *display_fit(arena *mem, display_font font, double cap, double width, const char *text) {
+	if (display_text_width(font, cap, text) <= width + 1e-9) return text;
+	double dots = display_text_width(font, cap, "…");
+	const char *p = text, *end = text + strlen(text);
+	while (p < end) {
+		const char *q = p;
+		text_utf8_next(&q, end);
+		if (width_n(font, cap, text, (size_t)(q - text)) + dots > width) break;
+		p = q;
+	}
+	while (p > text && p[-1] == ' ') p--;
+	return arena_printf(mem, "%.*s…", (int)(p - text), text);
+}
+
+double display_paragraph(display *d, double x, double y, double width, const display_style *style, const char *text) {
+	const char *const *lines;
+	size_t n = display_wrap(d->mem, style->font, style->cap, width, text, &lines);
+	double lead = DISPLAY_LEADING(style->cap);
+	double at = style->align == ALIGN_LEFT ? x : style->align == ALIGN_CENTRE ? x + width / 2 : x + width;
+	for (size_t i = 0; i < n; i++) display_text_style(d, at, y + style->cap + (double)i * lead, style, lines[i]);
+	return y + (double)n * lead;
+}
+
+double display_paragraph_height(arena *mem, double width, const display_style *style, const char *text) {
+	const char *const *lines;
+	return (double)display_wrap(mem, style->font, style->cap, width, text, &lines) * DISPLAY_LEADING(style->cap);
+}

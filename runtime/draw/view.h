@@ -1,0 +1,99 @@
+/* Pictures of the cabinet: axonometric with hidden lines removed, and sections.
+ * Ownership: nothing is kept; scenes live in the caller's arena, pictures in the caller's display.
+ * Space is the cabinet's: x right, y back, z up, millimetres. Projection: parallel, ISO 5456-3. */
+#ifndef DRAW_VIEW_H
+#define DRAW_VIEW_H
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "runtime/draw/display.h"
+#include "runtime/engine/model.h"
+
+typedef enum view_emphasis {
+	VIEW_NORMAL,
+	VIEW_NEW,   /* heavier, lightly filled: what this step adds */
+	VIEW_LIGHT, /* thin and grey: for orientation */
+	VIEW_ABSENT /* not drawn, hides nothing */
+} view_emphasis;
+
+typedef struct view_hole {
+	face face;
+	model_shape_kind kind;
+	double centre[3]; /* on that face */
+	double a, b, corner; /* as model_shape, mm */
+	axis along;
+	bool through;     /* daylight: what lies behind is seen through it */
+	double depth;     /* of a blind one */
+} view_hole;
+
+typedef struct view_part {
+	double lo[3], hi[3];
+	double offset[3]; /* exploded by; a thin line shows the way */
+	view_emphasis emphasis;
+	const char *balloon; /* number or letter in its balloon, or NULL */
+	const view_hole *hole;
+	size_t n_holes;
+	unsigned owner;   /* row of the part in the model, or any number */
+} view_part;
+
+typedef struct view_scene {
+	view_part *part;
+	size_t n;
+} view_scene;
+
+/* Where the viewer stands: which three faces are seen. Always upright. */
+typedef enum view_corner {
+	VIEW_FRONT_RIGHT_TOP,
+	VIEW_FRONT_LEFT_TOP,
+	VIEW_BACK_RIGHT_TOP,
+	VIEW_BACK_LEFT_TOP,
+	VIEW_FRONT_RIGHT_BOTTOM,
+	VIEW_FRONT_LEFT_BOTTOM,
+	VIEW_BACK_RIGHT_BOTTOM,
+	VIEW_BACK_LEFT_BOTTOM,
+	VIEW_CORNERS
+} view_corner;
+extern const char *const VIEW_CORNER_WORDS[VIEW_CORNERS]; /* "seen from the front, right and above" */
+
+typedef struct view_options {
+	view_corner corner;
+	bool hidden;       /* hidden edges of parts dashed, not of holes */
+	bool overall;      /* width, depth and height of what is drawn, dimensioned along the axes */
+	measures measures; /* for those */
+	double cap;        /* of balloons and dimensions; 0 = CAP_BODY */
+	double most_scale; /* never larger than this (page mm per mm); 0 = no limit */
+} view_options;
+
+typedef struct view_report {
+	double scale;        /* page mm per mm along a foreshortened axis' true length */
+	size_t edges;        /* visible straight pieces drawn, after joining */
+	size_t hidden_edges; /* hidden pieces drawn */
+	size_t balloons_without_place;
+	display_box box;     /* of the picture with its balloons and dimensions */
+} view_report;
+
+/* Draws the scene fitted into the rectangle. */
+view_report view_draw(display *d, display_box into, const view_scene *s, const view_options *o);
+
+/* The parts of the model (gaps left out) as a scene: emphasis[i] for model part i (NULL: all normal); offset
+ * [i][3] (NULL: none). Openings and grooves are cut in; screw holes only when `screw_holes`. Balloons are NULL:
+ * set them afterwards by scene.part[k].owner. */
+view_scene view_from_model(arena *mem, const model *m, const view_emphasis *emphasis, const double (*offset)[3],
+                           bool screw_holes);
+/* The corner from which most of the parts marked VIEW_NEW are seen (of the four upper ones, and the lower ones
+ * when `below` allows); the first when it makes no difference. */
+view_corner view_best_corner(const view_scene *s, bool below);
+
+/* Cut through everything at a plane normal to `normal` at `at` mm, looking towards the rising axis (or, with
+ * `reverse`, the falling one). Cut parts are hatched (neighbours at different angles), what lies behind is in
+ * thin line with hidden lines removed. Map out: page position of the cabinet's coordinates in the section's plane,
+ * so that the caller can add labels, arrows of air and dimensions: horizontal axis and whether it runs left. */
+typedef struct view_section_map {
+	axis u, v;   /* cabinet axes to the right and up */
+	bool u_left; /* u runs to the left */
+	double x, y, scale; /* page = (x + (u_left ? -1 : 1) * u * scale, y - v * scale) */
+	view_report report;
+} view_section_map;
+view_section_map view_section(display *d, display_box into, const view_scene *s, axis normal, double at, bool reverse,
+                              const view_options *o);
+#endif
