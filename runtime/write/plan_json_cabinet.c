@@ -1,0 +1,269 @@
+/* plan.json: stock, parts, openings, joints, features, tools and templates. */
+#include "runtime/write/plan_json_parts.h"
+
+static void put_length(json_t *o, const char *key, model_length l) {
+	if (rat_ok(l.mm)) json_util_put(o, key, json_util_length(l.mm));
+}
+
+static void put_value(json_t *o, const char *key, model_value v) {
+	if (v.v == v.v) json_util_put(o, key, json_util_number(v.v));
+}
+
+static json_t *lengths(const model_length *l, size_t n) {
+	json_t *a = json_util_array();
+	for (size_t i = 0; i < n; i++) json_util_add(a, json_util_length(l[i].mm));
+	return a;
+}
+
+static const char *grain_word(model_grain g) { return g == GRAIN_LONG ? "long" : g == GRAIN_SHORT ? "short" : "none"; }
+
+static void put_sold(json_t *o, const model_stock *s) {
+	json_util_put(o, "price_cents", s->price_cents >= 0 ? json_util_whole(s->price_cents) : json_null());
+	json_util_put(o, "pack", json_util_whole(s->pack));
+	json_util_put(o, "on_hand", s->on_hand >= 0 ? json_util_whole(s->on_hand) : json_null());
+}
+
+static void put_stock_lengths(json_t *o, const model_stock *s) {
+	if (rat_ok(s->size[0].mm)) json_util_put(o, "size", lengths(s->size, 3));
+	if (rat_ok(s->section[0].mm)) json_util_put(o, "section", lengths(s->section, 2));
+	put_length(o, "thick", s->thick);
+	put_length(o, "thick_plus", s->thick_plus);
+	put_length(o, "thick_minus", s->thick_minus);
+	put_length(o, "trim", s->trim);
+	put_length(o, "diameter", s->diameter);
+	put_length(o, "length", s->length);
+	put_length(o, "pilot", s->pilot);
+	put_length(o, "clearance", s->clearance);
+	put_length(o, "sink", s->sink);
+	put_length(o, "outside", s->outside);
+	put_length(o, "bore", s->bore);
+	put_length(o, "flange", s->flange);
+	put_length(o, "flange_thick", s->flange_thick);
+	put_length(o, "inlet", s->inlet);
+}
+
+static void put_stock_values(json_t *o, const model_stock *s) {
+	put_value(o, "density_kg_m3", s->density_kg_m3);
+	put_value(o, "mass_kg", s->mass_kg);
+	put_value(o, "media_r1_pa_s_m", s->media_r1_pa_s_m);
+	put_value(o, "media_r2_pa_s2_m2", s->media_r2_pa_s2_m2);
+	put_value(o, "drag_per_s", s->drag_per_s);
+	put_value(o, "dirty_load_kg_m2", s->dirty_load_kg_m2);
+	put_value(o, "media_area_m2", s->media_area_m2);
+	put_value(o, "dirty_pa", s->dirty_pa);
+	put_value(o, "dirty_flow_m3_s", s->dirty_flow_m3_s);
+	put_value(o, "holds_kg", s->holds_kg);
+	put_value(o, "rpm", s->rpm);
+	put_value(o, "curve_density_kg_m3", s->curve_density_kg_m3);
+	put_value(o, "stall_m3_s", s->stall_m3_s);
+	put_value(o, "efficiency", s->efficiency);
+	put_value(o, "motor_w", s->motor_w);
+}
+
+void plan_json_put_stock(json_t *root, const model *m) {
+	json_t *a = json_util_array();
+	for (size_t i = 0; i < m->stocks.n; i++) {
+		const model_stock *s = &m->stocks.v[i];
+		json_t *o = json_util_object(), *curve = json_util_array();
+		json_util_put(o, "name", json_util_text(s->name));
+		json_util_put(o, "kind", json_util_text(MODEL_STOCK_WORD[s->kind]));
+		json_util_put(o, "label", json_util_text(s->label));
+		json_util_put(o, "source", json_util_text(s->source));
+		json_util_put(o, "at", json_util_span(m->sources, s->at));
+		put_sold(o, s);
+		if (s->kind == STOCK_SHEET) json_util_put(o, "grain", json_util_text(grain_word(s->grain)));
+		put_stock_lengths(o, s);
+		put_stock_values(o, s);
+		if (s->use_class) json_util_put(o, "class", json_util_text(s->use_class));
+		for (size_t k = 0; k < s->curve.n; k++) {
+			json_t *p = json_util_object();
+			json_util_put(p, "flow_m3_s", json_util_number(s->curve.v[k].flow_m3_s));
+			json_util_put(p, "pressure_pa", json_util_number(s->curve.v[k].pressure_pa));
+			json_util_add(curve, p);
+		}
+		if (s->curve.n)
+			json_util_put(o, "curve", curve);
+		else
+			json_decref(curve);
+		json_util_add(a, o);
+	}
+	json_util_put(root, "stock", a);
+}
+
+json_t *plan_json_shape(const model *m, const model_shape *s) {
+	static const char *const WORD[] = {"round", "slot", "rect"};
+	json_t *o = json_util_object();
+	json_util_put(o, "kind", json_util_text(WORD[s->kind]));
+	json_util_put(o, "a", json_util_length(s->a));
+	if (s->kind != SHAPE_ROUND) {
+		json_util_put(o, "b", json_util_length(s->b));
+		json_util_put(o, "along", json_util_text(AXIS_SPOKEN[s->along]));
+	}
+	if (s->kind == SHAPE_RECT) json_util_put(o, "corner", json_util_length(s->corner));
+	json_util_put(o, "at", json_util_span(m->sources, s->at));
+	return o;
+}
+
+static json_t *part(const model *m, const model_part *p) {
+	json_t *o = json_util_object(), *face_at = json_util_object();
+	json_util_put(o, "name", json_util_text(p->name));
+	json_util_put(o, "kind", json_util_text(MODEL_PART_WORD[p->kind]));
+	json_util_put(o, "group", json_util_text(p->group));
+	json_util_put(o, "number", json_util_whole(p->number));
+	json_util_put(o, "stock", plan_json_stock(m, p->stock));
+	json_util_put(o, "at", json_util_span(m->sources, p->at));
+	json_util_put(o, "box", json_util_box(p->box));
+	json_util_put(o, "blank", json_util_box(p->blank));
+	for (int f = 0; f < 6; f++) json_util_put(face_at, FACE_NAME[f], json_util_span(m->sources, p->face_at[f]));
+	json_util_put(o, "face_from", face_at);
+	json_util_put(o, "thick_axis", json_util_text(AXIS_SPOKEN[p->thick_axis]));
+	json_util_put(o, "long_axis", json_util_text(AXIS_SPOKEN[p->long_axis]));
+	json_util_put(o, "grain_axis", p->grain_matters ? json_util_text(AXIS_SPOKEN[p->grain_axis]) : json_null());
+	json_util_put(o, "work_face", json_util_text(FACE_NAME[p->work_face]));
+	json_util_put(o, "mass_kg", json_util_number(p->mass_kg));
+	json_util_put(o, "face_area_m2", json_util_number(p->face_area_m2));
+	json_util_put(o, "loose", json_util_flag(p->loose));
+	if (p->hinged) {
+		json_util_put(o, "hinge_side", json_util_text(FACE_NAME[p->hinge_side]));
+		json_util_put(o, "hinge", plan_json_stock(m, p->hinge));
+		json_util_put(o, "hinges", json_util_whole(p->n_hinges));
+	}
+	if (p->latch < m->stocks.n) json_util_put(o, "latch", plan_json_stock(m, p->latch));
+	return o;
+}
+
+static json_t *pattern_sheets(const model *m, const model_pattern *p) {
+	json_t *a = json_util_array();
+	for (size_t i = 0; i < p->sheets.n; i++) {
+		const model_sheet_of_pattern *s = &p->sheets.v[i];
+		json_t *o = json_util_object();
+		json_util_put(o, "part", plan_json_part(m, s->part));
+		json_util_put(o, "shape", plan_json_shape(m, &s->shape));
+		json_util_put(o, "face", json_util_text(FACE_NAME[s->face]));
+		json_util_put(o, "blind_depth", s->blind ? json_util_length(s->depth) : json_null());
+		json_util_put(o, "collar", plan_json_stock(m, s->collar));
+		json_util_put(o, "at", json_util_span(m->sources, s->at));
+		json_util_add(a, o);
+	}
+	return a;
+}
+
+static json_t *pattern(const model *m, const model_pattern *p) {
+	static const char *const LAYOUT[] = {"single", "grid", "stagger", "ring", "list"};
+	json_t *o = json_util_object(), *axes = json_util_array(), *eases = json_util_array();
+	json_util_put(o, "name", json_util_text(p->name));
+	json_util_put(o, "at", json_util_span(m->sources, p->at));
+	json_util_put(o, "layout", json_util_text(LAYOUT[p->kind]));
+	json_util_put(o, "through", json_util_text(AXIS_SPOKEN[p->through]));
+	json_util_put(o, "rows", json_util_whole(p->rows));
+	json_util_put(o, "columns", json_util_whole(p->columns));
+	if (rat_ok(p->pitch_u)) json_util_put(o, "pitch_u", json_util_length(p->pitch_u));
+	if (rat_ok(p->pitch_v)) json_util_put(o, "pitch_v", json_util_length(p->pitch_v));
+	json_util_put(o, "sheets", pattern_sheets(m, p));
+	for (size_t i = 0; i < p->eases.n; i++) {
+		const model_ease *e = &p->eases.v[i];
+		json_t *x = json_util_object();
+		json_util_put(x, "part", plan_json_part(m, e->part));
+		json_util_put(x, "face", json_util_text(FACE_NAME[e->face]));
+		json_util_put(x, "kind", json_util_text(e->chamfer ? "chamfer" : "round-over"));
+		json_util_put(x, "size", json_util_length(e->size));
+		json_util_put(x, "at", json_util_span(m->sources, e->at));
+		json_util_add(eases, x);
+	}
+	json_util_put(o, "eases", eases);
+	for (size_t i = 0; i < p->axes.n; i++) json_util_add(axes, json_util_point(p->axes.v[i]));
+	json_util_put(o, "axes", axes);
+	return o;
+}
+
+static json_t *joint(const model *m, const model_joint *j) {
+	json_t *o = json_util_object();
+	json_util_put(o, "name", json_util_text(j->name));
+	json_util_put(o, "kind", json_util_text(MODEL_JOINT_WORD[j->kind]));
+	json_util_put(o, "at", json_util_span(m->sources, j->at));
+	json_util_put(o, "a", plan_json_part(m, j->a));
+	json_util_put(o, "b", plan_json_part(m, j->b));
+	json_util_put(o, "face_of_a", json_util_text(FACE_NAME[j->face_a]));
+	json_util_put(o, "contact", json_util_box(j->contact));
+	json_util_put(o, "depth", json_util_length(j->depth.mm));
+	json_util_put(o, "allowance", json_util_length(j->allowance.mm));
+	json_util_put(o, "screw", plan_json_stock(m, j->screw));
+	json_util_put(o, "every", json_util_length(j->every.mm));
+	json_util_put(o, "screws", json_util_whole(j->n_screws));
+	json_util_put(o, "glue", json_util_flag(j->glue));
+	json_util_put(o, "glue_stock", plan_json_stock(m, j->glue_stock));
+	json_util_put(o, "gasket", plan_json_stock(m, j->gasket));
+	return o;
+}
+
+static json_t *feature(const model *m, const model_feature *f) {
+	json_t *o = json_util_object();
+	json_util_put(o, "kind", json_util_text(MODEL_FEATURE_WORD[f->kind]));
+	json_util_put(o, "part", plan_json_part(m, f->part));
+	json_util_put(o, "face", json_util_text(FACE_NAME[f->face]));
+	json_util_put(o, "centre", json_util_point(f->centre));
+	if (f->part < m->parts.n) {
+		frame at = frame_of(m->parts.v[f->part].blank, f->face);
+		rat u, v, depth;
+		frame_from_cabinet(&at, f->centre, &u, &v, &depth);
+		json_util_put(o, "right_of_datum", json_util_length(u));
+		json_util_put(o, "above_datum", json_util_length(v));
+	}
+	json_util_put(o, "shape", plan_json_shape(m, &f->shape));
+	json_util_put(o, "through", json_util_flag(f->through));
+	json_util_put(o, "depth", json_util_length(f->depth));
+	json_util_put(o, "sink", json_util_length(f->sink));
+	json_util_put(o, "pattern", plan_json_pattern(m, f->pattern));
+	json_util_put(o, "joint", plan_json_row(f->joint));
+	json_util_put(o, "index", json_util_whole(f->index));
+	json_util_put(o, "tool", plan_json_tool(m, f->tool));
+	json_util_put(o, "at", json_util_span(m->sources, f->at));
+	return o;
+}
+
+static json_t *tool(const model *m, const model_tool *t) {
+	json_t *o = json_util_object();
+	json_util_put(o, "name", json_util_text(t->name));
+	json_util_put(o, "kind", json_util_text(MODEL_TOOL_WORD[t->kind]));
+	json_util_put(o, "label", json_util_text(t->label));
+	json_util_put(o, "at", json_util_span(m->sources, t->at));
+	put_length(o, "kerf", t->kerf);
+	put_length(o, "diameter", t->diameter);
+	put_length(o, "bush", t->bush);
+	put_length(o, "pass", t->pass);
+	put_value(o, "feed_m_s", t->feed_m_s);
+	put_value(o, "plunge_m_s", t->plunge_m_s);
+	put_value(o, "rev_per_s", t->rpm_per_s);
+	return o;
+}
+
+static json_t *template_row(const model *m, const model_template *t) {
+	json_t *o = json_util_object();
+	json_util_put(o, "name", json_util_text(t->name));
+	json_util_put(o, "pattern", plan_json_pattern(m, t->pattern));
+	json_util_put(o, "part", plan_json_part(m, t->part));
+	json_util_put(o, "tool", plan_json_tool(m, t->tool));
+	json_util_put(o, "shape", plan_json_shape(m, &t->shape));
+	json_util_put(o, "template_opening", plan_json_shape(m, &t->opening));
+	json_util_put(o, "offset", json_util_length(t->offset));
+	json_util_put(o, "test_cut", json_util_length(t->test_cut));
+	json_util_put(o, "passes", json_util_whole(t->passes));
+	json_util_put(o, "at", json_util_span(m->sources, t->at));
+	return o;
+}
+
+#define PUT_TABLE(key, table, row)                                                                                     \
+	do {                                                                                                           \
+		json_t *rows_ = json_util_array();                                                                     \
+		for (size_t i_ = 0; i_ < m->table.n; i_++) json_util_add(rows_, row(m, &m->table.v[i_]));              \
+		json_util_put(root, key, rows_);                                                                       \
+	} while (0)
+
+void plan_json_put_cabinet(json_t *root, const model *m) {
+	PUT_TABLE("parts", parts, part);
+	PUT_TABLE("openings", patterns, pattern);
+	PUT_TABLE("joints", joints, joint);
+	PUT_TABLE("features", features, feature);
+	PUT_TABLE("tools", tools, tool);
+	PUT_TABLE("templates", templates, template_row);
+}
