@@ -142,7 +142,8 @@ static inline void hand_order(model *m) {
 		s->lift_kg = 6.5, s->wait_minutes = i == 2 ? 720 : 0;
 	}
 	for (model_ref p = 0; p < 6; p++) {
-		LIST_PUSH(m->mem, &hand_op(m, OP_CUT, "cut", 0)->parts, p);
+		model_op *saw = hand_op(m, OP_CUT, "cut", 0);
+		LIST_PUSH(m->mem, &saw->parts, p);
 		LIST_PUSH(m->mem, &m->order.steps.v[2].new_parts, p);
 	}
 	model_op *o = hand_op(m, OP_OPEN, "open vents", 1);
