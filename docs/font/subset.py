@@ -145,6 +145,8 @@ def make(path, name, style, stem):
     for key, value in sorted(keep.items()):
         font["name"].setName(value, key, 3, 1, 0x409)
         font["name"].setName(value, key, 1, 0, 0)
+    font["head"].macStyle = 0  # the PDF library would add ",Bold" to the name
+    font["OS/2"].fsSelection = 0x40
     font["head"].created = font["head"].modified = 3600000000
     out = io.BytesIO()
     font.save(out, reorderTables=True)
