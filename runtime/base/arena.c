@@ -43,6 +43,11 @@ void *arena_alloc(arena *a, size_t size) {
 	return p;
 }
 
+void *arena_many(arena *a, size_t each, size_t n) {
+	if (each && n > SIZE_MAX / each) exhausted();
+	return arena_alloc(a, each * n);
+}
+
 void *arena_copy(arena *a, const void *from, size_t size) {
 	void *p = arena_alloc(a, size);
 	if (size) memcpy(p, from, size);
@@ -89,7 +94,7 @@ void arena_end(arena *a) {
 void *list_grow(arena *a, void *v, size_t n, size_t *room, size_t each) {
 	if (n < *room) return v;
 	size_t more = *room ? *room * 2 : 8;
-	void *p = arena_alloc(a, more * each);
+	void *p = arena_many(a, each, more);
 	if (n) memcpy(p, v, n * each);
 	*room = more;
 	return p;

@@ -14,6 +14,7 @@ typedef struct arena {
 /* Zeroed memory, aligned for any type. Ends the process with status 3 and a message when
  * memory is exhausted: no caller need test the result. */
 void *arena_alloc(arena *a, size_t size);
+void *arena_many(arena *a, size_t each, size_t n); /* n of them; a product beyond size_t is memory exhausted */
 void *arena_copy(arena *a, const void *from, size_t size);
 char *arena_text(arena *a, const char *from);              /* copy of a NUL-ended text */
 char *arena_textn(arena *a, const char *from, size_t n);   /* copy of n bytes, NUL added */
@@ -22,7 +23,7 @@ char *arena_vprintf(arena *a, const char *format, va_list args) __attribute__((f
 void arena_end(arena *a); /* frees all; the arena may be used again */
 
 #define ARENA_NEW(a, type) ((type *)arena_alloc((a), sizeof(type)))
-#define ARENA_MANY(a, type, n) ((type *)arena_alloc((a), sizeof(type) * (size_t)(n)))
+#define ARENA_MANY(a, type, n) ((type *)arena_many((a), sizeof(type), (size_t)(n)))
 
 /* A growing list of T: struct { T *v; size_t n, room; }. */
 #define LIST(T)         \

@@ -24,7 +24,8 @@ outset outset_begin(arena *mem, const char *folder);
 void outset_add(outset *o, const char *name, const char *bytes, size_t size);
 /* Makes the folder if it is missing, writes every file beside its place under a temporary name
  * (open, write, fsync and close each checked), and renames them only when all are written. On failure the
- * temporary files are removed, what was there before stays, and the reason is given.
+ * temporary files are removed, what was there before is put back, a folder made for the set goes again, and the
+ * reason is given.
  * Returns NULL when all went well, else a message such as "cannot write out/book.pdf: No space left on
  * device" in the set's arena. */
 const char *outset_commit(outset *o);

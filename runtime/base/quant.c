@@ -1,5 +1,6 @@
 #include "runtime/base/quant.h"
 
+#include <inttypes.h>
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -44,7 +45,7 @@ static const quant_unit UNITS[] = {
 	{"Pa", {-1, 1, -2, 0, 0, 0}, {1, 1000}, {0, 1}},
 	{"kPa", {-1, 1, -2, 0, 0, 0}, {1, 1}, {0, 1}},
 	{"in.wg", {-1, 1, -2, 0, 0, 0}, {24908891, 100000000}, {0, 1}},
-	{"mm.wg", {-1, 1, -2, 0, 0, 0}, {980665, 100000000}, {0, 1}},
+	{"mm.wg", {-1, 1, -2, 0, 0, 0}, {196133, 20000000}, {0, 1}},
 	{"g", {0, 1, 0, 0, 0, 0}, {1, 1000}, {0, 1}},
 	{"kg", {0, 1, 0, 0, 0, 0}, {1, 1}, {0, 1}},
 	{"lb", {0, 1, 0, 0, 0, 0}, {45359237, 100000000}, {0, 1}},
@@ -111,9 +112,15 @@ const char *dim_spoken(arena *mem, dim d) {
 	return arena_printf(mem, "a quantity in%s", units);
 }
 
+/* A power beyond what the field holds stays at its end: it must never come round to another dimension. */
+static int8_t power_sum(int a, int b) {
+	int sum = a + b;
+	return (int8_t)(sum > INT8_MAX ? INT8_MAX : sum < -INT8_MAX ? -INT8_MAX : sum);
+}
+
 static dim dim_combine(dim a, dim b, int sign) {
-	dim r = {(int8_t)(a.length + sign * b.length), (int8_t)(a.mass + sign * b.mass), (int8_t)(a.time + sign * b.time),
-	         (int8_t)(a.temp + sign * b.temp), (int8_t)(a.angle + sign * b.angle), (int8_t)(a.money + sign * b.money)};
+	dim r = {power_sum(a.length, sign * b.length), power_sum(a.mass, sign * b.mass), power_sum(a.time, sign * b.time),
+	         power_sum(a.temp, sign * b.temp), power_sum(a.angle, sign * b.angle), power_sum(a.money, sign * b.money)};
 	return r;
 }
 
@@ -168,34 +175,37 @@ int quant_cmp(quant a, quant b) {
 
 /* ---- showing ------------------------------------------------------------------------------- */
 
-const char *quant_show_number(arena *mem, double v, int decimals) {
-	if (!isfinite(v)) return "?";
-	char t[64];
-	snprintf(t, sizeof t, "%.*f", decimals, v);
-	if (strchr(t, '.')) {
-		size_t n = strlen(t);
-		while (n > 0 && t[n - 1] == '0') t[--n] = '\0';
-		if (n > 0 && t[n - 1] == '.') t[--n] = '\0';
-	}
-	if (strcmp(t, "-0") == 0) return "0";
-	return arena_text(mem, t);
-}
-
-/* num/den to `decimals` places by long division, so that no double comes between. */
-static const char *show_rat(arena *mem, rat a, int decimals) {
-	int64_t scale = 1;
-	for (int i = 0; i < decimals; i++) scale *= 10;
-	rat r = rat_round(a, scale);
-	if (!rat_ok(r)) return quant_show_number(mem, rat_double(a), decimals);
-	r = rat_mul(r, rat_int(scale));
-	int64_t whole = r.num / r.den; /* den is 1 */
-	char t[48];
-	int64_t size = whole < 0 ? -whole : whole;
-	snprintf(t, sizeof t, "%s%lld.%0*lld", whole < 0 ? "-" : "", (long long)(size / scale), decimals, (long long)(size % scale));
+static void drop_trailing_zeros(char *t) {
+	if (!strchr(t, '.')) return;
 	size_t n = strlen(t);
 	while (n > 0 && t[n - 1] == '0') t[--n] = '\0';
 	if (n > 0 && t[n - 1] == '.') t[--n] = '\0';
-	return arena_text(mem, t);
+}
+
+const char *quant_show_number(arena *mem, double v, int decimals) {
+	if (!isfinite(v)) return "?";
+	if (fabs(v) >= 1e15) return arena_printf(mem, "%.15g", v);
+	char *t = arena_printf(mem, "%.*f", decimals, v);
+	drop_trailing_zeros(t);
+	return strcmp(t, "-0") == 0 ? "0" : t;
+}
+
+/* To `decimals` places; the whole part never passes through a double. */
+static const char *show_rat(arena *mem, rat a, int decimals) {
+	int64_t scale = 1;
+	for (int i = 0; i < decimals; i++) scale *= 10;
+	rat size = rat_abs(a);
+	int64_t whole = rat_floor(size);
+	rat part = rat_round(rat_sub(size, rat_int(whole)), scale); /* 0 to 1: always fits */
+	int64_t digits = part.num * (scale / part.den);
+	if (digits == scale) {
+		whole++;
+		digits = 0;
+	}
+	bool minus = a.num < 0 && (whole || digits);
+	char *t = arena_printf(mem, "%s%" PRId64 ".%0*" PRId64, minus ? "-" : "", whole, decimals, digits);
+	drop_trailing_zeros(t);
+	return t;
 }
 
 const char *quant_show_decimal(arena *mem, rat mm, measures m) {
@@ -247,8 +257,9 @@ static const reading READINGS[] = {
 };
 
 static const char *show_time(arena *mem, double s) {
-	if (s < 60) return arena_printf(mem, "%s s", quant_show_number(mem, s, 0));
-	if (s < 2 * 3600) return arena_printf(mem, "%s min", quant_show_number(mem, s / 60, 0));
+	double size = fabs(s);
+	if (size < 60) return arena_printf(mem, "%s s", quant_show_number(mem, s, 0));
+	if (size < 2 * 3600) return arena_printf(mem, "%s min", quant_show_number(mem, s / 60, 0));
 	return arena_printf(mem, "%s h", quant_show_number(mem, s / 3600, 1));
 }
 

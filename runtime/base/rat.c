@@ -72,11 +72,10 @@ int64_t rat_ceil(rat a) { return -rat_floor(rat_neg(a)); }
 
 rat rat_round(rat a, int64_t steps) {
 	if (!rat_ok(a) || steps <= 0) return rat_poison();
-	rat scaled = rat_mul(rat_abs(a), rat_int(steps));
-	rat up = rat_add(scaled, (rat){1, 2});
-	if (!rat_ok(up)) return rat_poison();
-	rat whole = rat_of(rat_floor(up), steps);
-	return a.num < 0 ? rat_neg(whole) : whole;
+	/* Below 2^127: numerator and steps are below 2^63 each. */
+	wide size = a.num < 0 ? -(wide)a.num : a.num;
+	wide nearest = (2 * size * steps + a.den) / (2 * (wide)a.den);
+	return reduce(a.num < 0 ? -nearest : nearest, steps);
 }
 
 double rat_double(rat a) {

@@ -11,8 +11,9 @@ typedef struct rat {
 } rat;
 
 static inline bool rat_ok(rat a) { return a.den > 0; }
-static inline rat rat_int(int64_t n) { return (rat){n, 1}; }
 static inline rat rat_poison(void) { return (rat){0, 0}; }
+/* The least 64-bit number has no opposite: poison. */
+static inline rat rat_int(int64_t n) { return n < -INT64_MAX ? rat_poison() : (rat){n, 1}; }
 rat rat_of(int64_t num, int64_t den); /* den != 0, else poison */
 rat rat_add(rat a, rat b);
 rat rat_sub(rat a, rat b);
@@ -26,8 +27,8 @@ int rat_cmp(rat a, rat b);
 static inline bool rat_lt(rat a, rat b) { return rat_cmp(a, b) < 0; }
 static inline bool rat_le(rat a, rat b) { return rat_cmp(a, b) <= 0; }
 static inline bool rat_eq(rat a, rat b) { return rat_ok(a) && rat_ok(b) && a.num == b.num && a.den == b.den; }
-static inline rat rat_min(rat a, rat b) { return rat_le(a, b) ? a : b; }
-static inline rat rat_max(rat a, rat b) { return rat_le(a, b) ? b : a; }
+static inline rat rat_min(rat a, rat b) { return !rat_ok(b) || rat_cmp(a, b) > 0 ? b : a; }
+static inline rat rat_max(rat a, rat b) { return !rat_ok(b) || rat_cmp(a, b) < 0 ? b : a; }
 int rat_sign(rat a);
 int64_t rat_floor(rat a);
 int64_t rat_ceil(rat a);

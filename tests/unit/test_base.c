@@ -7,6 +7,8 @@
 
 #include <cmocka.h>
 #include <string.h>
+#include <sys/wait.h>
+#include <unistd.h>
 
 #include "runtime/base/arena.h"
 #include "runtime/base/source.h"
@@ -71,6 +73,35 @@ static void arena_copies_texts(void **state) {
 	numbers[0] = 0;
 	assert_int_equal(copy[0], 7);
 	arena_end(&a);
+}
+
+/* In a child process: what status does it end with, and does it say so? */
+static void assert_ends_exhausted(size_t each, size_t n) {
+	int ends[2];
+	assert_int_equal(pipe(ends), 0);
+	pid_t child = fork();
+	assert_true(child >= 0);
+	if (child == 0) {
+		dup2(ends[1], STDERR_FILENO);
+		arena a = {0};
+		arena_many(&a, each, n);
+		_exit(0);
+	}
+	close(ends[1]);
+	char said[64] = "";
+	assert_true(read(ends[0], said, sizeof said - 1) > 0);
+	close(ends[0]);
+	int status = 0;
+	assert_int_equal(waitpid(child, &status, 0), child);
+	assert_true(WIFEXITED(status));
+	assert_int_equal(WEXITSTATUS(status), 3);
+	assert_string_equal(said, "windchest: error: out of memory\n");
+}
+
+static void more_than_there_is_ends_with_status_3(void **state) {
+	(void)state;
+	assert_ends_exhausted(8, SIZE_MAX / 8 + 2); /* the product would wrap round to a few bytes */
+	assert_ends_exhausted(1, SIZE_MAX - 4);
 }
 
 static void list_keeps_its_elements_while_it_grows(void **state) {
@@ -313,6 +344,7 @@ int main(void) {
 		cmocka_unit_test(arena_outsize_block_leaves_the_current_one_in_use),
 		cmocka_unit_test(arena_first_allocation_may_be_outsize),
 		cmocka_unit_test(arena_copies_texts),
+		cmocka_unit_test(more_than_there_is_ends_with_status_3),
 		cmocka_unit_test(list_keeps_its_elements_while_it_grows),
 		cmocka_unit_test(textbuf_grows_and_stays_nul_ended),
 		cmocka_unit_test(distance_counts_edits),
