@@ -7,21 +7,23 @@
 #include "runtime/engine/model.h"
 
 typedef struct check_rule {
-	const char *name;    /* stable, kebab-case, never reused; also the rule of its diags */
+	const char *name; /* stable, kebab-case, never reused; also the rule of its diags */
 	diag_severity severity;
-	const char *what;    /* one sentence: what it asks for */
-	const char *source;  /* standard, handbook, "common practice, no source", or "geometry" */
+	const char *what;   /* one sentence: what it asks for */
+	const char *source; /* standard, handbook, "common practice, no source", or "geometry" */
 	void (*run)(const model *m, diags *d);
 } check_rule;
 
 /* Each family's table: compiler/check_openings.c, check_joints.c, check_parts.c, check_air.c, … */
 extern const check_rule CHECK_OPENINGS[];
 extern const size_t N_CHECK_OPENINGS;
+extern const check_rule CHECK_JOINTS[];
+extern const size_t N_CHECK_JOINTS;
 extern const check_rule CHECK_PARTS[];
 extern const size_t N_CHECK_PARTS;
 extern const check_rule CHECK_AIR[]; /* after air_solve() */
 extern const size_t N_CHECK_AIR;
 
-/* Runs the geometric families (openings, parts). Air and layout families run after their stage. */
+/* Runs the geometric families (openings, joints, parts). Air and layout families run after their stage. */
 void check_geometry(const model *m, diags *d);
 #endif

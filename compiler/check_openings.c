@@ -1,0 +1,398 @@
+/* Openings: distance from each other and from the sheet's edges, common axes, collars, edge treatment. */
+#include <math.h>
+
+#include "compiler/check.h"
+#include "compiler/check_util.h"
+
+/* Between a collar's outside and its hole: 0 to 1 mm. Common practice, no source. */
+static const rat COLLAR_GAP_MOST = {1, 1};
+/* A flange bears on the sheet by at least 5 mm all round. Common practice, no source. */
+static const rat FLANGE_BEARS = {5, 1};
+/* Axes agree as printed in the drilling tables (1/1000 mm). */
+static const rat AXIS_OFF = {1, 500};
+
+/* Web and edge limit: the sheet's thickness, but no more than the opening is broad, so that small holes in a thick
+ * sheet may stand as near as they are wide. Common practice, no source. */
+static rat web_limit(const model *m, const model_feature *f) {
+	const model_part *p = &m->parts.v[f->part];
+	return rat_min(box_size(p->box, face_axis(f->face)), check_breadth(&f->shape));
+}
+
+typedef LIST(model_ref) feature_refs;
+
+static feature_refs openings_of(const model *m, diags *d, model_ref part) {
+	feature_refs r = {0};
+	for (size_t i = 0; i < m->features.n; i++)
+		if (m->features.v[i].part == part && m->features.v[i].kind == FEATURE_OPENING)
+			LIST_PUSH(d->mem, &r, (model_ref)i);
+	return r;
+}
+
+/* Could the two come nearer than `limit`? By centres and half extents, in doubles with a margin, to spare exact work
+ * on the many that are far apart. */
+static bool near_enough(const model_feature *a, const model_feature *b, double limit) {
+	for (int i = 0; i < 3; i++) {
+		if (i == (int)face_axis(a->face) || i == (int)face_axis(b->face)) continue;
+		double reach = rat_double(model_shape_half(&a->shape, (axis)i)) +
+			       rat_double(model_shape_half(&b->shape, (axis)i));
+		if (fabs(rat_double(a->centre.v[i]) - rat_double(b->centre.v[i])) > reach + limit + 0.01) return false;
+	}
+	return true;
+}
+
+/* Pairs of openings of each sheet whose web is 0 or less (overlap) or between 0 and the limit. */
+static check_worsts webs(const model *m, diags *d, bool overlap) {
+	check_worsts w = {0};
+	for (size_t part = 0; part < m->parts.n; part++) {
+		feature_refs r = openings_of(m, d, (model_ref)part);
+		for (size_t i = 0; i < r.n; i++) {
+			for (size_t j = i + 1; j < r.n; j++) {
+				const model_feature *a = &m->features.v[r.v[i]], *b = &m->features.v[r.v[j]];
+				rat limit = rat_min(web_limit(m, a), web_limit(m, b));
+				if (!near_enough(a, b, rat_double(limit))) continue;
+				rat gap = feature_between(a, b);
+				if (overlap ? rat_sign(gap) > 0 : rat_sign(gap) <= 0 || !rat_lt(gap, limit)) continue;
+				model_ref x = a->pattern < b->pattern ? a->pattern : b->pattern;
+				model_ref y = a->pattern < b->pattern ? b->pattern : a->pattern;
+				check_worsts_add(d, &w, (model_ref)part, x, y, gap, r.v[i], r.v[j]);
+			}
+		}
+	}
+	return w;
+}
+
+static void note_pair(const model *m, diags *d, diag *g, const model_feature *a, const model_feature *b) {
+	if (a->pattern != b->pattern)
+		diag_add_note(d, g, check_feature_at(m, b), "the other opening is asked for here");
+	diag_add_note(d, g, m->parts.v[a->part].at, "the sheet %s", m->parts.v[a->part].name);
+}
+
+static void hole_overlap(const model *m, diags *d) {
+	check_worsts w = webs(m, d, true);
+	for (size_t i = 0; i < w.v.n; i++) {
+		const check_worst *e = &w.v.v[i];
+		const model_feature *a = &m->features.v[e->a], *b = &m->features.v[e->b];
+		rat deep = rat_neg(e->gap), limit = rat_min(web_limit(m, a), web_limit(m, b));
+		diag *g = diag_error(
+			d, "hole-overlap", check_feature_at(m, a), "%s and %s %s in %s%s", check_feature(m, d, a),
+			check_feature(m, d, b),
+			rat_sign(deep) > 0 ? arena_printf(d->mem, "overlap by %s", check_length(m, d, deep)) : "touch",
+			m->parts.v[e->part].name, check_count(d, e->count));
+		note_pair(m, d, g, a, b);
+		diag_add_help(d, g, "set them %s further apart to leave a web of %s",
+			      check_length(m, d, rat_add(deep, limit)), check_length(m, d, limit));
+	}
+}
+
+static void hole_web(const model *m, diags *d) {
+	check_worsts w = webs(m, d, false);
+	for (size_t i = 0; i < w.v.n; i++) {
+		const check_worst *e = &w.v.v[i];
+		const model_feature *a = &m->features.v[e->a], *b = &m->features.v[e->b];
+		rat limit = rat_min(web_limit(m, a), web_limit(m, b)), lacks = rat_sub(limit, e->gap);
+		diag *g = diag_warning(d, "hole-web", check_feature_at(m, a),
+				       "the web between %s and %s in %s is %s, %s less than the %s it should have%s",
+				       check_feature(m, d, a), check_feature(m, d, b), m->parts.v[e->part].name,
+				       check_length(m, d, e->gap), check_length(m, d, lacks), check_length(m, d, limit),
+				       check_count(d, e->count));
+		note_pair(m, d, g, a, b);
+		diag_add_help(d, g, "set them %s further apart, or make them that much smaller",
+			      check_length(m, d, lacks));
+	}
+}
+
+/* Nearest edge of the blank to an opening; below 0 it reaches beyond the edge. */
+static rat nearest_edge(const model *m, const model_feature *f, face *which) {
+	box3 b = feature_box(f), blank = m->parts.v[f->part].blank;
+	rat least = rat_poison();
+	for (int i = 0; i < 6; i++) {
+		if (face_axis((face)i) == face_axis(f->face)) continue;
+		rat gap = rat_sub(box_face(blank, (face)i), box_face(b, (face)i));
+		if (!face_high((face)i)) gap = rat_neg(gap);
+		if (rat_ok(least) && !rat_lt(gap, least)) continue;
+		least = gap;
+		*which = (face)i;
+	}
+	return least;
+}
+
+/* Off the sheet (gap < 0), or nearer to the edge than the limit. */
+static check_worsts edges(const model *m, diags *d, bool off) {
+	check_worsts w = {0};
+	for (size_t i = 0; i < m->features.n; i++) {
+		const model_feature *f = &m->features.v[i];
+		if (f->kind != FEATURE_OPENING) continue;
+		face which = FACE_LEFT;
+		rat gap = nearest_edge(m, f, &which);
+		if (off ? rat_sign(gap) >= 0 : rat_sign(gap) < 0 || !rat_lt(gap, web_limit(m, f))) continue;
+		check_worsts_add(d, &w, f->part, f->pattern, MODEL_NONE, gap, i, which);
+	}
+	return w;
+}
+
+static void hole_off_sheet(const model *m, diags *d) {
+	check_worsts w = edges(m, d, true);
+	for (size_t i = 0; i < w.v.n; i++) {
+		const check_worst *e = &w.v.v[i];
+		const model_feature *f = &m->features.v[e->a];
+		const model_part *p = &m->parts.v[e->part];
+		diag *g = diag_error(d, "hole-off-sheet", check_feature_at(m, f),
+				     "%s reaches %s beyond the %s edge of %s%s", check_feature(m, d, f),
+				     check_length(m, d, rat_neg(e->gap)), FACE_NAME[e->b], p->name,
+				     check_count(d, e->count));
+		diag_add_note(d, g, p->face_at[e->b], "the %s edge is fixed here", FACE_NAME[e->b]);
+		diag_add_help(d, g, "move it %s inwards to leave %s at the edge",
+			      check_length(m, d, rat_sub(web_limit(m, f), e->gap)),
+			      check_length(m, d, web_limit(m, f)));
+	}
+}
+
+static void hole_edge(const model *m, diags *d) {
+	check_worsts w = edges(m, d, false);
+	for (size_t i = 0; i < w.v.n; i++) {
+		const check_worst *e = &w.v.v[i];
+		const model_feature *f = &m->features.v[e->a];
+		const model_part *p = &m->parts.v[e->part];
+		rat limit = web_limit(m, f);
+		diag *g = diag_warning(d, "hole-edge", check_feature_at(m, f),
+				       "%s leaves %s to the %s edge of %s, %s less than the %s it should%s",
+				       check_feature(m, d, f), check_length(m, d, e->gap), FACE_NAME[e->b], p->name,
+				       check_length(m, d, rat_sub(limit, e->gap)), check_length(m, d, limit),
+				       check_count(d, e->count));
+		diag_add_note(d, g, p->face_at[e->b], "the %s edge is fixed here", FACE_NAME[e->b]);
+		diag_add_help(d, g, "a larger inset, or a smaller opening, mends it");
+	}
+}
+
+static void hole_blind(const model *m, diags *d) {
+	for (size_t i = 0; i < m->patterns.n; i++) {
+		const model_pattern *p = &m->patterns.v[i];
+		for (size_t k = 0; k < p->sheets.n; k++) {
+			const model_sheet_of_pattern *s = &p->sheets.v[k];
+			const model_part *part = &m->parts.v[s->part];
+			rat thick = box_size(part->box, p->through);
+			if (!s->blind || rat_lt(s->depth, thick)) continue;
+			diag *g = diag_error(d, "hole-blind", s->at,
+					     "blind openings %s deep come through %s, which is %s thick",
+					     check_length(m, d, s->depth), part->name, check_length(m, d, thick));
+			diag_add_note(d, g, part->at, "the sheet %s", part->name);
+			diag_add_help(d, g, "make them less deep than %s, or let them go through",
+				      check_length(m, d, thick));
+		}
+	}
+}
+
+/* ---- axes ---------------------------------------------------------------------------------- */
+
+/* Where the drilling table of the sheet says that an opening is, put back into the cabinet: the two coordinates
+ * measured from the sheet's own datum, as printed to 1/1000 mm. */
+static point3 as_printed(const model *m, const model_feature *f) {
+	frame fr = frame_of(m->parts.v[f->part].blank, feature_worked_from(m, f));
+	rat u, v;
+	frame_from_cabinet(&fr, f->centre, &u, &v, NULL);
+	return frame_to_cabinet(&fr, rat_round(u, 1000), rat_round(v, 1000), rat_int(0));
+}
+
+static const model_feature *opening_with(const model *m, model_ref part, size_t pattern, uint32_t index) {
+	for (size_t i = 0; i < m->features.n; i++) {
+		const model_feature *f = &m->features.v[i];
+		if (f->kind == FEATURE_OPENING && f->part == part && f->pattern == pattern && f->index == index)
+			return f;
+	}
+	return NULL;
+}
+
+static uint32_t count_openings(const model *m, model_ref part, size_t pattern) {
+	uint32_t n = 0;
+	for (size_t i = 0; i < m->features.n; i++) {
+		const model_feature *f = &m->features.v[i];
+		n += f->kind == FEATURE_OPENING && f->part == part && f->pattern == pattern;
+	}
+	return n;
+}
+
+static rat off_axis(const model_pattern *p, point3 a, point3 b) {
+	return rat_max(rat_abs(rat_sub(a.v[p->u], b.v[p->u])), rat_abs(rat_sub(a.v[p->v], b.v[p->v])));
+}
+
+static void compare_sheets(const model *m, diags *d, size_t pattern, const model_sheet_of_pattern *one,
+			   const model_sheet_of_pattern *two) {
+	const model_pattern *p = &m->patterns.v[pattern];
+	const char *a = m->parts.v[one->part].name, *b = m->parts.v[two->part].name;
+	uint32_t na = count_openings(m, one->part, pattern), nb = count_openings(m, two->part, pattern);
+	if (na != nb) {
+		diag *g = diag_error(d, "axis-mismatch", p->at, "%s has %u openings in %s but %u in %s", p->name, na, a,
+				     nb, b);
+		diag_add_note(d, g, two->at, "the sheet %s", b);
+		diag_add_help(d, g, "a pattern puts the same openings into each of its sheets");
+		return;
+	}
+	rat worst = rat_int(0);
+	uint32_t at = 0, n = 0;
+	for (size_t i = 0; i < m->features.n; i++) {
+		const model_feature *f = &m->features.v[i];
+		if (f->kind != FEATURE_OPENING || f->part != one->part || f->pattern != pattern) continue;
+		const model_feature *o = opening_with(m, two->part, pattern, f->index);
+		rat off = o && face_axis(o->face) == p->through && face_axis(f->face) == p->through
+				  ? off_axis(p, as_printed(m, f), as_printed(m, o))
+				  : box_size(m->parts.v[one->part].box, p->u);
+		if (rat_le(off, AXIS_OFF)) continue;
+		n++;
+		if (!rat_lt(worst, off)) continue;
+		worst = off;
+		at = f->index;
+	}
+	if (n == 0) return;
+	diag *g = diag_error(d, "axis-mismatch", p->at, "opening %u of %s stands %s off its axis between %s and %s%s",
+			     at + 1, p->name, check_length(m, d, worst), a, b, check_count(d, n));
+	diag_add_note(d, g, one->at, "the sheet %s", a);
+	diag_add_note(d, g, two->at, "the sheet %s", b);
+	diag_add_help(d, g, "both sheets must lie square to the axes of the pattern and hold the same places");
+}
+
+static void axis_mismatch(const model *m, diags *d) {
+	for (size_t i = 0; i < m->patterns.n; i++)
+		for (size_t k = 1; k < m->patterns.v[i].sheets.n; k++)
+			compare_sheets(m, d, i, &m->patterns.v[i].sheets.v[0], &m->patterns.v[i].sheets.v[k]);
+}
+
+/* ---- collars ------------------------------------------------------------------------------- */
+
+static void collar_hole(const model *m, diags *d, const model_pattern *p, const model_sheet_of_pattern *s) {
+	const model_stock *c = &m->stocks.v[s->collar];
+	const char *sheet = m->parts.v[s->part].name;
+	rat gap = rat_sub(s->shape.a, c->outside.mm);
+	bool tight = rat_sign(gap) < 0;
+	if (!tight && rat_le(gap, COLLAR_GAP_MOST)) return;
+	rat by = tight ? rat_neg(gap) : rat_sub(gap, COLLAR_GAP_MOST);
+	diag *g = tight ? diag_error(d, "collar-fit", s->collar_at, "%s is %s too large for the %s holes of %s in %s",
+				     c->name, check_length(m, d, by), check_length(m, d, s->shape.a), p->name, sheet)
+			: diag_warning(d, "collar-fit", s->collar_at,
+				       "%s sits %s loose in the %s holes of %s in %s, %s more than %s", c->name,
+				       check_length(m, d, gap), check_length(m, d, s->shape.a), p->name, sheet,
+				       check_length(m, d, by), check_length(m, d, COLLAR_GAP_MOST));
+	diag_add_note(d, g, span_known(c->outside.at) ? c->outside.at : c->at, "its outside is %s",
+		      check_length(m, d, c->outside.mm));
+	diag_add_help(d, g, "a hole between %s and %s holds it", check_length(m, d, c->outside.mm),
+		      check_length(m, d, rat_add(c->outside.mm, COLLAR_GAP_MOST)));
+}
+
+/* Flanges of neighbours lie on the same face: nearest two axes against the flange. */
+static void collar_flanges(const model *m, diags *d, const model_pattern *p, const model_sheet_of_pattern *s) {
+	const model_stock *c = &m->stocks.v[s->collar];
+	rat bears = rat_half(rat_sub(c->flange.mm, s->shape.a));
+	if (rat_lt(bears, FLANGE_BEARS)) {
+		diag *g = diag_warning(
+			d, "collar-fit", s->collar_at, "the flange of %s bears on %s by %s, %s less than %s", c->name,
+			m->parts.v[s->part].name, check_length(m, d, bears),
+			check_length(m, d, rat_sub(FLANGE_BEARS, bears)), check_length(m, d, FLANGE_BEARS));
+		diag_add_note(d, g, span_known(c->flange.at) ? c->flange.at : c->at, "its flange is %s",
+			      check_length(m, d, c->flange.mm));
+		diag_add_help(d, g, "a wider flange, or a smaller hole");
+	}
+	feature_outline flange = {.hu = rat_int(0), .hv = rat_int(0), .r = rat_half(c->flange.mm)};
+	rat worst = rat_int(0);
+	uint32_t count = 0;
+	for (size_t i = 0; i < p->axes.n; i++) {
+		for (size_t k = i + 1; k < p->axes.n; k++) {
+			feature_outline a = flange, b = flange;
+			a.u = p->axes.v[i].v[p->u];
+			a.v = p->axes.v[i].v[p->v];
+			b.u = p->axes.v[k].v[p->u];
+			b.v = p->axes.v[k].v[p->v];
+			if (!feature_nearer(&a, &b, rat_int(0))) continue;
+			count++;
+			worst = rat_min(worst, feature_gap(&a, &b));
+		}
+	}
+	if (count == 0) return;
+	diag *g = diag_error(d, "collar-fit", s->collar_at, "flanges of %s overlap by %s in %s%s", c->name,
+			     check_length(m, d, rat_neg(worst)), m->parts.v[s->part].name, check_count(d, count));
+	diag_add_note(d, g, p->at, "the openings of %s", p->name);
+	diag_add_help(d, g, "set the axes %s apart or more", check_length(m, d, c->flange.mm));
+}
+
+static void collar_fit(const model *m, diags *d) {
+	for (size_t i = 0; i < m->patterns.n; i++) {
+		const model_pattern *p = &m->patterns.v[i];
+		for (size_t k = 0; k < p->sheets.n; k++) {
+			const model_sheet_of_pattern *s = &p->sheets.v[k];
+			if (s->collar == MODEL_NONE) continue;
+			const model_stock *c = &m->stocks.v[s->collar];
+			if (s->shape.kind != SHAPE_ROUND) {
+				diag *g = diag_error(d, "collar-fit", s->collar_at,
+						     "%s is round and cannot sit in the openings of %s in %s", c->name,
+						     p->name, m->parts.v[s->part].name);
+				diag_add_note(d, g, s->shape.at, "their shape is given here");
+				diag_add_help(d, g, "seat collars in round openings");
+				continue;
+			}
+			if (rat_ok(c->outside.mm)) collar_hole(m, d, p, s);
+			if (rat_ok(c->flange.mm)) collar_flanges(m, d, p, s);
+		}
+	}
+}
+
+/* ---- edge treatment -------------------------------------------------------------------------- */
+
+/* Eased rims of neighbours must not meet, and a round-over must fit the thickness. */
+static void ease_fit(const model *m, diags *d) {
+	for (size_t i = 0; i < m->patterns.n; i++) {
+		const model_pattern *p = &m->patterns.v[i];
+		for (size_t k = 0; k < p->eases.n; k++) {
+			const model_ease *e = &p->eases.v[k];
+			const model_part *part = &m->parts.v[e->part];
+			rat thick = box_size(part->box, p->through), used = rat_int(0);
+			for (size_t o = 0; o < p->eases.n; o++)
+				if (p->eases.v[o].part == e->part && o <= k) used = rat_add(used, p->eases.v[o].size);
+			if (rat_lt(thick, used)) {
+				diag *g = diag_error(d, "ease-fit", e->at,
+						     "edge treatments of %s in %s take %s of a sheet %s thick", p->name,
+						     part->name, check_length(m, d, used), check_length(m, d, thick));
+				diag_add_note(d, g, part->at, "the sheet %s", part->name);
+				diag_add_help(d, g, "together they may take %s at most", check_length(m, d, thick));
+			}
+			check_worsts w = {0};
+			feature_refs r = openings_of(m, d, e->part);
+			for (size_t a = 0; a < r.n; a++)
+				for (size_t b = a + 1; b < r.n; b++) {
+					const model_feature *x = &m->features.v[r.v[a]], *y = &m->features.v[r.v[b]];
+					rat both = rat_mul(e->size, rat_int(2));
+					if (x->pattern != i || y->pattern != i || !near_enough(x, y, rat_double(both)))
+						continue;
+					rat gap = feature_between(x, y);
+					if (rat_sign(gap) > 0 && rat_lt(gap, both))
+						check_worsts_add(d, &w, e->part, 0, 0, gap, r.v[a], r.v[b]);
+				}
+			if (w.v.n == 0) continue;
+			rat lacks = rat_sub(rat_mul(e->size, rat_int(2)), w.v.v[0].gap);
+			diag *g = diag_warning(d, "ease-fit", e->at, "eased rims of %s meet in %s: the web lacks %s%s",
+					       p->name, part->name, check_length(m, d, lacks),
+					       check_count(d, w.v.v[0].count));
+			diag_add_note(d, g, p->at, "the openings");
+			diag_add_help(d, g, "ease them by %s at most", check_length(m, d, rat_half(w.v.v[0].gap)));
+		}
+	}
+}
+
+const check_rule CHECK_OPENINGS[] = {
+	{"hole-overlap", DIAG_ERROR, "Openings of a sheet do not touch or overlap.", "geometry", hole_overlap},
+	{"hole-web", DIAG_WARNING,
+	 "The web between two openings is at least the sheet's thickness, or the breadth of the smaller opening.",
+	 "common practice, no source", hole_web},
+	{"hole-off-sheet", DIAG_ERROR, "Every opening lies wholly on its sheet.", "geometry", hole_off_sheet},
+	{"hole-edge", DIAG_WARNING,
+	 "An opening leaves at least the sheet's thickness, or its own breadth, to the sheet's edge.",
+	 "common practice, no source", hole_edge},
+	{"hole-blind", DIAG_ERROR, "A blind opening is less deep than its sheet is thick.", "geometry", hole_blind},
+	{"axis-mismatch", DIAG_ERROR,
+	 "The openings of a pattern, as each sheet's drilling table gives them, stand on the same axes in the cabinet.",
+	 "geometry", axis_mismatch},
+	{"collar-fit", DIAG_ERROR,
+	 "A collar goes into its hole with 0 to 1 mm to spare; its flange bears by 5 mm all round and overlaps no "
+	 "other.",
+	 "common practice, no source", collar_fit},
+	{"ease-fit", DIAG_ERROR, "Edge treatments fit the thickness of the sheet and the webs between openings.",
+	 "geometry", ease_fit},
+};
+const size_t N_CHECK_OPENINGS = sizeof CHECK_OPENINGS / sizeof *CHECK_OPENINGS;

@@ -1,0 +1,258 @@
+/* Parts: sizes, overlap, contact, doors, weight, standing. */
+#include <math.h>
+
+#include "compiler/check.h"
+#include "compiler/check_util.h"
+
+/* Between a door and what stands beside it. Common practice (2 mm), no source. */
+static const rat DOOR_GAP = {2, 1};
+/* How near a door counts as hung on its frame, for part-floating. */
+static const rat DOOR_REACH = {6, 1};
+/* The load constant of the NIOSH lifting equation (Applications Manual, publication 94-110): 23 kg in the best
+ * posture; a lift across a shop is never better than that. */
+static const double HEAVY_KG = 23.0;
+/* A cabinet that falls when tilted by less than this stands badly. 10 degrees is the tilt that the stability clause
+ * of the standards for household appliances uses (from memory, not checked against the text). */
+static const double TIP_DEGREES = 10.0;
+
+static void part_nothing(const model *m, diags *d) {
+	for (size_t i = 0; i < m->parts.n; i++) {
+		const model_part *p = &m->parts.v[i];
+		for (int n = 0; n < 3; n++) {
+			rat size = box_size(p->box, (axis)n);
+			if (rat_sign(size) > 0) continue;
+			face low = face_of((axis)n, false), high = face_of((axis)n, true);
+			diag *g = diag_error(d, "part-nothing", p->at, "%s has a %s of %s", p->name, AXIS_SPOKEN[n],
+					     check_length(m, d, size));
+			diag_add_note(d, g, p->face_at[low], "its %s face is fixed here", FACE_NAME[low]);
+			diag_add_note(d, g, p->face_at[high], "its %s face is fixed here", FACE_NAME[high]);
+			diag_add_help(d, g, "the %s face must lie beyond the %s face", FACE_NAME[high], FACE_NAME[low]);
+		}
+	}
+}
+
+static bool is_nothing(const model_part *p) {
+	for (int n = 0; n < 3; n++)
+		if (rat_sign(box_size(p->box, (axis)n)) <= 0) return true;
+	return false;
+}
+
+/* A tube, collar or fan may stand in an opening of a sheet: the common volume lies within one opening. */
+static bool through_opening(const model *m, model_ref sheet, box3 common) {
+	const model_part *p = &m->parts.v[sheet];
+	frame fr = frame_of(p->blank, p->work_face);
+	feature_outline want = feature_outline_of_box(common, &fr);
+	for (size_t i = 0; i < m->features.n; i++) {
+		const model_feature *f = &m->features.v[i];
+		if (f->part != sheet || f->kind != FEATURE_OPENING || face_axis(f->face) != face_axis(fr.face))
+			continue;
+		feature_outline o = feature_outline_on(f, &fr);
+		rat du = rat_add(rat_abs(rat_sub(o.u, want.u)), want.hu),
+		    dv = rat_add(rat_abs(rat_sub(o.v, want.v)), want.hv);
+		if (rat_le(du, feature_reach_u(&o)) && rat_le(dv, feature_reach_v(&o))) return true;
+	}
+	return false;
+}
+
+static void part_overlap(const model *m, diags *d) {
+	for (size_t i = 0; i < m->parts.n; i++) {
+		const model_part *a = &m->parts.v[i];
+		if (!check_solid(a) || a->hinged || is_nothing(a)) continue;
+		for (size_t k = i + 1; k < m->parts.n; k++) {
+			const model_part *b = &m->parts.v[k];
+			box3 common;
+			if (!check_solid(b) || b->hinged || is_nothing(b) || !box_overlap(a->box, b->box)) continue;
+			if (!box_common(a->box, b->box, &common)) continue;
+			if (a->kind == PART_ITEM && through_opening(m, (model_ref)k, common)) continue;
+			if (b->kind == PART_ITEM && through_opening(m, (model_ref)i, common)) continue;
+			axis least = AXIS_X;
+			for (int n = 1; n < 3; n++)
+				if (rat_lt(box_size(common, (axis)n), box_size(common, least))) least = (axis)n;
+			diag *g = diag_error(d, "part-overlap", b->at,
+					     "%s stands %s (width), %s (depth), %s (height) inside %s", b->name,
+					     check_length(m, d, box_size(common, AXIS_X)),
+					     check_length(m, d, box_size(common, AXIS_Y)),
+					     check_length(m, d, box_size(common, AXIS_Z)), a->name);
+			diag_add_note(d, g, a->at, "%s is placed here", a->name);
+			diag_add_help(d, g, "moving one of them by %s along the %s parts them",
+				      check_length(m, d, box_size(common, least)), AXIS_SPOKEN[least]);
+		}
+	}
+}
+
+/* ---- contact ------------------------------------------------------------------------------- */
+
+/* Do the two hold on to each other: touch, overlap, or is one a door within reach of the other? */
+static bool hold(const model_part *a, const model_part *b) {
+	face f;
+	box3 rect;
+	if (box_touch(a->box, b->box, &f, &rect) || box_overlap(a->box, b->box) || box_overlap(a->blank, b->blank))
+		return true;
+	if (a->kind != PART_DOOR && b->kind != PART_DOOR) return false;
+	for (int n = 0; n < 3; n++)
+		if (rat_lt(DOOR_REACH, box_distance_axis(a->box, b->box, (axis)n))) return false;
+	return true;
+}
+
+static size_t root(size_t *up, size_t i) {
+	while (up[i] != i) i = up[i] = up[up[i]];
+	return i;
+}
+
+static void part_floating(const model *m, diags *d) {
+	size_t n = m->parts.n;
+	size_t *up = ARENA_MANY(d->mem, size_t, n + 1), *size = ARENA_MANY(d->mem, size_t, n + 1);
+	for (size_t i = 0; i < n; i++) up[i] = i;
+	for (size_t i = 0; i < n; i++)
+		for (size_t k = i + 1; k < n; k++)
+			if (check_solid(&m->parts.v[i]) && check_solid(&m->parts.v[k]) &&
+			    hold(&m->parts.v[i], &m->parts.v[k])) {
+				size_t a = root(up, i), b = root(up, k);
+				if (a != b) up[a > b ? a : b] = a > b ? b : a;
+			}
+	size_t largest = n;
+	for (size_t i = 0; i < n; i++) {
+		if (!check_solid(&m->parts.v[i])) continue;
+		size_t r = root(up, i);
+		size[r]++;
+		if (largest == n || size[r] > size[largest]) largest = r;
+	}
+	for (size_t i = 0; i < n; i++) {
+		const model_part *p = &m->parts.v[i];
+		if (!check_solid(p) || root(up, i) == largest || root(up, i) != i) continue;
+		rat near = rat_poison();
+		size_t at = i;
+		for (size_t k = 0; k < n; k++) {
+			if (k == i || !check_solid(&m->parts.v[k]) || root(up, k) == i) continue;
+			rat far = rat_int(0);
+			for (int x = 0; x < 3; x++)
+				far = rat_max(far, box_distance_axis(p->box, m->parts.v[k].box, (axis)x));
+			if (rat_ok(near) && !rat_lt(far, near)) continue;
+			near = far;
+			at = k;
+		}
+		diag *g = size[i] > 1 ? diag_warning(d, "part-floating", p->at,
+						     "%s and %zu more hold together but touch nothing else", p->name,
+						     size[i] - 1)
+				      : diag_warning(d, "part-floating", p->at, "%s touches nothing", p->name);
+		if (at != i)
+			diag_add_note(d, g, m->parts.v[at].at, "the nearest part, %s, is %s away", m->parts.v[at].name,
+				      check_length(m, d, near));
+		diag_add_help(d, g, "place it against something, or join it");
+	}
+}
+
+/* ---- doors --------------------------------------------------------------------------------- */
+
+/* Do the two stand beside each other along `n`: their extents along the other axes overlap? */
+static bool beside(box3 a, box3 b, axis n) {
+	for (int i = 0; i < 3; i++)
+		if (i != (int)n && (!rat_lt(a.lo[i], b.hi[i]) || !rat_lt(b.lo[i], a.hi[i]))) return false;
+	return true;
+}
+
+static void door_clearance(const model *m, diags *d) {
+	for (size_t i = 0; i < m->parts.n; i++) {
+		const model_part *door = &m->parts.v[i];
+		if (door->kind != PART_DOOR) continue;
+		for (size_t k = 0; k < m->parts.n; k++) {
+			const model_part *p = &m->parts.v[k];
+			if (k == i || !check_solid(p) || (p->kind == PART_DOOR && k < i)) continue;
+			for (int n = 0; n < 3; n++) {
+				if (n == (int)door->thick_axis || !beside(door->box, p->box, (axis)n)) continue;
+				rat gap = rat_max(rat_sub(p->box.lo[n], door->box.hi[n]),
+						  rat_sub(door->box.lo[n], p->box.hi[n]));
+				if (!rat_lt(gap, DOOR_GAP)) continue;
+				face side = face_of((axis)n, rat_le(door->box.hi[n], p->box.lo[n]));
+				if (rat_sign(gap) < 0 && !rat_lt(rat_neg(gap), DOOR_GAP))
+					continue; /* lies over it: part-overlap, or on it */
+				diag *g = diag_warning(d, "door-clearance", door->at,
+						       "%s has %s to %s at its %s side, %s less than it needs",
+						       door->name, check_length(m, d, gap), p->name, FACE_NAME[side],
+						       check_length(m, d, rat_sub(DOOR_GAP, gap)));
+				diag_add_note(d, g, p->at, "%s stands here", p->name);
+				diag_add_note(d, g, door->face_at[side], "the door's %s side is fixed here",
+					      FACE_NAME[side]);
+				diag_add_help(d, g, "leave %s all round the door", check_length(m, d, DOOR_GAP));
+			}
+		}
+	}
+}
+
+/* ---- weight -------------------------------------------------------------------------------- */
+
+static const char *mass(const model *m, diags *d, double kg) {
+	return quant_show_si(d->mem, DIM_MASS, kg, m->measures);
+}
+
+static void part_heavy(const model *m, diags *d) {
+	for (size_t i = 0; i < m->parts.n; i++) {
+		const model_part *p = &m->parts.v[i];
+		if (!(p->mass_kg > HEAVY_KG) || (p->group_first != i && p->group_first < m->parts.n)) continue;
+		diag *g = diag_warning(d, "part-heavy", p->at, "%s weighs %s, %s more than one person should lift",
+				       p->name, mass(m, d, p->mass_kg), mass(m, d, p->mass_kg - HEAVY_KG));
+		if (p->stock != MODEL_NONE)
+			diag_add_note(d, g, m->stocks.v[p->stock].at, "of this stock: %s", m->stocks.v[p->stock].label);
+		diag_add_help(d, g, "say in a step that a helper lifts it, or divide it");
+	}
+}
+
+/* Centre of mass over the rectangle of what stands on the floor. */
+static void tip_over(const model *m, diags *d) {
+	double sum = 0, at[3] = {0, 0, 0};
+	rat ground = rat_poison();
+	for (size_t i = 0; i < m->parts.n; i++) {
+		const model_part *p = &m->parts.v[i];
+		if (!check_solid(p) || is_nothing(p)) continue;
+		if (!rat_ok(ground) || rat_lt(p->box.lo[2], ground)) ground = p->box.lo[2];
+		if (!(p->mass_kg > 0)) continue;
+		sum += p->mass_kg;
+		for (int n = 0; n < 3; n++)
+			at[n] += p->mass_kg * (rat_double(p->box.lo[n]) + rat_double(p->box.hi[n])) / 2;
+	}
+	if (!(sum > 0)) return;
+	double lo[2] = {INFINITY, INFINITY}, hi[2] = {-INFINITY, -INFINITY};
+	for (size_t i = 0; i < m->parts.n; i++) {
+		const model_part *p = &m->parts.v[i];
+		if (!check_solid(p) || is_nothing(p) || !rat_eq(p->box.lo[2], ground)) continue;
+		for (int n = 0; n < 2; n++) {
+			lo[n] = fmin(lo[n], rat_double(p->box.lo[n]));
+			hi[n] = fmax(hi[n], rat_double(p->box.hi[n]));
+		}
+	}
+	double height = at[2] / sum - rat_double(ground), worst = INFINITY;
+	face to = FACE_FRONT;
+	for (int n = 0; n < 2; n++) {
+		double c = at[n] / sum;
+		for (int high = 0; high < 2; high++) {
+			double base = high ? hi[n] - c : c - lo[n];
+			if (base >= worst) continue;
+			worst = base;
+			to = face_of((axis)n, high);
+		}
+	}
+	double degrees = atan2(worst, height) * 180 / acos(-1.0);
+	if (!(height > 0) || degrees >= TIP_DEGREES) return;
+	diag *g = diag_warning(
+		d, "tip-over", m->title_at, "it falls to the %s when it is tilted by %s degrees, %s less than %s",
+		FACE_NAME[to], quant_show_number(d->mem, degrees, 1),
+		quant_show_number(d->mem, TIP_DEGREES - degrees, 1), quant_show_number(d->mem, TIP_DEGREES, 0));
+	diag_add_note(d, g, span_none(),
+		      "its centre of mass lies %s above the floor, %s inside the edge of what it stands on",
+		      check_length(m, d, rat_from_double(height, 1)), check_length(m, d, rat_from_double(worst, 1)));
+	diag_add_help(d, g, "a broader foot, a lower heavy part, or fixing it to a wall");
+}
+
+const check_rule CHECK_PARTS[] = {
+	{"part-nothing", DIAG_ERROR, "Every part has a size above zero in width, depth and height.", "geometry",
+	 part_nothing},
+	{"part-overlap", DIAG_ERROR, "No two parts stand in the same place.", "geometry", part_overlap},
+	{"part-floating", DIAG_WARNING, "Every part touches the rest.", "geometry", part_floating},
+	{"door-clearance", DIAG_WARNING, "A door has 2 mm to what stands beside it.", "common practice, no source",
+	 door_clearance},
+	{"part-heavy", DIAG_WARNING, "What weighs more than 23 kg is not lifted by one person.",
+	 "NIOSH lifting equation, load constant 23 kg (publication 94-110)", part_heavy},
+	{"tip-over", DIAG_WARNING, "It can be tilted by 10 degrees in every direction before it falls.",
+	 "10 degrees as in the stability clause of household appliance standards (from memory)", tip_over},
+};
+const size_t N_CHECK_PARTS = sizeof CHECK_PARTS / sizeof *CHECK_PARTS;

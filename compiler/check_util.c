@@ -1,0 +1,57 @@
+#include "compiler/check_util.h"
+
+const char *check_length(const model *m, diags *d, rat mm) {
+	bool fine = m->measures == MEASURES_INCH && rat_ok(mm) && rat_lt(rat_abs(mm), rat_int(3));
+	if (!fine) return quant_show_length(d->mem, mm, m->measures, false);
+	const char *text = quant_show_length(d->mem, mm, m->measures, false);
+	if (text[0] != '~') return text;
+	return arena_printf(d->mem, "%s in", quant_show_decimal(d->mem, mm, m->measures));
+}
+
+const char *check_feature(const model *m, diags *d, const model_feature *f) {
+	const char *from = feature_origin(m, f);
+	switch (f->kind) {
+	case FEATURE_OPENING:
+		return arena_printf(d->mem, "opening %u of %s", f->index + 1, from);
+	case FEATURE_PILOT:
+	case FEATURE_CLEARANCE:
+		return arena_printf(d->mem, "screw %u of %s", f->index + 1, from);
+	case FEATURE_GROOVE:
+		return arena_printf(d->mem, "the dado of %s", from);
+	case FEATURE_RABBET:
+		return arena_printf(d->mem, "the rabbet of %s", from);
+	case FEATURE_KINDS:
+		break;
+	}
+	return from;
+}
+
+rat check_breadth(const model_shape *s) { return s->kind == SHAPE_ROUND ? s->a : rat_min(s->a, s->b); }
+
+bool check_solid(const model_part *p) { return p->kind != PART_GAP; }
+
+span check_feature_at(const model *m, const model_feature *f) {
+	if (span_known(f->at)) return f->at;
+	if (f->pattern != MODEL_NONE) return m->patterns.v[f->pattern].at;
+	if (f->joint != MODEL_NONE) return m->joints.v[f->joint].at;
+	return m->parts.v[f->part].at;
+}
+
+void check_worsts_add(diags *d, check_worsts *w, model_ref part, model_ref x, model_ref y, rat gap, size_t a,
+		      size_t b) {
+	for (size_t i = 0; i < w->v.n; i++) {
+		check_worst *e = &w->v.v[i];
+		if (e->part != part || e->x != x || e->y != y) continue;
+		e->count++;
+		if (!rat_lt(gap, e->gap)) return;
+		e->gap = gap;
+		e->a = a;
+		e->b = b;
+		return;
+	}
+	LIST_PUSH(d->mem, &w->v, ((check_worst){part, x, y, gap, a, b, 1}));
+}
+
+const char *check_count(diags *d, uint32_t count) {
+	return count > 1 ? arena_printf(d->mem, " (the worst of %u)", count) : "";
+}

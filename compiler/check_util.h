@@ -1,0 +1,33 @@
+/* What the checks share: lengths as a person reads them, and one report for many like faults.
+ * Ownership: texts and lists live in the diagnostics' arena. */
+#ifndef COMPILER_CHECK_UTIL_H
+#define COMPILER_CHECK_UTIL_H
+#include "compiler/check.h"
+#include "runtime/engine/feature.h"
+
+/* A length in the plan's measures; small ones in inches as decimals, where 1/64 would say nothing. */
+const char *check_length(const model *m, diags *d, rat mm);
+/* "opening 3 of wells", "groove of floor into left", "screw 2 of top to left" */
+const char *check_feature(const model *m, diags *d, const model_feature *f);
+/* The breadth of a shape: what would have to pass through it. */
+rat check_breadth(const model_shape *s);
+/* Is it a part of sheet goods or bar with its own material? */
+bool check_solid(const model_part *p);
+/* Where a feature was asked for: its shape, else itself, else its pattern or joint. */
+span check_feature_at(const model *m, const model_feature *f);
+
+/* The worst of many like faults, so that a field of 90 holes gives one message. */
+typedef struct check_worst {
+	model_ref part, x, y; /* the key: what they have in common */
+	rat gap;	      /* of the worst */
+	size_t a, b;	      /* rows, of what the check likes */
+	uint32_t count;
+} check_worst;
+typedef struct check_worsts {
+	LIST(check_worst) v;
+} check_worsts;
+/* Counts a fault; keeps it when its gap is the smallest with that key. */
+void check_worsts_add(diags *d, check_worsts *w, model_ref part, model_ref x, model_ref y, rat gap, size_t a, size_t b);
+/* " (the worst of 12)", or "" for one. */
+const char *check_count(diags *d, uint32_t count);
+#endif

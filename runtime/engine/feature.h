@@ -1,0 +1,64 @@
+/* What is cut into a part, face by face, in face coordinates measured from the datum of the BLANK (tongues
+ * included, as the part lies on the bench); and exact distances between outlines.
+ * Ownership: lists live in the arena they are made in; outlines are values. */
+#ifndef ENGINE_FEATURE_H
+#define ENGINE_FEATURE_H
+#include "runtime/engine/model.h"
+
+/* A plane outline: every point within r of the rectangle of half sizes hu, hv about (u, v). A round hole
+ * has a point for its rectangle, a slot a segment, a square-cornered cut-out r = 0. Millimetres. */
+typedef struct feature_outline {
+	rat u, v, hu, hv, r;
+} feature_outline;
+
+static inline rat feature_reach_u(const feature_outline *o) { return rat_add(o->hu, o->r); }
+static inline rat feature_reach_v(const feature_outline *o) { return rat_add(o->hv, o->r); }
+
+/* The volume that a feature takes away (its bounding box), in cabinet space. */
+box3 feature_box(const model_feature *f);
+/* The outline of a feature seen along the axis of `fr`: its shape when it is cut along that axis, else the
+ * shadow of its box (a pilot hole in an edge is a rectangle inside the sheet). */
+feature_outline feature_outline_on(const model_feature *f, const frame *fr);
+/* A box's rectangle in a frame's coordinates, sharp corners. */
+feature_outline feature_outline_of_box(box3 b, const frame *fr);
+/* Material between two outlines; below 0 they overlap, by as much as they would have to be moved apart. Exact
+ * when they stand over or beside each other or touch, else rounded to 1/1000 mm. */
+rat feature_gap(const feature_outline *a, const feature_outline *b);
+/* Is the gap smaller than `limit`? Decided exactly (by squares), unless the fractions overflow. */
+bool feature_nearer(const feature_outline *a, const feature_outline *b, rat limit);
+/* The least distance from the outline to the edge of the frame's rectangle; below 0 it reaches beyond it. */
+rat feature_edge_gap(const feature_outline *o, const frame *fr);
+
+/* Material between two features of one part, in space: for two that are cut along one axis by their outlines (and
+ * along the axis, when they do not reach each other), else between their boxes. Below 0 they run into each other. */
+rat feature_between(const model_feature *a, const model_feature *b);
+
+/* The face from which a feature is worked: its own, except that a plain through-hole (no countersink) that is
+ * listed on the back of the work face is drilled from the work face, so that the sheet need not be turned. */
+face feature_worked_from(const model *m, const model_feature *f);
+
+typedef struct feature_row {
+	model_ref feature;  /* row of model.features */
+	uint32_t number;    /* from 1, counted through the whole part */
+	feature_outline at; /* in the frame of its face */
+} feature_row;
+
+typedef struct feature_face {
+	model_ref part;
+	face face;
+	frame frame; /* of the blank */
+	LIST(feature_row) rows;
+} feature_face;
+
+typedef struct feature_sheet { /* one part */
+	model_ref part;
+	LIST(feature_face) faces; /* those that have work: work face, its back, then the edges in order */
+	size_t n;		  /* features in all */
+} feature_sheet;
+
+/* All features of a part. Within a face: grooves, rabbets, openings, clearance holes, pilot holes; each of these
+ * by pattern or joint, then row by row from the datum upwards, left to right in a row. */
+feature_sheet feature_of_part(arena *mem, const model *m, model_ref part);
+/* Name of the pattern or joint that a feature comes from; "" when neither. */
+const char *feature_origin(const model *m, const model_feature *f);
+#endif

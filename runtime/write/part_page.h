@@ -1,0 +1,28 @@
+/* The drawing of one face of one part, into a rectangle of a display: outline to scale, grain, holes, grooves,
+ * ordinate dimensions from the datum. The caller composes the page (title, text, table) around it.
+ * Ownership: everything goes to the display's arena; the model is only read. */
+#ifndef WRITE_PART_PAGE_H
+#define WRITE_PART_PAGE_H
+#include "runtime/draw/display.h"
+#include "runtime/engine/feature.h"
+#include "runtime/engine/model.h"
+
+typedef struct part_page_drawing {
+	const char *scale_name; /* "1:5"; "1:1" for the true-size drawing */
+	double scale;		/* page mm per mm */
+	display_box part;	/* where the part's outline lies on the page */
+	size_t numbered; /* holes that carry their number; fewer than there are when numbers would not be legible */
+	size_t holes;
+} part_page_drawing;
+
+/* Draws face `f` of the part (as seen from outside, datum lower left, on the blank) as large as the usual scales
+ * allow. Positions are dimensioned once per distinct column along the lower side and per distinct row along the left
+ * side, from the datum 0; overall sizes along the upper and right side; grain as an arrow; edge treatment as a dashed
+ * ring and a note. A face without features gives outline and sizes. */
+part_page_drawing part_page_draw(display *d, display_box into, const model *m, model_ref part, face f);
+/* The faces worth a drawing: the work face always, then the others that have features. Returns how many. */
+size_t part_page_faces(arena *mem, const model *m, model_ref part, face out[6]);
+/* The same face at full size on a page of its own, made to fit: header with part, size, stock and "print at 100 %",
+ * check square of 50 mm or 2 in, datum, hole numbers. NULL when the part is not made or is larger than 5 m. */
+display *part_page_true_size(arena *mem, const model *m, model_ref part, face f);
+#endif
