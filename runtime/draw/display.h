@@ -39,9 +39,10 @@ typedef struct display_box { /* empty when x1 < x0 */
 	X(PHANTOM, 0.18, 0.0, "what is not there yet or moves", 6, 4, 1, 0.6, 1, 0.6, 1)  \
 	X(HIDDEN, 0.18, 0.35, "hidden edges", 2, 1.6, 0.9)                                \
 	X(CUT, 0.50, 0.0, "trace of a section plane", 4, 6, 1.2, 0.8, 1.2)                \
-	X(HATCH, 0.13, 0.40, "hatching, grid of a plot", 0, 0)                            \
+	X(HATCH, 0.13, 0.40, "hatching", 0, 0)                                            \
 	X(LIGHT, 0.18, 0.55, "parts shown for orientation only", 0, 0)                    \
-	X(RULE, 0.13, 0.0, "hairline rules of tables and forms", 0, 0)
+	X(RULE, 0.13, 0.25, "hairline rules of tables and forms", 0, 0)                   \
+	X(GRID, 0.13, 0.65, "grid of a plot", 0, 0)
 typedef enum display_pen {
 	PEN_NONE,
 #define X(name, ...) PEN_##name,
@@ -236,6 +237,10 @@ bool display_line_is_free(const display *d, double x0, double y0, double x1, dou
  * is not marked as taken. */
 bool display_free_spot(const display *d, double x, double y, double w, double h, display_box within,
                        display_box *out);
+/* The same for a label that hangs on a leader: box at least `clear` mm from (x, y), and the straight leader from
+ * `clear` mm off (x, y) to the nearest point of the box (*end) meets nothing that is taken. */
+bool display_free_label(const display *d, double x, double y, double clear, double w, double h, display_box within,
+                        display_box *out, display_point *end);
 
 /* ---- one display in another ------------------------------------------------------------------- */
 /* Copies every item of `sub`, its origin at (x, y), geometry times `scale`; pen widths, dashes and text

@@ -96,6 +96,35 @@ bool display_free_spot(const display *d, double x, double y, double w, double h,
 	return false;
 }
 
+bool display_free_label(const display *d, double x, double y, double clear, double w, double h, display_box within,
+                        display_box *out, display_point *end) {
+	double step = fmax(0.5, fmin(w, h) / 3), far = hypot(within.x1 - within.x0, within.y1 - within.y0);
+	if (!isfinite(x) || !isfinite(y) || !isfinite(far)) far = -1;
+	for (double r = clear; r <= far; r += step) {
+		int n = 12 + 6 * (int)fmin(8, r / (3 * step));
+		for (int i = 0; i < n; i++) {
+			/* Distance counts from the label's edge, so wide labels are not pushed off. Up and right first. */
+			double a = 2 * PI * (i + n / 8.0) / n, c = cos(a), s = sin(a);
+			double cx = x + r * c + w / 2 * (fabs(c) > 0.3 ? copysign(1, c) : c / 0.3);
+			double cy = y - r * s - h / 2 * (fabs(s) > 0.3 ? copysign(1, s) : s / 0.3);
+			display_box b = display_box_of(cx - w / 2, cy - h / 2, w, h);
+			if (!display_box_inside(b, within) || !display_is_free(d, b)) continue;
+			display_point to = {fmax(b.x0, fmin(b.x1, x)), fmax(b.y0, fmin(b.y1, y))};
+			double len = hypot(to.x - x, to.y - y);
+			if (len < clear * 0.7) continue;
+			double part = fmin(1, clear / len);
+			if (!display_line_is_free(d, x + part * (to.x - x), y + part * (to.y - y), to.x, to.y)) continue;
+			*out = b;
+			*end = to;
+			return true;
+		}
+	}
+	bool any = display_free_spot(d, x, y - clear - h / 2, w, h, within, out);
+	*end = (display_point){fmax(out->x0, fmin(out->x1, x)), fmax(out->y0, fmin(out->y1, y))};
+	(void)any;
+	return false;
+}
+
 /* ---- one display in another -------------------------------------------------------------------------- */
 
 static display_point moved(display_point p, double x, double y, double scale) {

@@ -16,7 +16,7 @@
 enum { SHEETFORM_LEFT = 20, SHEETFORM_EDGE = 10 };
 
 /* An empty page of the paper, upright; the other way round for wide drawings. */
-display *sheetform_page(arena *mem, paper paper, bool wide);
+display *sheetform_page(arena *mem, paper size, bool wide);
 /* All inside the margins. */
 display_box sheetform_area(const display *d);
 
