@@ -1,0 +1,32 @@
+#include "grammar/parse.h"
+
+#include "grammar/plan.tab.h"
+#include "grammar/tree.h"
+
+static void parse(grammar_tree *t, const source_set *sources, uint32_t file, diags *d, bool value) {
+	grammar_lexer_begin(&t->lexer, t->mem, sources, file, d, value);
+	grammar_yyparse(t);
+	grammar_lexer_end(&t->lexer);
+}
+
+void grammar_parse(arena *mem, const source_set *sources, uint32_t file, diags *d, syn_file *out) {
+	*out = (syn_file){.source = file};
+	grammar_tree t = {.mem = mem, .file = out};
+	parse(&t, sources, file, d, false);
+}
+
+syn_expr *grammar_parse_value(arena *mem, const source_set *sources, uint32_t file, diags *d) {
+	syn_file one = {.source = file};
+	grammar_tree t = {.mem = mem, .file = &one};
+	size_t errors = d->all.n;
+	parse(&t, sources, file, d, true);
+	if (d->all.n > errors) return NULL;
+	if (one.lines.n == 1) {
+		const syn_line *line = one.lines.v[0];
+		if (!line->word && !line->has_block && line->clauses.n == 1 && line->clauses.v[0].args.n == 1)
+			return line->clauses.v[0].args.v[0];
+	}
+	span all = {file, 0, (uint32_t)sources->files.v[file].size};
+	diag_error(d, "plan-syntax", all, "one value is wanted here");
+	return NULL;
+}
