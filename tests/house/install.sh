@@ -1,0 +1,32 @@
+#!/usr/bin/env bash
+# make install: everything under DESTDIR, nothing beside it; the installed program finds the shipped library.
+cd "$(dirname "$0")/../.." || exit 1
+. tests/tap.sh
+need_program "make install"
+make=${MAKE:-make}
+
+run 0 "make install PREFIX=/usr DESTDIR=…" "$make" -s install PREFIX=/usr DESTDIR="$tap_work/dest" BUILD=build
+for file in bin/windchest share/man/man1/windchest.1 share/windchest/stock/sheets.plan share/doc/windchest/language.md \
+	share/doc/windchest/LICENSE; do
+	verdict "it installs $file" test -s "$tap_work/dest/usr/$file"
+done
+verdict "nothing is beside the prefix" test "$(ls "$tap_work/dest")" = usr
+
+run 0 "make install PREFIX=…" "$make" -s install PREFIX="$tap_work/there" BUILD=build
+mkdir "$tap_work/away"
+cp plans/luthier-booth.plan "$tap_work/away/"
+away() { (cd "$tap_work/away" && exec "$@"); }
+run 0 "the installed program finds the shipped library" away "$tap_work/there/bin/windchest" check luthier-booth.plan
+mv "$tap_work/there/share/windchest/stock" "$tap_work/there/share/windchest/gone"
+run 1 "it is the installed one that it finds" away "$tap_work/there/bin/windchest" check luthier-booth.plan
+run 0 "the program of the tree finds that of the tree" away "$PWD/build/windchest" check luthier-booth.plan
+
+# The manual page names the commands that the program has, and no other.
+run 0 "--help" build/windchest --help
+listed=$(sed -n '/^\.SH COMMANDS/,/^\.SH OPTIONS/s/^\.BI* "*\([a-z]*\).*/\1/p' docs/windchest.1 | sort)
+known=$(for command in check compile parts cuts drill air steps shopping tidy rules why compare choose editor; do
+	build/windchest $command --help >/dev/null 2>&1 && echo $command
+done | sort)
+verdict "the manual page lists the commands that there are" test "$listed" = "$known"
+[ "$listed" = "$known" ] || diff <(echo "$listed") <(echo "$known") | evidence
+done_testing
