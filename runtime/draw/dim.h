@@ -16,11 +16,11 @@ const char *dim_text(arena *mem, rat mm, measures m);
 const char *dim_text_diameter(arena *mem, rat mm, measures m);
 const char *dim_text_radius(arena *mem, rat mm, measures m);
 
-/* Between two points, measured along x (dimension line at y = line) or along y (line at x = line; text reads
+/* Between two points, measured along x (dimension line at y = at) or along y (line at x = at; text reads
  * from the right, turned 90 degrees). Extension lines run from the points, with a gap, to just over the line.
  * Arrows go outside and the text beside them when the space is too small. */
-void dim_horizontal(display *d, display_point a, display_point b, double line, double cap, const char *text);
-void dim_vertical(display *d, display_point a, display_point b, double line, double cap, const char *text);
+void dim_horizontal(display *d, display_point a, display_point b, double at, double cap, const char *text);
+void dim_vertical(display *d, display_point a, display_point b, double at, double cap, const char *text);
 /* Along the straight line from a to b, the dimension line `offset` mm to the left of that direction. */
 void dim_aligned(display *d, display_point a, display_point b, double offset, double cap, const char *text);
 

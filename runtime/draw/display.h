@@ -229,7 +229,8 @@ display_box display_bounds(const display *d); /* of all items; empty when there 
 /* Marks as taken, so that labels keep away. display_text* and paths do not do this by themselves. */
 void display_take(display *d, display_box box);
 void display_take_line(display *d, double x0, double y0, double x1, double y1);
-/* Is nothing taken inside the box (and, for a line, is no taken box crossed and no taken line met)? */
+/* Is nothing taken inside the box? For a line: is no taken box crossed, save those in which it begins (a leader
+ * may leave what it points at), and no taken line met? */
 bool display_is_free(const display *d, display_box box);
 bool display_line_is_free(const display *d, double x0, double y0, double x1, double y1);
 /* Nearest free place for a w x h box whose centre lies about (x, y), inside `within`. Deterministic.

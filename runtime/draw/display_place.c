@@ -71,7 +71,8 @@ bool display_line_is_free(const display *d, double x0, double y0, double x1, dou
 	display_box line = {x0, y0, x1, y1};
 	for (size_t i = 0; i < d->taken.n; i++) {
 		const display_taken *t = &d->taken.v[i];
-		if (t->line ? lines_meet(line, t->box) : line_meets_box(line, t->box)) return false;
+		bool inside = x0 >= t->box.x0 && x0 <= t->box.x1 && y0 >= t->box.y0 && y0 <= t->box.y1;
+		if (t->line ? lines_meet(line, t->box) : !inside && line_meets_box(line, t->box)) return false;
 	}
 	return true;
 }
