@@ -1,0 +1,281 @@
+/* The order of resolving: names first, then stock and tools, parts, openings, joints, air, work. */
+#include "compiler/resolve.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "compiler/context.h"
+#include "runtime/base/text.h"
+
+/* ---- declaring --------------------------------------------------------------------------------- */
+
+static const char *plain_name(ctx *c, const syn_line *line) {
+	const syn_expr *e = line_arg(line, NULL, 0);
+	const char *name = expr_word(e);
+	if (!name && e->kind != SYN_BAD) {
+		diag *g = diag_error(c->diags, "plan-form", e->at, "a plain name belongs here");
+		diag_add_help(c->diags, g, "a name begins with a letter and goes on with letters, digits and _");
+	}
+	return name;
+}
+
+static void declare_let(ctx *c, const syn_line *line) {
+	const char *name = plain_name(c, line);
+	if (!name) return;
+	let_def *d = ARENA_NEW(c->mem, let_def);
+	*d = (let_def){.name = name, .at = line_arg(line, NULL, 0)->at, .line = line, .value = line_arg(line, "=", 0)};
+	names_add(c, name, SYM_LET, d->at, d);
+}
+
+/* The row of a word list that the clause `: WORD` names; -1 (reported) when none does. */
+static int kind_word(ctx *c, const syn_line *line, const char *const *words, int n, const char *what) {
+	const syn_expr *e = line_arg(line, ":", 0);
+	const char *word = expr_word(e);
+	for (int k = 0; k < n; k++)
+		if (text_same(word, words[k])) return k;
+	if (e->kind == SYN_BAD) return -1;
+	diag *g = diag_error(c->diags, "plan-unknown-word", e->at, "there is no %s of kind `%s`", what, expr_source(c, e));
+	const char *near = word ? text_nearest(word, words, (size_t)n) : NULL;
+	if (near) {
+		diag_add_help(c->diags, g, "did you mean `%s`?", near);
+		return -1;
+	}
+	textbuf t = textbuf_begin(c->mem);
+	for (int k = 0; k < n; k++) textbuf_printf(&t, "%s%s", k ? ", " : "", words[k]);
+	diag_add_help(c->diags, g, "there are: %s", t.v);
+	return -1;
+}
+
+static void declare_stock(ctx *c, const syn_line *line) {
+	const char *name = plain_name(c, line);
+	int kind = kind_word(c, line, MODEL_STOCK_WORD, STOCK_KINDS, "stock");
+	if (!name || kind < 0) return;
+	stock_def *d = ARENA_NEW(c->mem, stock_def);
+	*d = (stock_def){.name = name, .at = line_arg(line, NULL, 0)->at, .line = line, .row = (model_ref)c->m->stocks.n};
+	if (!names_add(c, name, SYM_STOCK, d->at, d)) return;
+	model_stock *s = LIST_ADD(c->mem, &c->m->stocks);
+	*s = (model_stock){.kind = (model_stock_kind)kind, .name = name, .label = name, .at = d->at, .price_cents = -1, .pack = 1, .on_hand = -1};
+}
+
+static void declare_tool(ctx *c, const syn_line *line) {
+	const char *name = plain_name(c, line);
+	int kind = kind_word(c, line, MODEL_TOOL_WORD, TOOL_KINDS, "tool");
+	if (!name || kind < 0) return;
+	tool_def *d = ARENA_NEW(c->mem, tool_def);
+	*d = (tool_def){.name = name, .at = line_arg(line, NULL, 0)->at, .line = line, .row = (model_ref)c->m->tools.n};
+	if (!names_add(c, name, SYM_TOOL, d->at, d)) return;
+	model_tool *t = LIST_ADD(c->mem, &c->m->tools);
+	*t = (model_tool){.kind = (model_tool_kind)kind, .name = name, .label = name, .at = d->at};
+}
+
+static void declare_pattern(ctx *c, const syn_line *line) {
+	const char *name = plain_name(c, line);
+	if (!name) return;
+	pattern_def *d = ARENA_NEW(c->mem, pattern_def);
+	*d = (pattern_def){.name = name, .at = line_arg(line, NULL, 0)->at, .line = line};
+	if (names_add(c, name, SYM_PATTERN, d->at, d)) LIST_PUSH(c->mem, &c->patterns, d);
+}
+
+static void declare_cabinet(ctx *c, const syn_line *line) {
+	const char *name = plain_name(c, line);
+	c->m->cabinet_name = name ? name : "cabinet";
+	line_list good = {0};
+	words_check_block(c, BLOCK_CABINET, line, &good);
+	for (size_t i = 0; i < good.n; i++) {
+		if (line_is(good.v[i], "openings"))
+			declare_pattern(c, good.v[i]);
+		else if (line_is(good.v[i], "join"))
+			LIST_PUSH(c->mem, &c->joins, good.v[i]);
+		else
+			part_declare(c, good.v[i]);
+	}
+}
+
+static void declare_line(ctx *c, const syn_line *line, const syn_line **cabinet) {
+	if (line_is(line, "let")) declare_let(c, line);
+	if (line_is(line, "stock")) declare_stock(c, line);
+	if (line_is(line, "tool")) declare_tool(c, line);
+	if (line_is(line, "step")) LIST_PUSH(c->mem, &c->steps, line);
+	if (line_is(line, "require")) LIST_PUSH(c->mem, &c->requires, line);
+	if (line_is(line, "allow")) LIST_PUSH(c->mem, &c->allows, line);
+	static const char *const ALONE[] = {"plan", "cabinet", "air"};
+	const syn_line **slots[] = {&c->header, cabinet, &c->air};
+	for (size_t i = 0; i < 3; i++) {
+		if (!line_is(line, ALONE[i])) continue;
+		if (*slots[i]) {
+			diag *g = diag_error(c->diags, "plan-twice", line->word_at, "`%s` stands twice in this plan", ALONE[i]);
+			diag_add_note(c->diags, g, (*slots[i])->word_at, "first here");
+			continue;
+		}
+		*slots[i] = line;
+	}
+}
+
+static void declare_all(ctx *c) {
+	const syn_line *cabinet = NULL;
+	for (size_t i = 0; i < c->plan->files.n; i++) {
+		const syn_file *f = &c->plan->files.v[i];
+		bool main_file = i + 1 == c->plan->files.n;
+		for (size_t k = 0; k < f->lines.n; k++)
+			if (words_check(c, main_file ? BLOCK_FILE : BLOCK_LIBRARY, f->lines.v[k])) declare_line(c, f->lines.v[k], &cabinet);
+	}
+	if (cabinet) declare_cabinet(c, cabinet);
+	air_declare(c);
+	const syn_file *last = &c->plan->files.v[c->plan->files.n - 1];
+	span end = {last->source, 0, 0};
+	if (!c->header && !c->diags->errors) {
+		diag *g = diag_error(c->diags, "plan-form", end, "this file has no header, so it is no plan by itself");
+		diag_add_help(c->diags, g, "begin it with: plan \"What it is\" { edition \"A\" }");
+	}
+	if (!cabinet && !c->diags->errors) {
+		diag *g = diag_error(c->diags, "plan-form", c->header ? c->header->word_at : end, "this plan has no cabinet");
+		diag_add_help(c->diags, g, "describe it in a block: cabinet bench { … }");
+	}
+}
+
+/* ---- the command line's values ------------------------------------------------------------------- */
+
+static void apply_sets(ctx *c) {
+	for (size_t i = 0; c->sets && i < c->sets->lines.n; i++) {
+		const syn_line *line = c->sets->lines.v[i];
+		const syn_expr *e = line_arg(line, NULL, 0), *v = line_arg(line, "=", 0);
+		const char *name = expr_word(e);
+		if (!name || !v) continue;
+		const sym *s = names_find(&c->names, name);
+		if (!s) {
+			names_unknown(c, name, e->at, "`--set` wants a name of a `let`");
+			continue;
+		}
+		if (s->kind != SYM_LET) {
+			diag *g = diag_error(c->diags, "plan-unknown-name", e->at, "`%s` is %s; `--set` changes a `let` only", name, SYM_SPOKEN[s->kind]);
+			diag_add_note(c->diags, g, s->at, "it is here");
+			continue;
+		}
+		let_def *d = s->def;
+		d->value = v;
+		d->overridden = true;
+	}
+}
+
+/* ---- header and named values ---------------------------------------------------------------------- */
+
+static void header_word(ctx *c, const line_list *lines, const char *word, const char *a, const char *b, int *choice) {
+	const syn_line *line = lines_find(lines, word);
+	if (!line) return;
+	const syn_expr *e = line_arg(line, NULL, 0);
+	const char *w = expr_word(e);
+	if (text_same(w, a)) *choice = 0;
+	else if (text_same(w, b)) *choice = 1;
+	else if (e->kind != SYN_BAD)
+		diag_add_help(c->diags, diag_error(c->diags, "plan-value", e->at, "`%s` is %s or %s", word, a, b), "write `%s %s`", word, a);
+}
+
+static const char *header_text(ctx *c, const line_list *lines, const char *word) {
+	const syn_line *line = lines_find(lines, word);
+	return line ? eval_text(c, line_arg(line, NULL, 0)) : NULL;
+}
+
+static void resolve_header(ctx *c, const resolve_options *o) {
+	model *m = c->m;
+	m->slug = o->slug;
+	m->title = o->slug;
+	m->currency = "";
+	m->cost_whole = true;
+	m->title_at = span_none();
+	int measures_choice = 0, paper_choice = 0;
+	line_list lines = {0};
+	if (c->header) {
+		const char *title = eval_text(c, line_arg(c->header, NULL, 0));
+		if (title && *title) m->title = title;
+		m->title_at = line_arg(c->header, NULL, 0)->at;
+		words_check_block(c, BLOCK_PLAN, c->header, &lines);
+		header_word(c, &lines, "measures", "metric", "inch", &measures_choice);
+		header_word(c, &lines, "paper", "a4", "letter", &paper_choice);
+		m->edition = header_text(c, &lines, "edition");
+		m->purpose = header_text(c, &lines, "purpose");
+		const char *currency = header_text(c, &lines, "currency");
+		if (currency) m->currency = currency;
+	}
+	for (size_t i = 0; i < lines.n; i++) {
+		const syn_line *line = lines.v[i];
+		if (line_is(line, "note")) {
+			const char *t = eval_text(c, line_arg(line, NULL, 0));
+			model_words w = {t, line->at};
+			if (t) LIST_PUSH(c->mem, &m->notes, w);
+		}
+		if (!line_is(line, "history")) continue;
+		const syn_expr *what = line_arg(line, "", 0) ? line_arg(line, "", 0) : line_arg(line, NULL, 1);
+		const char *edition = eval_text(c, line_arg(line, NULL, 0)), *text = what ? eval_text(c, what) : "";
+		model_history h = {edition, text, line->at};
+		if (edition && text) LIST_PUSH(c->mem, &m->history, h);
+	}
+	m->measures = o->measures ? *o->measures : (measures)measures_choice;
+	m->paper = o->paper ? *o->paper : (paper)paper_choice;
+}
+
+static void resolve_lets(ctx *c) {
+	for (size_t i = 0; i < c->names.all.n; i++) {
+		const sym *s = c->names.all.v[i];
+		if (s->kind != SYM_LET) continue;
+		let_def *d = s->def;
+		syn_expr name = {.kind = SYN_NAME, .at = d->at};
+		syn_word w = {d->name, d->at};
+		LIST_PUSH(c->mem, &name.names, w);
+		value v = eval(c, &name);
+		if (v.kind != VALUE_QUANT) continue;
+		model_let *l = LIST_ADD(c->mem, &c->m->lets);
+		const syn_expr *from = line_arg(d->line, "from", 0), *to = line_arg(d->line, "to", 0), *help = line_arg(d->line, "", 0);
+		*l = (model_let){.name = d->name, .value = v.q, .overridden = d->overridden, .at = d->value->at};
+		l->help = help ? eval_text(c, help) : NULL;
+		l->has_range = from && to && eval_quant(c, from, v.q.dim, &l->least) && eval_quant(c, to, v.q.dim, &l->most);
+	}
+}
+
+resolve_state *resolve_begin(arena *mem, const source_set *sources, const syn_plan *plan, const resolve_options *o, diags *d) {
+	ctx *c = ARENA_NEW(mem, ctx);
+	c->mem = mem;
+	c->sources = sources;
+	c->diags = d;
+	c->plan = plan;
+	c->sets = o->sets;
+	c->m = ARENA_NEW(mem, model);
+	c->m->mem = mem;
+	c->m->sources = sources;
+	declare_all(c);
+	apply_sets(c);
+	resolve_header(c, o);
+	resolve_stocks(c);
+	tools_resolve(c);
+	parts_resolve(c);
+	resolve_lets(c);
+	patterns_resolve(c);
+	joints_resolve(c);
+	features_resolve(c);
+	air_resolve(c);
+	work_resolve(c);
+	return c;
+}
+
+model *resolve_model(resolve_state *s) { return s->m; }
+
+void resolve_requires(resolve_state *s) {
+	s->air_solved = true;
+	requires_resolve(s);
+}
+
+void resolve_waivers(resolve_state *s) {
+	for (size_t i = 0; i < s->m->waivers.n; i++) {
+		model_waiver *w = &s->m->waivers.v[i];
+		bool language = strncmp(w->rule, "plan-", 5) == 0;
+		for (size_t k = 0; k < s->diags->all.n && !language; k++) {
+			diag *g = s->diags->all.v[k];
+			if (!text_same(g->rule, w->rule)) continue;
+			diag_waive(s->diags, g, w->because);
+			w->used = true;
+		}
+		if (w->used) continue;
+		diag *g = diag_warning(s->diags, "waiver-unused", w->at, language ? "`%s` is a rule of the language and cannot be allowed"
+		                                                                 : "nothing here breaks the rule `%s`", w->rule);
+		diag_add_help(s->diags, g, "take the line away");
+	}
+}

@@ -1,0 +1,390 @@
+/* Stock and tools: from their blocks to the model's rows. */
+#include <math.h>
+
+#include "compiler/context.h"
+#include "runtime/base/text.h"
+
+static const block_kind BLOCK_OF_KIND[STOCK_KINDS] = {
+	[STOCK_SHEET] = BLOCK_SHEET, [STOCK_BAR] = BLOCK_BAR, [STOCK_SCREW] = BLOCK_SCREW, [STOCK_COLLAR] = BLOCK_COLLAR,
+	[STOCK_MEDIA] = BLOCK_MEDIA, [STOCK_FILTER] = BLOCK_FILTER, [STOCK_FAN] = BLOCK_FAN, [STOCK_ITEM] = BLOCK_ITEM,
+	[STOCK_GASKET] = BLOCK_GASKET, [STOCK_FINISH] = BLOCK_FINISH,
+};
+
+/* The line and argument that hold a member, such as `broad` in `section 45 mm x 20 mm`. */
+typedef struct member_place {
+	const char *member, *word;
+	size_t nth; /* 0: behind the word; 1, 2: the nth `x` clause */
+	dim dim;
+} member_place;
+
+static const member_place SHEET_MEMBERS[] = {
+	{"thick", "thick", 0, {1, 0, 0, 0, 0, 0}}, {"length", "size", 0, {1, 0, 0, 0, 0, 0}},
+	{"width", "size", 1, {1, 0, 0, 0, 0, 0}}, {"trim", "trim", 0, {1, 0, 0, 0, 0, 0}},
+};
+static const member_place BAR_MEMBERS[] = {
+	{"broad", "section", 0, {1, 0, 0, 0, 0, 0}}, {"thin", "section", 1, {1, 0, 0, 0, 0, 0}},
+	{"length", "length", 0, {1, 0, 0, 0, 0, 0}},
+};
+static const member_place SCREW_MEMBERS[] = {
+	{"diameter", "diameter", 0, {1, 0, 0, 0, 0, 0}}, {"length", "length", 0, {1, 0, 0, 0, 0, 0}},
+	{"pilot", "pilot", 0, {1, 0, 0, 0, 0, 0}}, {"clearance", "clearance", 0, {1, 0, 0, 0, 0, 0}},
+	{"sink", "sink", 0, {1, 0, 0, 0, 0, 0}},
+};
+static const member_place COLLAR_MEMBERS[] = {
+	{"outside", "outside", 0, {1, 0, 0, 0, 0, 0}}, {"bore", "bore", 0, {1, 0, 0, 0, 0, 0}},
+	{"flange", "flange", 0, {1, 0, 0, 0, 0, 0}}, {"flange_thick", "flange_thick", 0, {1, 0, 0, 0, 0, 0}},
+	{"length", "length", 0, {1, 0, 0, 0, 0, 0}},
+};
+static const member_place SIZED_MEMBERS[] = {
+	{"width", "size", 0, {1, 0, 0, 0, 0, 0}}, {"depth", "size", 1, {1, 0, 0, 0, 0, 0}},
+	{"height", "size", 2, {1, 0, 0, 0, 0, 0}}, {"inlet", "inlet", 0, {1, 0, 0, 0, 0, 0}},
+	{"media", "media", 0, {2, 0, 0, 0, 0, 0}},
+};
+
+static const member_place *members_of(model_stock_kind kind, size_t *n) {
+#define GIVE(table) return *n = sizeof(table) / sizeof *(table), (table)
+	switch (kind) {
+	case STOCK_SHEET: GIVE(SHEET_MEMBERS);
+	case STOCK_BAR: GIVE(BAR_MEMBERS);
+	case STOCK_SCREW: GIVE(SCREW_MEMBERS);
+	case STOCK_COLLAR: GIVE(COLLAR_MEMBERS);
+	case STOCK_FILTER:
+	case STOCK_FAN:
+	case STOCK_ITEM: GIVE(SIZED_MEMBERS);
+	default: break;
+	}
+#undef GIVE
+	*n = 0;
+	return NULL;
+}
+
+static const syn_line *block_line(const syn_line *holder, const char *word) {
+	for (size_t i = 0; i < holder->block.n; i++)
+		if (line_is(holder->block.v[i], word)) return holder->block.v[i];
+	return NULL;
+}
+
+static const syn_expr *nth_arg(const syn_line *line, size_t nth) {
+	const syn_clause *k = nth == 0 ? line_clause(line, NULL, 0) : line_clause(line, "x", nth - 1);
+	return k && k->args.n ? k->args.v[0] : NULL;
+}
+
+bool stock_length(ctx *c, stock_def *s, const char *word, size_t nth, rat *mm) {
+	const syn_line *line = block_line(s->line, word);
+	const syn_expr *e = line ? nth_arg(line, nth) : NULL;
+	if (!e) return false;
+	busy b;
+	if (!busy_enter(c, &b, e, arena_printf(c->mem, "%s.%s", s->name, word), e->at)) return false;
+	bool good = eval_length(c, e, mm);
+	busy_leave(c, &b);
+	return good;
+}
+
+bool stock_member(ctx *c, stock_def *s, const char *member, span at, value *out) {
+	size_t n;
+	const member_place *places = members_of(c->m->stocks.v[s->row].kind, &n);
+	const char *known[8];
+	for (size_t i = 0; i < n; i++) known[i] = places[i].member;
+	for (size_t i = 0; i < n; i++) {
+		if (!text_same(places[i].member, member)) continue;
+		const syn_line *line = block_line(s->line, places[i].word);
+		const syn_expr *e = line ? nth_arg(line, places[i].nth) : NULL;
+		if (!e) {
+			diag *g = diag_error(c->diags, "plan-stock-lacks", at, "`%s` does not say its `%s`", s->name, places[i].word);
+			diag_add_note(c->diags, g, s->at, "`%s` is here", s->name);
+			return false;
+		}
+		busy b;
+		if (!busy_enter(c, &b, e, arena_printf(c->mem, "%s.%s", s->name, member), at)) return false;
+		*out = (value){.kind = VALUE_QUANT};
+		bool good = eval_quant(c, e, places[i].dim, &out->q);
+		busy_leave(c, &b);
+		return good;
+	}
+	diag *g = diag_error(c->diags, "plan-member", at, "the stock `%s` has no `%s`", s->name, member);
+	const char *near = text_nearest(member, known, n);
+	if (near) diag_add_help(c->diags, g, "did you mean `%s`?", near);
+	return false;
+}
+
+/* ---- fields ----------------------------------------------------------------------------------- */
+
+static void set_length(ctx *c, const line_list *good, const char *word, size_t nth, bool zero_too, model_length *out) {
+	*out = (model_length){.mm = rat_poison(), .at = span_none()};
+	const syn_line *line = lines_find(good, word);
+	const syn_expr *e = line ? nth_arg(line, nth) : NULL;
+	if (!e) return;
+	out->at = e->at;
+	rat mm;
+	if (!eval_length(c, e, &mm)) return;
+	if (rat_sign(mm) < 0 || (!zero_too && rat_sign(mm) == 0)) {
+		diag_error(c->diags, "plan-value", e->at, "`%s` must be more than nothing", word);
+		return;
+	}
+	out->mm = mm;
+}
+
+static void set_value(ctx *c, const line_list *good, const char *word, dim d, model_value *out) {
+	*out = (model_value){.v = (double)NAN, .at = span_none()};
+	const syn_expr *e = lines_find(good, word) ? line_arg(lines_find(good, word), NULL, 0) : NULL;
+	if (!e) return;
+	out->at = e->at;
+	double si;
+	if (!eval_si(c, e, d, &si)) return;
+	if (si < 0) {
+		diag_error(c->diags, "plan-value", e->at, "`%s` cannot be negative", word);
+		return;
+	}
+	out->v = si;
+}
+
+/* `word VALUE at VALUE` */
+static bool set_two(ctx *c, const line_list *good, const char *word, dim d1, dim d2, model_value *a, model_value *b) {
+	set_value(c, good, word, d1, a);
+	*b = (model_value){.v = (double)NAN, .at = span_none()};
+	const syn_line *line = lines_find(good, word);
+	const syn_expr *e = line ? line_arg(line, "at", 0) : NULL;
+	if (!e) return false;
+	b->at = e->at;
+	double si;
+	if (!eval_si(c, e, d2, &si)) return false;
+	if (si <= 0) {
+		diag_error(c->diags, "plan-value", e->at, "this must be more than nothing");
+		return false;
+	}
+	b->v = si;
+	return isfinite(a->v);
+}
+
+static const char *set_text(ctx *c, const line_list *good, const char *word, const char *otherwise) {
+	const syn_line *line = lines_find(good, word);
+	const char *t = line ? eval_text(c, line_arg(line, NULL, 0)) : NULL;
+	return t ? t : otherwise;
+}
+
+static int64_t set_count(ctx *c, const line_list *good, const char *word, int64_t least, int64_t otherwise) {
+	const syn_line *line = lines_find(good, word);
+	int64_t n;
+	return line && eval_count(c, line_arg(line, NULL, 0), least, 1000000, &n) ? n : otherwise;
+}
+
+static void set_curve(ctx *c, const line_list *good, model_stock *s) {
+	const syn_line *line = lines_find(good, "curve");
+	if (!line) return;
+	line_list rows = {0};
+	words_check_block(c, BLOCK_CURVE, line, &rows);
+	bool fan = s->kind == STOCK_FAN;
+	for (size_t i = 0; i < rows.n; i++) {
+		model_curve_point p = {.at = rows.v[i]->at};
+		const syn_expr *flow = line_arg(rows.v[i], NULL, 0), *loss = line_arg(rows.v[i], "at", 0);
+		if (!eval_si(c, flow, DIM_FLOW, &p.flow_m3_s) || !eval_si(c, loss, DIM_PRESSURE, &p.pressure_pa)) continue;
+		if (p.flow_m3_s < 0 || p.pressure_pa < 0 || (!fan && (p.flow_m3_s <= 0 || p.pressure_pa <= 0))) {
+			diag_error(c->diags, "plan-curve", p.at, "a point of a curve cannot be negative%s", fan ? "" : " or nothing");
+			continue;
+		}
+		if (s->curve.n && p.flow_m3_s <= s->curve.v[s->curve.n - 1].flow_m3_s) {
+			diag *g = diag_error(c->diags, "plan-curve", flow->at, "the points of a curve stand in order of flow");
+			diag_add_note(c->diags, g, s->curve.v[s->curve.n - 1].at, "the point before has as much flow or more");
+			continue;
+		}
+		LIST_PUSH(c->mem, &s->curve, p);
+	}
+	size_t least = fan ? 2 : 1;
+	if (rows.n && rows.n == line->block.n && s->curve.n == rows.n && s->curve.n < least)
+		diag_error(c->diags, "plan-curve", line->word_at, "a fan's curve has at least two points");
+	if (line->block.n == 0) diag_error(c->diags, "plan-curve", line->word_at, "this curve has no points");
+}
+
+/* A word that a stock of this kind cannot do without. */
+static void need(ctx *c, const stock_def *def, const line_list *good, const char *word, const char *why) {
+	if (lines_find(good, word) || block_line(def->line, word)) return;
+	diag *g = diag_error(c->diags, "plan-stock-lacks", def->at, "`%s` does not say its `%s`", def->name, word);
+	diag_add_help(c->diags, g, "%s", why);
+}
+
+static void resolve_sheet(ctx *c, const stock_def *def, const line_list *good, model_stock *s) {
+	need(c, def, good, "size", "write it like this: size 2440 mm x 1220 mm");
+	need(c, def, good, "thick", "write what a caliper shows: thick 17.6 mm +- 0.4 mm");
+	set_length(c, good, "size", 0, false, &s->size[0]);
+	set_length(c, good, "size", 1, false, &s->size[1]);
+	set_length(c, good, "thick", 0, false, &s->thick);
+	set_length(c, good, "trim", 0, true, &s->trim);
+	const syn_line *thick = lines_find(good, "thick");
+	const syn_expr *spread = thick ? line_arg(thick, "+-", 0) : NULL;
+	s->thick_plus = s->thick_minus = (model_length){.mm = rat_poison(), .at = span_none()};
+	rat mm;
+	if (spread && eval_length(c, spread, &mm)) s->thick_plus = s->thick_minus = (model_length){.mm = rat_abs(mm), .at = spread->at};
+	const syn_line *grain = lines_find(good, "grain");
+	if (!grain) return;
+	const char *word = expr_word(line_arg(grain, NULL, 0));
+	if (text_same(word, "long"))
+		s->grain = GRAIN_LONG;
+	else if (text_same(word, "short"))
+		s->grain = GRAIN_SHORT;
+	else if (!text_same(word, "none")) {
+		diag *g = diag_error(c->diags, "plan-value", line_arg(grain, NULL, 0)->at, "the grain of a sheet runs long, short or none");
+		diag_add_help(c->diags, g, "write `grain long` when it runs along the longer side");
+	}
+}
+
+static void resolve_media(ctx *c, const stock_def *def, const line_list *good, model_stock *s) {
+	set_value(c, good, "resistance", DIM_RESISTANCE, &s->media_r1_pa_s_m);
+	set_value(c, good, "square", DIM_RESISTANCE2, &s->media_r2_pa_s2_m2);
+	set_value(c, good, "drag", DIM_RATE, &s->drag_per_s);
+	set_value(c, good, "dirty", DIM_AREAL, &s->dirty_load_kg_m2);
+	const syn_line *perm = lines_find(good, "permeability");
+	if (perm) {
+		model_value speed, drop;
+		if (set_two(c, good, "permeability", DIM_SPEED, DIM_PRESSURE, &speed, &drop) && speed.v > 0) {
+			if (isfinite(s->media_r1_pa_s_m.v)) {
+				diag *g = diag_error(c->diags, "plan-twice", perm->word_at, "`%s` gives its resistance twice", def->name);
+				diag_add_note(c->diags, g, s->media_r1_pa_s_m.at, "first here");
+			}
+			s->media_r1_pa_s_m = (model_value){.v = drop.v / speed.v, .at = perm->at};
+		}
+	} else {
+		need(c, def, good, "resistance", "write `permeability 30 cfm/ft2 at 0.5 in.wg` or `resistance 900 Pa.s/m`");
+	}
+	s->use_class = set_text(c, good, "class", NULL);
+}
+
+static void resolve_filter(ctx *c, const stock_def *def, const line_list *good, model_stock *s) {
+	need(c, def, good, "size", "width, depth and height as it stands: size 592 mm x 48 mm x 592 mm");
+	need(c, def, good, "media", "the area of the media unfolded: media 4.2 m2");
+	need(c, def, good, "curve", "its loss when clean: curve { 1000 m3/h at 40 Pa }");
+	set_value(c, good, "media", DIM_AREA, &s->media_area_m2);
+	set_curve(c, good, s);
+	set_two(c, good, "dirty", DIM_PRESSURE, DIM_FLOW, &s->dirty_pa, &s->dirty_flow_m3_s);
+	set_value(c, good, "holds", DIM_MASS, &s->holds_kg);
+	s->use_class = set_text(c, good, "class", NULL);
+}
+
+static void resolve_fan(ctx *c, const stock_def *def, const line_list *good, model_stock *s) {
+	need(c, def, good, "size", "write it like this: size 400 mm x 380 mm x 420 mm");
+	need(c, def, good, "curve", "flow and pressure from its maker: curve { 0 m3/h at 620 Pa; 2000 m3/h at 0 Pa }");
+	set_curve(c, good, s);
+	set_value(c, good, "speed", DIM_RATE, &s->rpm);
+	if (isfinite(s->rpm.v)) s->rpm.v *= 60;
+	set_value(c, good, "density", DIM_DENSITY, &s->curve_density_kg_m3);
+	set_value(c, good, "stall", DIM_FLOW, &s->stall_m3_s);
+	set_value(c, good, "efficiency", DIM_NUMBER, &s->efficiency);
+	set_value(c, good, "motor", DIM_POWER, &s->motor_w);
+	set_length(c, good, "inlet", 0, false, &s->inlet);
+	s->use_class = set_text(c, good, "class", NULL);
+	if (s->efficiency.v > 1 || s->efficiency.v == 0) {
+		diag_error(c->diags, "plan-value", s->efficiency.at, "an efficiency is more than 0 and at most 100 %%");
+		s->efficiency.v = (double)NAN;
+	}
+}
+
+static void clear_values(model_stock *s) {
+	model_length *lengths[] = {&s->size[0], &s->size[1], &s->size[2], &s->section[0], &s->section[1], &s->thick,
+	                           &s->thick_plus, &s->thick_minus, &s->trim, &s->diameter, &s->length, &s->pilot,
+	                           &s->clearance, &s->sink, &s->outside, &s->bore, &s->flange, &s->flange_thick, &s->inlet};
+	for (size_t i = 0; i < sizeof lengths / sizeof *lengths; i++)
+		*lengths[i] = (model_length){.mm = rat_poison(), .at = span_none()};
+	model_value *values[] = {&s->density_kg_m3, &s->mass_kg, &s->media_r1_pa_s_m, &s->media_r2_pa_s2_m2, &s->drag_per_s,
+	                         &s->dirty_load_kg_m2, &s->media_area_m2, &s->dirty_pa, &s->dirty_flow_m3_s, &s->holds_kg,
+	                         &s->rpm, &s->curve_density_kg_m3, &s->stall_m3_s, &s->efficiency, &s->motor_w};
+	for (size_t i = 0; i < sizeof values / sizeof *values; i++)
+		*values[i] = (model_value){.v = (double)NAN, .at = span_none()};
+}
+
+static void resolve_screw(ctx *c, const stock_def *def, const line_list *good, model_stock *s) {
+	static const char *const WORDS[] = {"diameter", "length", "pilot", "clearance"};
+	for (size_t i = 0; i < sizeof WORDS / sizeof *WORDS; i++)
+		need(c, def, good, WORDS[i], arena_printf(c->mem, "write it like this: %s 4 mm", WORDS[i]));
+	set_length(c, good, "diameter", 0, false, &s->diameter);
+	set_length(c, good, "length", 0, false, &s->length);
+	set_length(c, good, "pilot", 0, false, &s->pilot);
+	set_length(c, good, "clearance", 0, false, &s->clearance);
+	set_length(c, good, "sink", 0, false, &s->sink);
+}
+
+static void resolve_collar(ctx *c, const stock_def *def, const line_list *good, model_stock *s) {
+	need(c, def, good, "outside", "the diameter that goes into the hole: outside 110 mm");
+	need(c, def, good, "bore", "the diameter that the air has: bore 104 mm");
+	set_length(c, good, "outside", 0, false, &s->outside);
+	set_length(c, good, "bore", 0, false, &s->bore);
+	set_length(c, good, "flange", 0, false, &s->flange);
+	set_length(c, good, "flange_thick", 0, false, &s->flange_thick);
+	set_length(c, good, "length", 0, false, &s->length);
+}
+
+static void resolve_one(ctx *c, const stock_def *def) {
+	model_stock *s = &c->m->stocks.v[def->row];
+	line_list good = {0};
+	words_check_block(c, BLOCK_OF_KIND[s->kind], def->line, &good);
+	s->label = set_text(c, &good, "label", s->name);
+	s->source = set_text(c, &good, "source", NULL);
+	s->pack = set_count(c, &good, "pack", 1, 1);
+	s->on_hand = set_count(c, &good, "on_hand", 0, -1);
+	const syn_line *price = lines_find(&good, "price");
+	if (price) s->price_at = price->at;
+	if (price && !eval_money(c, line_arg(price, NULL, 0), &s->price_cents)) s->price_cents = -1;
+	set_value(c, &good, "mass", DIM_MASS, &s->mass_kg);
+	if (s->kind == STOCK_SHEET || s->kind == STOCK_BAR) set_value(c, &good, "density", DIM_DENSITY, &s->density_kg_m3);
+	for (size_t i = 0; i < 3 && (s->kind == STOCK_ITEM || s->kind == STOCK_FAN || s->kind == STOCK_FILTER); i++)
+		set_length(c, &good, "size", i, false, &s->size[i]);
+	switch (s->kind) {
+	case STOCK_SHEET: resolve_sheet(c, def, &good, s); break;
+	case STOCK_BAR:
+		need(c, def, &good, "section", "write it like this: section 45 mm x 20 mm");
+		need(c, def, &good, "length", "write it like this: length 2400 mm");
+		set_length(c, &good, "section", 0, false, &s->section[0]);
+		set_length(c, &good, "section", 1, false, &s->section[1]);
+		set_length(c, &good, "length", 0, false, &s->size[0]);
+		set_length(c, &good, "trim", 0, true, &s->trim);
+		break;
+	case STOCK_SCREW: resolve_screw(c, def, &good, s); break;
+	case STOCK_COLLAR: resolve_collar(c, def, &good, s); break;
+	case STOCK_MEDIA: resolve_media(c, def, &good, s); break;
+	case STOCK_FILTER: resolve_filter(c, def, &good, s); break;
+	case STOCK_FAN: resolve_fan(c, def, &good, s); break;
+	default: break;
+	}
+}
+
+void resolve_stocks(ctx *c) {
+	for (size_t i = 0; i < c->names.all.n; i++) {
+		const sym *s = c->names.all.v[i];
+		if (s->kind != SYM_STOCK) continue;
+		const stock_def *def = s->def;
+		clear_values(&c->m->stocks.v[def->row]);
+		resolve_one(c, def);
+	}
+}
+
+/* ---- tools --------------------------------------------------------------------------------------- */
+
+static void resolve_tool(ctx *c, const tool_def *def) {
+	model_tool *t = &c->m->tools.v[def->row];
+	line_list good = {0};
+	words_check_block(c, BLOCK_TOOL, def->line, &good);
+	t->label = set_text(c, &good, "label", t->name);
+	set_length(c, &good, "kerf", 0, false, &t->kerf);
+	set_length(c, &good, t->kind == TOOL_ROUTER ? "cutter" : "cuts", 0, false, &t->diameter);
+	set_length(c, &good, "bush", 0, false, &t->bush);
+	set_length(c, &good, "pass", 0, false, &t->pass);
+	set_value(c, &good, "feed", DIM_SPEED, &t->feed_m_s);
+	set_value(c, &good, "plunge", DIM_SPEED, &t->plunge_m_s);
+	set_value(c, &good, "speed", DIM_RATE, &t->rpm_per_s);
+	static const char *const NEEDS[TOOL_KINDS] = {
+		[TOOL_SAW] = "kerf", [TOOL_DRILL] = "cuts", [TOOL_HOLE_SAW] = "cuts", [TOOL_ROUTER] = "cutter"};
+	const char *word = NEEDS[t->kind];
+	if (word && !block_line(def->line, word)) {
+		diag *g = diag_error(c->diags, "plan-tool-lacks", def->at, "the %s `%s` does not say its `%s`", MODEL_TOOL_WORD[t->kind],
+		                     def->name, word);
+		diag_add_help(c->diags, g, "write it like this: %s 3 mm", word);
+	}
+	bool bush_small = rat_ok(t->bush.mm) && rat_ok(t->diameter.mm) && rat_le(t->bush.mm, t->diameter.mm);
+	if (bush_small) {
+		diag *g = diag_error(c->diags, "plan-value", t->bush.at, "the guide bush must be wider than the cutter");
+		diag_add_note(c->diags, g, t->diameter.at, "the cutter is here");
+	}
+}
+
+void tools_resolve(ctx *c) {
+	for (size_t i = 0; i < c->names.all.n; i++)
+		if (c->names.all.v[i]->kind == SYM_TOOL) resolve_tool(c, c->names.all.v[i]->def);
+}
