@@ -63,6 +63,14 @@ const model_sheet_of_pattern *model_pattern_sheet(const model_pattern *p, model_
 	return NULL;
 }
 
+static double uncovered(const model_branch *b, int condition) {
+	return condition >= 2 && b->covered_part > 0 ? fmax(0, 1 - b->covered_part) : 1;
+}
+
+double model_open_m2(const model_branch *b, int condition) { return b->open_m2 * uncovered(b, condition); }
+
+double model_plan_m2(const model_branch *b, int condition) { return b->plan_m2 * uncovered(b, condition); }
+
 bool model_part_made(const model *m, const model_part *p) {
 	if (p->stock == MODEL_NONE || p->kind == PART_GAP || p->kind == PART_ITEM) return false;
 	model_stock_kind k = m->stocks.v[p->stock].kind;

@@ -346,6 +346,11 @@ typedef struct model_branch {
 	double covered_part; /* share of it that the covered condition closes, 0..1 */
 	/* tubes that hang beside each other in a box: */
 	double box_m2;      /* free plan area between the tubes, for the upward speed; NaN when unknown */
+	bool ends_given;    /* duct: loss_k counts its entry and its end too; else 0.93 and 1 are added to it */
+	/* Set by air_solve(): */
+	double k;           /* openings, gaps, leaks, ducts: loss coefficient on the speed in open_m2; else 0 */
+	bool dirty_known;   /* filters, tubes: the plan tells their dirty state */
+	uint32_t wholly_covered; /* openings that parts lying over them close wholly */
 } model_branch;
 
 enum { AIR_CONDITIONS = 4 }; /* clean open, dirty open, clean covered, dirty covered */
@@ -353,10 +358,17 @@ extern const char *const MODEL_CONDITION[AIR_CONDITIONS]; /* "clean", "dirty", "
 
 typedef struct model_flow { /* one branch in one condition */
 	double flow_m3_s;  /* positive from `from` to `to` */
-	double speed_m_s;  /* flow over open_m2 (filters: over media area) */
-	double face_m_s;   /* flow over plan_m2 */
+	double speed_m_s;  /* flow over model_open_m2() (filters: over media area); NaN when that is not known */
+	double face_m_s;   /* flow over model_plan_m2(), likewise */
 	double loss_pa;    /* pressure drop from -> to (negative over a fan: its rise) */
 } model_flow;
+
+typedef struct model_fan_state { /* where one of `count` equal fans works; zeros for other branches */
+	double flow_m3_s, rise_pa;
+	int side;           /* -1 left of its published points, 0 on them, 1 right of them */
+	bool rising, stall; /* left of its curve's peak; within the published stall range */
+	double end_m3_s, gives_pa, needs_pa; /* off the curve: its end, what it gives there, what the way of the air takes */
+} model_fan_state;
 
 typedef struct model_air_result {
 	bool solved;
@@ -367,6 +379,9 @@ typedef struct model_air_result {
 	double *pressure_pa;    /* [spaces], gauge against the room */
 	double shaft_w;         /* all fans: flow x rise / efficiency; NaN without an efficiency */
 	bool off_curve, in_stall; /* any fan */
+	double residual_pa;       /* largest misfit of a branch: its law against the pressures */
+	model_fan_state *fan;     /* [branches]; NULL when there is no answer at all */
+	model_ref why_branch, why_space; /* where it cannot be solved, or NONE; only when not solved */
 } model_air_result;
 
 typedef struct model_air {
@@ -376,6 +391,7 @@ typedef struct model_air {
 	double room_m3;        /* volume of the room, NaN when not said */
 	double dust_kg_s;      /* dust made per second of work, NaN when not said */
 	double trough_m3;      /* NaN */
+	double dust_bulk_kg_m3; /* of dust as it lies in the trough; 0 or NaN when not said */
 	bool exhausts_outdoors;
 	LIST(model_space) spaces; /* row 0 is the room */
 	LIST(model_branch) branches;
@@ -589,6 +605,9 @@ double model_shape_area_mm2(const model_shape *s);
 rat model_shape_half(const model_shape *s, axis along);
 /* The sheet of a pattern that is this part, or NULL. */
 const model_sheet_of_pattern *model_pattern_sheet(const model_pattern *p, model_ref part);
+/* Open area and plan area of a branch in a condition (0..3): in the covered ones what is left uncovered of them. */
+double model_open_m2(const model_branch *b, int condition);
+double model_plan_m2(const model_branch *b, int condition);
 /* Is it made of sheet or bar (and so cut, drilled and drawn)? */
 bool model_part_made(const model *m, const model_part *p);
 #endif

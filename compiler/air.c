@@ -1,0 +1,397 @@
+/* The four conditions of the air: from branches with areas to networks, and the answers back into the model. */
+#include "compiler/air.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "runtime/engine/airlaw.h"
+#include "runtime/engine/airnet.h"
+
+static const double PI = 3.14159265358979323846;
+
+/* Plywood's roughness for the walls of a gap: 0.03 to 0.12 mm after Idelchik. */
+static const double GAP_ROUGHNESS_M = 0.0001;
+/* Below this Reynolds number on the hole the square law gives way to a straight line. Only so that the law has a slope
+ * at rest; sharp holes leave the square law near 10 to 100 (memory). */
+static const double CREEP_REYNOLDS = 10;
+
+enum { DIRTY = 1, COVERED = 2 }; /* bits of a condition's number */
+
+static bool known(double v) { return v > 0 && isfinite(v); }
+
+const char *air_branch_words(arena *mem, const model *m, model_ref branch) {
+	const model_branch *b = &m->air.branches.v[branch];
+	return arena_printf(mem, "%s %s", MODEL_AIR_WORD[b->kind], b->name);
+}
+
+/* ---- laws of one condition -------------------------------------------------------------------- */
+
+typedef struct build {
+	const model *m;
+	arena *mem;
+	diags *d; /* NULL: say nothing */
+	bool dirty, covered;
+	bool good;
+} build;
+
+static double left_open(const build *w, const model_branch *b) {
+	return w->covered && known(b->covered_part) ? fmax(0, 1 - b->covered_part) : 1;
+}
+
+/* Square law K 1/2 rho (q/A)^2 of an area, with its creep. */
+static void square_law(const build *w, airnet_branch *n, double k, double area_m2, double hole_m) {
+	double rho = w->m->air.density_kg_m3;
+	n->square_pa_s2_m6 = k * rho / (2 * area_m2 * area_m2);
+	if (known(hole_m)) n->creep_m3_s = CREEP_REYNOLDS * w->m->air.viscosity_pa_s / (rho * hole_m) * area_m2;
+}
+
+static void openings_law(build *w, const model_branch *b, airnet_branch *n) {
+	n->closed = left_open(w, b) <= 0;
+	if (!n->closed) square_law(w, n, b->k, b->open_m2 * left_open(w, b), b->hole_m);
+}
+
+/* A gap is so many round passages of its hydraulic diameter side by side: entry and exit by the thickness, friction
+ * along it. */
+static void gap_law(build *w, const model_branch *b, airnet_branch *n) {
+	double one = PI * b->hole_m * b->hole_m / 4, open = b->open_m2 * left_open(w, b);
+	n->closed = !(open > 0);
+	if (n->closed) return;
+	n->count = open / one;
+	square_law(w, n, b->k, one, b->hole_m);
+	n->has_duct = GAP_ROUGHNESS_M <= 0.05 * b->hole_m && b->thick_m > 0;
+	n->duct = (airlaw_duct){b->hole_m, b->thick_m, GAP_ROUGHNESS_M, 0};
+}
+
+static void duct_law(build *w, const model_branch *b, airnet_branch *n) {
+	n->count = b->count * left_open(w, b);
+	n->closed = !(n->count > 0);
+	n->has_duct = true;
+	n->duct = (airlaw_duct){b->hole_m, b->length_m, b->roughness_m, b->k};
+}
+
+static void leak_law(build *w, const model_branch *b, airnet_branch *n) {
+	n->closed = left_open(w, b) <= 0;
+	if (!n->closed) square_law(w, n, b->k, b->open_m2 * left_open(w, b), sqrt(b->open_m2));
+}
+
+/* Published points of a stock as a curve; a loss curve begins at rest. Complains and gives NULL when it is none. */
+static const airnet_curve *curve_of(build *w, const model_branch *b, const model_stock *s, bool loss) {
+	double *flow = ARENA_MANY(w->mem, double, s->curve.n + 1),
+	       *pressure = ARENA_MANY(w->mem, double, s->curve.n + 1);
+	size_t n = 0;
+	if (loss && s->curve.n && s->curve.v[0].flow_m3_s > 0) n++; /* (0, 0) */
+	for (size_t i = 0; i < s->curve.n; i++, n++) {
+		flow[n] = s->curve.v[i].flow_m3_s;
+		pressure[n] = s->curve.v[i].pressure_pa;
+		bool rises = !n || pressure[n] > pressure[n - 1], along = !n || flow[n] > flow[n - 1];
+		if (along && flow[n] >= 0 && pressure[n] >= 0 && (!loss || rises)) continue;
+		if (loss && n == 0 && flow[n] == 0 && pressure[n] == 0) continue;
+		w->good = false;
+		if (!w->d) return NULL;
+		diag *g = diag_error(w->d, "air-figure", s->curve.v[i].at,
+				     "point %zu of the curve of %s does not follow on the one before it", i + 1,
+				     s->label);
+		diag_add_note(w->d, g, b->at, "the air goes through it here");
+		diag_add_help(w->d, g,
+			      loss ? "flow and loss of a filter rise from point to point"
+				   : "the flows rise from point to point and no pressure is below zero");
+		return NULL;
+	}
+	airnet_curve *c = ARENA_NEW(w->mem, airnet_curve);
+	bool good = airnet_curve_make(w->mem, flow, pressure, n, c);
+	if (good && loss && (flow[0] != 0 || pressure[0] != 0)) good = false;
+	if (!good) {
+		w->good = false;
+		if (w->d)
+			diag_error(w->d, "air-figure", b->at, "the curve of %s is none: it needs two points or more",
+				   s->label);
+		return NULL;
+	}
+	return c;
+}
+
+static void filter_law(build *w, const model_branch *b, airnet_branch *n) {
+	const model_stock *s = &w->m->stocks.v[b->stock];
+	n->count = b->count;
+	n->curve = curve_of(w, b, s, true);
+	if (!w->dirty || !n->curve || !known(s->dirty_pa.v)) return;
+	size_t last = n->curve->n - 1;
+	double at = known(s->dirty_flow_m3_s.v) ? s->dirty_flow_m3_s.v : n->curve->flow_m3_s[last];
+	double clean = airnet_curve_at(n->curve, at, NULL);
+	/* Beyond the measured points the clean loss is not known: the last one is the least it can be. */
+	if (!(at <= n->curve->flow_m3_s[last])) clean = n->curve->pressure_pa[last];
+	n->linear_pa_s_m3 = (s->dirty_pa.v - clean) / at;
+	if (n->linear_pa_s_m3 >= 0) return;
+	w->good = false;
+	n->linear_pa_s_m3 = 0;
+	if (!w->d) return;
+	diag *g = diag_error(w->d, "air-figure", s->dirty_pa.at,
+			     "%s is due for a change at %s, but clean it takes %s at that flow", s->label,
+			     quant_show_si(w->mem, DIM_PRESSURE, s->dirty_pa.v, w->m->measures),
+			     quant_show_si(w->mem, DIM_PRESSURE, clean, w->m->measures));
+	diag_add_help(w->d, g, "the loss when dirty lies above the clean curve; give the flow it was measured at");
+}
+
+/* r1 goes with the viscosity and r2 with the density, both against standard air (Darcy and Forchheimer). */
+static void tubes_law(build *w, const model_branch *b, airnet_branch *n) {
+	const model_stock *s = &w->m->stocks.v[b->stock];
+	const model_air *a = &w->m->air;
+	double r1 =
+		known(s->media_r1_pa_s_m.v) ? s->media_r1_pa_s_m.v * a->viscosity_pa_s / AIRLAW_STANDARD_VISCOSITY : 0;
+	double r2 =
+		known(s->media_r2_pa_s2_m2.v) ? s->media_r2_pa_s2_m2.v * a->density_kg_m3 / AIRLAW_STANDARD_DENSITY : 0;
+	if (!(r1 > 0) && !(r2 > 0)) {
+		w->good = false;
+		if (!w->d) return;
+		diag *g = diag_error(w->d, "air-figure", b->at, "media %s has no resistance", s->label);
+		diag_add_note(w->d, g, s->at, "declared here");
+		diag_add_help(w->d, g, "give its permeability or its resistance");
+		return;
+	}
+	if (w->dirty && b->dirty_known)
+		r1 += s->drag_per_s.v * s->dirty_load_kg_m2.v * a->viscosity_pa_s / AIRLAW_STANDARD_VISCOSITY;
+	n->linear_pa_s_m3 = r1 / b->open_m2;
+	n->square_pa_s2_m6 = r2 / (b->open_m2 * b->open_m2);
+}
+
+static void fan_law(build *w, const model_branch *b, airnet_branch *n) {
+	const model_stock *s = &w->m->stocks.v[b->stock];
+	double published = known(s->curve_density_kg_m3.v) ? s->curve_density_kg_m3.v : AIRLAW_STANDARD_DENSITY;
+	n->kind = AIRNET_FAN;
+	n->count = b->count;
+	n->curve = curve_of(w, b, s, false);
+	n->density_ratio = w->m->air.density_kg_m3 / published;
+	n->speed_ratio = 1;
+	n->stall_m3_s = known(s->stall_m3_s.v) ? s->stall_m3_s.v : NAN;
+}
+
+static airnet build_network(build *w) {
+	static void (*const EACH[AIR_KINDS])(build *, const model_branch *, airnet_branch *) = {
+		[AIR_GAP] = gap_law, [AIR_OPENINGS] = openings_law, [AIR_FILTER] = filter_law, [AIR_TUBES] = tubes_law,
+		[AIR_FAN] = fan_law, [AIR_DUCT] = duct_law,	    [AIR_LEAK] = leak_law,
+	};
+	const model_air *a = &w->m->air;
+	airnet_branch *n = ARENA_MANY(w->mem, airnet_branch, a->branches.n + 1);
+	w->good = true;
+	for (size_t i = 0; i < a->branches.n; i++) {
+		const model_branch *b = &a->branches.v[i];
+		n[i].from = b->from;
+		n[i].to = b->to;
+		n[i].count = 1;
+		EACH[b->kind](w, b, &n[i]);
+	}
+	return (airnet){.n_spaces = (uint32_t)a->spaces.n,
+			.branches = n,
+			.n_branches = a->branches.n,
+			.density_kg_m3 = a->density_kg_m3,
+			.viscosity_pa_s = a->viscosity_pa_s};
+}
+
+/* ---- what does not depend on the condition ------------------------------------------------------- */
+
+static void coefficients(model *m) {
+	for (size_t i = 0; i < m->air.branches.n; i++) {
+		model_branch *b = &m->air.branches.v[i];
+		const model_stock *s = b->stock < m->stocks.n ? &m->stocks.v[b->stock] : NULL;
+		b->k = 0;
+		b->dirty_known = false;
+		switch (b->kind) {
+		case AIR_OPENINGS:
+			b->k = airlaw_plate(fmin(1, b->open_m2 / b->plan_m2), b->thick_m / b->hole_m);
+			break;
+		case AIR_GAP:
+			b->k = airlaw_plate(0, b->thick_m / b->hole_m);
+			break;
+		case AIR_LEAK:
+			b->k = AIRLAW_SHARP_K;
+			break;
+		case AIR_DUCT:
+			b->k = fmax(0, b->loss_k) + (b->ends_given ? 0 : AIRLAW_FH_PLAIN + 1);
+			break;
+		case AIR_FILTER:
+			b->dirty_known = s && known(s->dirty_pa.v);
+			break;
+		case AIR_TUBES:
+			b->dirty_known = s && known(s->drag_per_s.v) && known(s->dirty_load_kg_m2.v);
+			break;
+		case AIR_FAN:
+		case AIR_KINDS:
+			break;
+		}
+	}
+}
+
+static bool state_of_air(model *m, diags *d) {
+	model_air *a = &m->air;
+	if (!isfinite(a->altitude_m)) a->altitude_m = 0;
+	if (!known(a->temperature_k)) a->temperature_k = AIRLAW_STANDARD_K;
+	a->density_kg_m3 = airlaw_density(a->altitude_m, a->temperature_k);
+	a->viscosity_pa_s = airlaw_viscosity(a->temperature_k);
+	if (known(a->density_kg_m3) && known(a->viscosity_pa_s)) return true;
+	diag *g = diag_error(d, "air-figure", a->at, "no workshop's air stands at %.0f m and %.0f K", a->altitude_m,
+			     a->temperature_k);
+	diag_add_help(d, g, "altitudes from -500 to 11000 m and temperatures from -73 to 126 degC have a density");
+	return false;
+}
+
+static bool stays_within(model *m, diags *d) {
+	bool good = true;
+	for (model_ref i = 0; i < m->air.branches.n; i++) {
+		const model_branch *b = &m->air.branches.v[i];
+		if (b->from < m->air.spaces.n && b->to < m->air.spaces.n) continue;
+		diag_error(d, "air-unsolved", b->at, "%s does not join two spaces", air_branch_words(d->mem, m, i));
+		good = false;
+	}
+	return good;
+}
+
+/* ---- answers into the model ------------------------------------------------------------------------ */
+
+static void take_flows(const model *m, int condition, model_air_result *r, const airnet_result *n) {
+	const model_air *a = &m->air;
+	r->flow = ARENA_MANY(m->mem, model_flow, a->branches.n + 1);
+	r->fan = ARENA_MANY(m->mem, model_fan_state, a->branches.n + 1);
+	r->pressure_pa = n->pressure_pa;
+	r->residual_m3_s = n->residual_m3_s;
+	r->residual_pa = n->residual_pa;
+	r->iterations = n->iterations;
+	for (size_t i = 0; i < a->branches.n; i++) {
+		const model_branch *b = &a->branches.v[i];
+		const airnet_fan_state *f = &n->fan[i];
+		double q = n->flow_m3_s[i];
+		double open = model_open_m2(b, condition), plan = model_plan_m2(b, condition);
+		r->flow[i] = (model_flow){q, open > 0 ? q / open : NAN, plan > 0 ? q / plan : NAN, n->loss_pa[i]};
+		if (b->kind != AIR_FAN) continue;
+		r->fan[i] = (model_fan_state){f->flow_m3_s, f->rise_pa,	 f->side,     f->rising,
+					      f->stall,	    f->end_m3_s, f->gives_pa, f->needs_pa};
+		if (f->side) r->off_curve = true;
+		if (f->stall || f->rising) r->in_stall = true;
+		r->shaft_w += airlaw_shaft_power(q, f->rise_pa, m->stocks.v[b->stock].efficiency.v);
+	}
+}
+
+static const char *why_words(const model *m, const airnet_result *n) {
+	const char *words = AIRNET_TROUBLE_WORDS[n->trouble];
+	if (n->branch != AIRNET_NONE)
+		return arena_printf(m->mem, "%s: %s", air_branch_words(m->mem, m, n->branch), words);
+	if (n->space != AIRNET_NONE) return arena_printf(m->mem, "space %s: %s", m->air.spaces.v[n->space].name, words);
+	return words;
+}
+
+static void solve_condition(model *m, diags *d, int condition, bool tell) {
+	model_air_result *r = &m->air.result[condition];
+	*r = (model_air_result){.why_branch = MODEL_NONE, .why_space = MODEL_NONE};
+	build w = {.m = m,
+		   .mem = m->mem,
+		   .d = tell ? d : NULL,
+		   .dirty = condition & DIRTY,
+		   .covered = condition & COVERED};
+	airnet net = build_network(&w);
+	if (!w.good) {
+		r->why_not = "figures are missing";
+		return;
+	}
+	airnet_result n = airnet_solve(m->mem, &net);
+	if (n.numbers) take_flows(m, condition, r, &n);
+	r->solved = n.trouble == AIRNET_SOLVED;
+	if (r->solved) return;
+	r->why_branch = n.branch == AIRNET_NONE ? MODEL_NONE : n.branch;
+	r->why_space = n.space == AIRNET_NONE ? MODEL_NONE : n.space;
+	r->why_not = why_words(m, &n);
+	/* Fans off their curve and units beyond theirs are the checks' to report: they have the figures. */
+	if (n.trouble == AIRNET_OFF_LEFT || n.trouble == AIRNET_OFF_RIGHT || n.trouble == AIRNET_OFF_LOSS) return;
+	span at = n.branch != AIRNET_NONE					      ? m->air.branches.v[n.branch].at
+		  : n.space != AIRNET_NONE && span_known(m->air.spaces.v[n.space].at) ? m->air.spaces.v[n.space].at
+										      : m->air.at;
+	diag *g = diag_error(d, "air-unsolved", at, "the air cannot be worked out: %s", r->why_not);
+	if (w.covered && n.trouble == AIRNET_OPEN)
+		diag_add_note(d, g, span_none(), "with the covered part of the face closed there is no other way in");
+	if (n.trouble == AIRNET_OPEN)
+		diag_add_help(d, g, "let the way go on to where it began, as: ... -> outlet -> room");
+	if (n.trouble == AIRNET_NO_FAN) diag_add_help(d, g, "put a fan into the way");
+	if (n.trouble == AIRNET_NOT_JOINED) diag_add_help(d, g, "let a way lead from it to the room, or leave it out");
+	if (n.trouble == AIRNET_NOT_UNIQUE)
+		diag_add_help(d, g, "choose fans whose curves fall from no flow on, or less resistance");
+}
+
+/* ---- what follows from the flows --------------------------------------------------------------------- */
+
+static void consequences(model *m) {
+	model_air *a = &m->air;
+	double held = 0, into_room = 0;
+	bool filters = false;
+	for (size_t i = 0; i < a->branches.n; i++) {
+		const model_branch *b = &a->branches.v[i];
+		if (b->kind != AIR_FILTER && b->kind != AIR_TUBES) continue;
+		const model_stock *s = &m->stocks.v[b->stock];
+		filters = true;
+		if (b->kind == AIR_FILTER)
+			held += known(s->holds_kg.v) ? s->holds_kg.v * b->count : (double)NAN;
+		else
+			held += b->dirty_known ? s->dirty_load_kg_m2.v * b->open_m2 : (double)NAN;
+	}
+	a->dust_held_kg = filters ? held : NAN;
+	a->hours_to_dirty = known(a->dust_kg_s) ? a->dust_held_kg / a->dust_kg_s / 3600 : NAN;
+	a->hours_to_full_trough = NAN;
+	if (known(a->dust_kg_s) && known(a->trough_m3) && known(a->dust_bulk_kg_m3))
+		a->hours_to_full_trough = a->trough_m3 * a->dust_bulk_kg_m3 / a->dust_kg_s / 3600;
+	a->room_changes_per_h = NAN;
+	const model_air_result *r = &a->result[DIRTY];
+	if (!r->solved || !known(a->room_m3)) return;
+	for (size_t i = 0; i < a->branches.n; i++) {
+		double q = r->flow[i].flow_m3_s;
+		const model_branch *b = &a->branches.v[i];
+		if (b->to == 0) into_room += fmax(0, q);
+		if (b->from == 0) into_room += fmax(0, -q);
+	}
+	a->room_changes_per_h = airlaw_changes(into_room, a->room_m3);
+}
+
+static bool any_cover(const model *m) {
+	for (size_t i = 0; i < m->air.branches.n; i++)
+		if (known(m->air.branches.v[i].covered_part)) return true;
+	return false;
+}
+
+bool air_solve(model *m, diags *d) {
+	model_air *a = &m->air;
+	if (!a->given) return true;
+	for (int c = 0; c < AIR_CONDITIONS; c++)
+		a->result[c] = (model_air_result){
+			.why_not = "figures are missing", .why_branch = MODEL_NONE, .why_space = MODEL_NONE};
+	a->dust_held_kg = a->hours_to_dirty = a->hours_to_full_trough = a->room_changes_per_h = NAN;
+	bool good = state_of_air(m, d);
+	good = stays_within(m, d) && good;
+	good = air_geometry(m, d) && good;
+	if (!good) return false;
+	coefficients(m);
+	a->has_cover = any_cover(m);
+	for (int c = 0; c < AIR_CONDITIONS; c++) {
+		if ((c & COVERED) && !a->has_cover) {
+			a->result[c].why_not = "the plan covers nothing";
+			continue;
+		}
+		/* What is wrong with a figure is said once: the dirty condition asks for all of them. */
+		solve_condition(m, d, c, c == DIRTY);
+		good = a->result[c].solved && good;
+	}
+	consequences(m);
+	return good;
+}
+
+double air_needs(const model *m, arena *mem, int condition, model_ref fan, double flow_m3_s) {
+	build w = {.m = m, .mem = mem, .dirty = condition & DIRTY, .covered = condition & COVERED};
+	if (fan >= m->air.branches.n || !known(m->air.density_kg_m3) || m->air.branches.v[fan].kind != AIR_FAN)
+		return NAN;
+	airnet net = build_network(&w);
+	return w.good ? airnet_needs(mem, &net, fan, flow_m3_s) : NAN;
+}
+
+double air_gives(const model *m, arena *mem, model_ref fan, double flow_m3_s) {
+	build w = {.m = m, .mem = mem};
+	if (fan >= m->air.branches.n || !known(m->air.density_kg_m3) || m->air.branches.v[fan].kind != AIR_FAN)
+		return NAN;
+	airnet net = build_network(&w);
+	return w.good ? -airnet_drop(&net, fan, flow_m3_s) : NAN;
+}

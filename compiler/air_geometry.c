@@ -1,0 +1,264 @@
+/* Areas that the air goes through, from the model's geometry. */
+#include <math.h>
+
+#include "compiler/air.h"
+#include "runtime/engine/airlaw.h"
+#include "runtime/engine/openarea.h"
+
+static const double PI = 3.14159265358979323846, MM = 1e-3;
+
+typedef LIST(openarea_rect) rects;
+
+static double mm(rat r) { return rat_double(r); }
+
+static void two_axes(axis through, axis *u, axis *v) {
+	*u = through == AXIS_X ? AXIS_Y : AXIS_X;
+	*v = through == AXIS_Z ? AXIS_Y : AXIS_Z;
+}
+
+static openarea_rect shadow(box3 b, axis u, axis v) {
+	return (openarea_rect){mm(b.lo[u]), mm(b.lo[v]), mm(b.hi[u]), mm(b.hi[v])};
+}
+
+static double face_m2(box3 b, axis through) {
+	axis u, v;
+	two_axes(through, &u, &v);
+	return mm(box_size(b, u)) * MM * mm(box_size(b, v)) * MM;
+}
+
+/* Does this part stop the air where it lies? Air goes through filters, fans and collars; a gap is no material. */
+static bool stops_air(const model *m, const model_part *p) {
+	if (p->kind == PART_GAP) return false;
+	if (p->stock == MODEL_NONE || p->stock >= m->stocks.n) return true;
+	model_stock_kind k = m->stocks.v[p->stock].kind;
+	return k != STOCK_FILTER && k != STOCK_FAN && k != STOCK_MEDIA && k != STOCK_COLLAR;
+}
+
+static bool missing(double v) { return !(v > 0) || !isfinite(v); }
+
+static bool figure_missing(model *m, diags *d, model_ref row, const char *what, const char *help) {
+	const model_branch *b = &m->air.branches.v[row];
+	diag *g = diag_error(d, "air-figure", b->at, "%s has no %s", air_branch_words(d->mem, m, row), what);
+	diag_add_help(d, g, "%s", help);
+	return false;
+}
+
+/* ---- openings ------------------------------------------------------------------------------ */
+
+/* The opening in this sheet, centred on the origin of the u-v plane. */
+static openarea_shape outline(const model_shape *s, axis u) {
+	double a = mm(s->a), b = s->kind == SHAPE_ROUND ? a : mm(s->b);
+	double along_u = s->along == u ? a : b, along_v = s->along == u ? b : a;
+	if (s->kind == SHAPE_ROUND) return openarea_disc(0, 0, a);
+	if (s->kind == SHAPE_SLOT) return openarea_slot(0, 0, along_u, along_v);
+	return openarea_box(0, 0, along_u, along_v, rat_ok(s->corner) ? mm(s->corner) : 0);
+}
+
+typedef struct cover { /* what lies over a sheet, seen along the openings' axes */
+	rects shadow;
+	LIST(model_ref) part; /* whose shadow it is */
+} cover;
+
+/* The parts that touch either face of the sheet or come within AIR_OVER_MM of it. */
+static cover lying_over(const model *m, diags *d, const model_pattern *p, model_ref sheet) {
+	cover over = {0};
+	box3 s = m->parts.v[sheet].box;
+	for (model_ref i = 0; i < m->parts.n; i++) {
+		const model_part *q = &m->parts.v[i];
+		if (i == sheet || !stops_air(m, q) || model_pattern_sheet(p, i)) continue;
+		if (rat_cmp(box_distance_axis(s, q->box, p->through), rat_int(AIR_OVER_MM)) > 0) continue;
+		LIST_PUSH(d->mem, &over.shadow, shadow(q->box, p->u, p->v));
+		LIST_PUSH(d->mem, &over.part, i);
+	}
+	return over;
+}
+
+/* The part that closes most of an opening: what the message points at. */
+static model_ref most_over(const openarea_shape *s, const cover *over) {
+	model_ref most = MODEL_NONE;
+	double area = 0;
+	for (size_t i = 0; i < over->shadow.n; i++) {
+		double a = openarea_within(s, over->shadow.v[i]);
+		if (a <= area) continue;
+		area = a;
+		most = over->part.v[i];
+	}
+	return most;
+}
+
+/* Adds up what is left of each opening, mm2; the first that is closed wholly is reported, the others counted. */
+static double sum_free(const model *m, diags *d, model_branch *b, openarea_shape shape, const cover *over,
+		       const char *words) {
+	const model_pattern *p = &m->patterns.v[b->pattern];
+	double open = 0;
+	for (size_t i = 0; i < p->axes.n; i++) {
+		shape.cx = mm(p->axes.v[i].v[p->u]);
+		shape.cy = mm(p->axes.v[i].v[p->v]);
+		double left = openarea_free(d->mem, &shape, over->shadow.v, over->shadow.n);
+		open += left;
+		if (left > 0 || b->wholly_covered++ > 0) continue;
+		model_ref by = most_over(&shape, over);
+		diag *g =
+			diag_warning(d, "opening-covered", b->at,
+				     "an opening of %s is covered wholly: number %zu of %zu", words, i + 1, p->axes.n);
+		if (by != MODEL_NONE) diag_add_note(d, g, m->parts.v[by].at, "%s lies over it", m->parts.v[by].name);
+		diag_add_help(d, g, "move the openings or what lies over them; a closed one is work for nothing");
+	}
+	return open;
+}
+
+static bool openings_geometry(model *m, diags *d, model_ref row) {
+	model_branch *b = &m->air.branches.v[row];
+	if (b->pattern >= m->patterns.n || b->part >= m->parts.n)
+		return figure_missing(m, d, row, "pattern of openings in a sheet", "name it as: openings in SHEET");
+	const model_pattern *p = &m->patterns.v[b->pattern];
+	const model_sheet_of_pattern *sheet = model_pattern_sheet(p, b->part);
+	const char *words = air_branch_words(d->mem, m, row);
+	if (!sheet || p->axes.n == 0)
+		return figure_missing(m, d, row, "opening in that sheet", "the pattern must name the sheet after `in`");
+	if (sheet->blind) {
+		diag *g = diag_error(d, "air-closed", b->at, "%s are blind there: no air goes through", words);
+		diag_add_note(d, g, sheet->at, "the openings end within this sheet");
+		return false;
+	}
+	openarea_shape shape = outline(&sheet->shape, p->u);
+	if (sheet->collar < m->stocks.n && rat_ok(m->stocks.v[sheet->collar].bore.mm))
+		shape = openarea_disc(0, 0, mm(m->stocks.v[sheet->collar].bore.mm));
+	double whole = openarea_whole(&shape);
+	if (missing(whole))
+		return figure_missing(m, d, row, "opening of a size above zero", "give the openings a size");
+	cover over = lying_over(m, d, p, b->part);
+	double open = sum_free(m, d, b, shape, &over, words);
+	b->count = (uint32_t)p->axes.n;
+	b->gross_m2 = whole * (double)p->axes.n * MM * MM;
+	b->open_m2 = open * MM * MM;
+	b->plan_m2 = face_m2(m->parts.v[b->part].box, p->through);
+	b->thick_m = mm(box_size(m->parts.v[b->part].box, p->through)) * MM;
+	b->hole_m = airlaw_hydraulic(whole, openarea_perimeter(&shape)) * MM;
+	if (b->open_m2 > 0) return true;
+	diag_error(d, "air-closed", b->at, "%s are all covered: no air goes through", words);
+	return false;
+}
+
+/* ---- the others ----------------------------------------------------------------------------- */
+
+static bool gap_geometry(model *m, diags *d, model_ref row) {
+	model_branch *b = &m->air.branches.v[row];
+	if (b->part >= m->parts.n)
+		return figure_missing(m, d, row, "gap among the parts", "declare it as a gap of the cabinet");
+	const model_part *gap = &m->parts.v[b->part];
+	axis t = gap->thick_axis, u, v;
+	two_axes(t, &u, &v);
+	openarea_rect r = shadow(gap->box, u, v);
+	openarea_shape shape = openarea_box((r.x0 + r.x1) / 2, (r.y0 + r.y1) / 2, r.x1 - r.x0, r.y1 - r.y0, 0);
+	rects inside = {0};
+	model_ref first = MODEL_NONE;
+	for (size_t i = 0; i < m->parts.n; i++) {
+		const model_part *q = &m->parts.v[i];
+		if (i == b->part || !stops_air(m, q) || !box_overlap(gap->box, q->box)) continue;
+		if (first == MODEL_NONE) first = (model_ref)i;
+		LIST_PUSH(d->mem, &inside, shadow(q->box, u, v));
+	}
+	double whole = openarea_whole(&shape), open = openarea_free(d->mem, &shape, inside.v, inside.n);
+	b->gross_m2 = b->plan_m2 = whole * MM * MM;
+	b->open_m2 = open * MM * MM;
+	b->thick_m = mm(box_size(gap->box, t)) * MM;
+	b->hole_m = airlaw_hydraulic(open, openarea_perimeter(&shape)) * MM;
+	if (b->count == 0) b->count = 1;
+	if (b->open_m2 > 0) return true;
+	diag *g = diag_error(d, "air-closed", b->at, "%s is closed: no air goes through",
+			     air_branch_words(d->mem, m, row));
+	if (first != MODEL_NONE) diag_add_note(d, g, m->parts.v[first].at, "%s stands in it", m->parts.v[first].name);
+	return false;
+}
+
+/* Face of a unit: the largest of its three. */
+static double largest_face_m2(box3 b) { return fmax(face_m2(b, AXIS_X), fmax(face_m2(b, AXIS_Y), face_m2(b, AXIS_Z))); }
+
+static bool filter_geometry(model *m, diags *d, model_ref row) {
+	model_branch *b = &m->air.branches.v[row];
+	if (b->stock >= m->stocks.n || m->stocks.v[b->stock].kind != STOCK_FILTER)
+		return figure_missing(m, d, row, "filter stock", "give the item a stock of kind filter");
+	const model_stock *s = &m->stocks.v[b->stock];
+	if (b->count == 0) b->count = 1;
+	if (s->curve.n == 0)
+		return figure_missing(m, d, row, "measured loss", "give its stock the curve of flow and clean loss");
+	if (missing(s->media_area_m2.v))
+		return figure_missing(m, d, row, "media area", "give its stock the area of the media");
+	b->open_m2 = b->gross_m2 = s->media_area_m2.v * b->count;
+	if (b->part < m->parts.n) b->plan_m2 = largest_face_m2(m->parts.v[b->part].box) * b->count;
+	return true;
+}
+
+static bool tubes_geometry(model *m, diags *d, model_ref row) {
+	model_branch *b = &m->air.branches.v[row];
+	if (b->stock >= m->stocks.n || m->stocks.v[b->stock].kind != STOCK_MEDIA)
+		return figure_missing(m, d, row, "media stock",
+				      "name the cloth after the colon: tubes NAME : MEDIA in ...");
+	const model_pattern *p = b->pattern < m->patterns.n ? &m->patterns.v[b->pattern] : NULL;
+	if (b->count == 0 && p) b->count = (uint32_t)p->axes.n;
+	if (b->count == 0)
+		return figure_missing(m, d, row, "number of tubes", "hang the tubes in a pattern of openings");
+	if (missing(b->hole_m)) return figure_missing(m, d, row, "diameter", "give the tubes a diameter");
+	if (missing(b->length_m)) return figure_missing(m, d, row, "length", "give the tubes a length");
+	b->open_m2 = b->gross_m2 = b->count * PI * b->hole_m * b->length_m;
+	b->plan_m2 = b->count * PI * b->hole_m * b->hole_m / 4;
+	if (missing(b->box_m2)) {
+		model_ref sheet = b->part;
+		if (sheet >= m->parts.n && p && p->sheets.n) sheet = p->sheets.v[p->sheets.n - 1].part;
+		b->box_m2 = NAN;
+		if (p && sheet < m->parts.n) b->box_m2 = face_m2(m->parts.v[sheet].box, p->through) - b->plan_m2;
+		if (!(b->box_m2 > 0)) b->box_m2 = NAN;
+	}
+	return true;
+}
+
+static bool duct_geometry(model *m, diags *d, model_ref row) {
+	model_branch *b = &m->air.branches.v[row];
+	if (missing(b->hole_m)) return figure_missing(m, d, row, "diameter", "give the duct a diameter");
+	if (!(b->length_m >= 0) || !isfinite(b->length_m))
+		return figure_missing(m, d, row, "length", "give the duct a length");
+	if (!(b->roughness_m >= 0) || !(b->roughness_m <= 0.05 * b->hole_m))
+		return figure_missing(m, d, row, "roughness between 0 and a twentieth of its diameter",
+				      "galvanised steel is 0.09 to 0.15 mm, smooth plastic 0.01 to 0.05 mm");
+	if (b->count == 0) b->count = 1;
+	b->open_m2 = b->gross_m2 = b->plan_m2 = b->count * PI * b->hole_m * b->hole_m / 4;
+	return true;
+}
+
+static bool fan_geometry(model *m, diags *d, model_ref row) {
+	model_branch *b = &m->air.branches.v[row];
+	if (b->stock >= m->stocks.n || m->stocks.v[b->stock].kind != STOCK_FAN)
+		return figure_missing(m, d, row, "fan stock", "give the item a stock of kind fan");
+	const model_stock *s = &m->stocks.v[b->stock];
+	if (s->curve.n < 2)
+		return figure_missing(m, d, row, "curve",
+				      "give its stock two or more published points of flow and pressure");
+	if (b->count == 0) b->count = 1;
+	double inlet = rat_ok(s->inlet.mm) ? mm(s->inlet.mm) * MM : 0;
+	b->open_m2 = b->gross_m2 = b->plan_m2 = b->count * PI * inlet * inlet / 4;
+	return true;
+}
+
+static bool leak_geometry(model *m, diags *d, model_ref row) {
+	model_branch *b = &m->air.branches.v[row];
+	if (missing(b->area_given_m2))
+		return figure_missing(m, d, row, "area", "give the leak an area, as: area 12 cm2");
+	if (b->count == 0) b->count = 1;
+	b->open_m2 = b->gross_m2 = b->plan_m2 = b->area_given_m2;
+	return true;
+}
+
+bool air_geometry(model *m, diags *d) {
+	static bool (*const EACH[AIR_KINDS])(model *, diags *, model_ref) = {
+		[AIR_GAP] = gap_geometry,     [AIR_OPENINGS] = openings_geometry, [AIR_FILTER] = filter_geometry,
+		[AIR_TUBES] = tubes_geometry, [AIR_FAN] = fan_geometry,		  [AIR_DUCT] = duct_geometry,
+		[AIR_LEAK] = leak_geometry,
+	};
+	bool good = true;
+	for (model_ref i = 0; i < m->air.branches.n; i++) {
+		m->air.branches.v[i].wholly_covered = 0;
+		good = EACH[m->air.branches.v[i].kind](m, d, i) && good;
+	}
+	return good;
+}

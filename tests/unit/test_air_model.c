@@ -1,0 +1,350 @@
+/* From a model built by hand to solved air: areas from the geometry, the four conditions, reports of what is amiss.
+ *
+ * The cabinet of tests/unit/fixture.h: openings of 60 mm in the top and of 62 mm with collars of 58 mm bore in the
+ * carrier below it, on eight shared axes. The way: room -> wells in top -> wells in carrier -> tubes -> fan -> room. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include <cmocka.h>
+
+#include "compiler/air.h"
+#include "runtime/engine/airlaw.h"
+#include "runtime/engine/airnet.h"
+#include "tests/unit/fixture.h"
+
+static const double PI = 3.14159265358979323846;
+
+enum { WELLS_TOP, WELLS_CARRIER, FELTS, BLOWER };
+
+static void near(double got, double want, double relative) {
+	if (!(fabs(got - want) <= relative * fabs(want))) fail_msg("got %.12g, want %.12g", got, want);
+}
+
+static model_branch *way(model *m, model_air_kind kind, const char *name, model_ref from, model_ref to) {
+	model_branch *b = LIST_ADD(m->mem, &m->air.branches);
+	*b = (model_branch){.kind = kind, .name = name, .from = from, .to = to, .box_m2 = NAN};
+	b->part = b->pattern = b->stock = MODEL_NONE;
+	b->at = fix_at(700 + (uint32_t)m->air.branches.n);
+	return b;
+}
+
+static void space(model *m, const char *name, bool room) {
+	LIST_PUSH(m->mem, &m->air.spaces,
+		  ((model_space){.name = name, .room = room, .named = true, .at = fix_at(720)}));
+}
+
+static void point(model *m, model_stock *s, double flow, double pressure) {
+	LIST_PUSH(m->mem, &s->curve, ((model_curve_point){flow, pressure, fix_at(740)}));
+}
+
+static model *airy(arena *mem) {
+	model *m = fix_cabinet(mem);
+	model_stock *felt = fix_stock(m, STOCK_MEDIA, "felt");
+	felt->media_r1_pa_s_m = fix_value(600);
+	felt->media_r2_pa_s2_m2 = fix_value(0);
+	felt->drag_per_s = fix_value(20000);
+	felt->dirty_load_kg_m2 = fix_value(0.2);
+	model_stock *fan = fix_stock(m, STOCK_FAN, "blower");
+	fan->curve_density_kg_m3 = fix_value(1.2);
+	fan->efficiency = fix_value(0.5);
+	fan->stall_m3_s = fix_value(NAN);
+	point(m, fan, 0, 900);
+	point(m, fan, 0.1, 880);
+	point(m, fan, 0.2, 780);
+	point(m, fan, 0.3, 560);
+	point(m, fan, 0.4, 0);
+	model_air *a = &m->air;
+	a->given = true;
+	a->at = fix_at(690);
+	a->altitude_m = 0;
+	a->temperature_k = 294.26;
+	a->room_m3 = 60;
+	a->dust_kg_s = 0.02 / 3600;
+	a->trough_m3 = 0.01;
+	a->dust_bulk_kg_m3 = 200;
+	space(m, "room", true);
+	space(m, "between", false);
+	space(m, "bags", false);
+	space(m, "clean side", false);
+	model_branch *b = way(m, AIR_OPENINGS, "wells in top", 0, 1);
+	b->pattern = 0;
+	b->part = FIX_TOP;
+	b = way(m, AIR_OPENINGS, "wells in carrier", 1, 2);
+	b->pattern = 0;
+	b->part = FIX_CARRIER;
+	b = way(m, AIR_TUBES, "felts", 2, 3);
+	b->pattern = 0;
+	b->stock = model_find_stock(m, "felt");
+	b->hole_m = 0.06;
+	b->length_m = 0.4;
+	b = way(m, AIR_FAN, "blower", 3, 0);
+	b->stock = model_find_stock(m, "blower");
+	return m;
+}
+
+static void areas_come_from_the_geometry(void **state) {
+	(void)state;
+	arena mem = {0};
+	model *m = airy(&mem);
+	diags d = diags_begin(&mem);
+	assert_true(air_solve(m, &d));
+	assert_int_equal(d.errors + d.warnings, 0);
+	const model_branch *b = m->air.branches.v;
+	near(b[WELLS_TOP].gross_m2, 8 * PI * 0.06 * 0.06 / 4, 1e-12);
+	near(b[WELLS_TOP].open_m2, b[WELLS_TOP].gross_m2, 1e-12);
+	near(b[WELLS_TOP].plan_m2, 0.764 * 0.4, 1e-12);
+	near(b[WELLS_TOP].thick_m, 0.018, 1e-12);
+	near(b[WELLS_TOP].hole_m, 0.06, 1e-12);
+	near(b[WELLS_TOP].k, airlaw_plate(b[WELLS_TOP].open_m2 / (0.764 * 0.4), 0.3), 1e-12);
+	/* The collar's bore, not the hole it sits in. */
+	near(b[WELLS_CARRIER].open_m2, 8 * PI * 0.058 * 0.058 / 4, 1e-12);
+	assert_int_equal(b[FELTS].count, 8);
+	near(b[FELTS].open_m2, 8 * PI * 0.06 * 0.4, 1e-12);
+	near(b[FELTS].box_m2, 0.764 * 0.4 - 8 * PI * 0.06 * 0.06 / 4, 1e-12);
+	arena_end(&mem);
+}
+
+static double clean_flow(model *m) {
+	diags d = diags_begin(m->mem);
+	assert_true(air_solve(m, &d));
+	return m->air.result[0].flow[BLOWER].flow_m3_s;
+}
+
+/* Promise 2: lay a slat across, thicken the sheet, close the slat's distance: the flow follows. */
+static void slats_and_thickness_count(void **state) {
+	(void)state;
+	arena mem = {0};
+	model *m = airy(&mem);
+	double bare = clean_flow(m);
+	/* A slat 20 wide along the middle of the first row of wells, lying on the top. */
+	model_part *slat = fix_part(m, PART_SLAT, "slat", fix_box(18, 782, 110, 130, 618, 640), AXIS_Z, FACE_TOP);
+	double with_slat = clean_flow(m);
+	/* Each of four discs loses a band of 20 through its middle. */
+	double segment = 0.03 * 0.03 * acos(1.0 / 3) - 0.01 * sqrt(0.03 * 0.03 - 0.01 * 0.01);
+	near(m->air.branches.v[WELLS_TOP].open_m2, 4 * PI * 0.03 * 0.03 + 4 * 2 * segment, 1e-9);
+	near(m->air.branches.v[WELLS_TOP].gross_m2, 8 * PI * 0.03 * 0.03, 1e-12);
+	assert_true(with_slat < bare);
+	/* A second slat in the same place takes nothing more; 3 mm above still counts, 4 mm does not. */
+	slat = fix_part(m, PART_SLAT, "slat.2", fix_box(18, 782, 110, 130, 618, 640), AXIS_Z, FACE_TOP);
+	near(clean_flow(m), with_slat, 1e-12);
+	for (int i = 0; i < 2; i++) m->parts.v[m->parts.n - 2 + (size_t)i].box = fix_box(18, 782, 110, 130, 621, 640);
+	near(clean_flow(m), with_slat, 1e-12);
+	for (int i = 0; i < 2; i++) m->parts.v[m->parts.n - 2 + (size_t)i].box = fix_box(18, 782, 110, 130, 622, 640);
+	near(clean_flow(m), bare, 1e-12);
+	/* A gap or a fan there stops nothing. */
+	slat = &m->parts.v[m->parts.n - 1];
+	slat->box = fix_box(18, 782, 110, 130, 618, 640);
+	slat->kind = PART_GAP;
+	near(clean_flow(m), bare, 1e-12);
+	slat->kind = PART_ITEM;
+	slat->stock = model_find_stock(m, "blower");
+	near(clean_flow(m), bare, 1e-12);
+	/* A thicker sheet has less loss per hole than a thin one (its jet fills the hole). */
+	m->parts.v[FIX_TOP].box.lo[2] = fix_mm(570);
+	assert_true(clean_flow(m) > bare);
+	arena_end(&mem);
+}
+
+/* The whole answer once more by bisection, with the laws called one by one. */
+static void conditions_by_a_second_route(void **state) {
+	(void)state;
+	arena mem = {0};
+	model *m = airy(&mem);
+	m->air.branches.v[WELLS_TOP].covered_part = 0.7;
+	diags d = diags_begin(&mem);
+	assert_true(air_solve(m, &d));
+	assert_true(m->air.has_cover);
+	double rho = airlaw_density(0, 294.26), mu = airlaw_viscosity(294.26) / AIRLAW_STANDARD_VISCOSITY, before = 1;
+	near(m->air.density_kg_m3, rho, 1e-12);
+	const model_branch *b = m->air.branches.v;
+	for (int c = 0; c < AIR_CONDITIONS; c++) {
+		const model_air_result *r = &m->air.result[c];
+		assert_true(r->solved);
+		double low = 0, high = 0.4, top = b[WELLS_TOP].open_m2 * (c & 2 ? 0.3 : 1);
+		double r1 = 600 + (c & 1 ? 20000 * 0.2 : 0);
+		for (int i = 0; i < 100; i++) {
+			double q = (low + high) / 2;
+			double loss = b[WELLS_TOP].k * airlaw_velocity_pressure(rho, q / top) +
+				      b[WELLS_CARRIER].k * airlaw_velocity_pressure(rho, q / b[WELLS_CARRIER].open_m2) +
+				      airlaw_media(r1 * mu, 0, q / b[FELTS].open_m2);
+			if (air_gives(m, &mem, BLOWER, q) > loss)
+				low = q;
+			else
+				high = q;
+		}
+		near(r->flow[BLOWER].flow_m3_s, low, 1e-4); /* the creep of the square laws is left out above */
+		near(r->flow[WELLS_TOP].speed_m_s, low / top, 1e-4);
+		near(air_needs(m, &mem, c, BLOWER, r->flow[BLOWER].flow_m3_s), r->fan[BLOWER].rise_pa, 1e-8);
+		near(r->shaft_w, r->flow[BLOWER].flow_m3_s * r->fan[BLOWER].rise_pa / 0.5, 1e-12);
+		assert_true(r->residual_m3_s <= 1e-9 * low);
+		assert_true(r->pressure_pa[0] == 0 && r->pressure_pa[1] < 0 && r->pressure_pa[3] < r->pressure_pa[2]);
+		if (c == 1 || c == 3) assert_true(r->flow[BLOWER].flow_m3_s < before);
+		before = r->flow[BLOWER].flow_m3_s;
+	}
+	/* Dust: eight tubes of 0.0754 m2 at 0.2 kg/m2, 20 g/h; trough 10 l at 200 kg/m3. */
+	near(m->air.dust_held_kg, 8 * PI * 0.06 * 0.4 * 0.2, 1e-12);
+	near(m->air.hours_to_dirty, m->air.dust_held_kg / 0.02, 1e-12);
+	near(m->air.hours_to_full_trough, 100, 1e-12);
+	near(m->air.room_changes_per_h, m->air.result[1].flow[BLOWER].flow_m3_s * 60, 1e-12);
+	arena_end(&mem);
+}
+
+static void thin_air_moves_the_point(void **state) {
+	(void)state;
+	arena mem = {0};
+	model *m = airy(&mem);
+	double low = clean_flow(m);
+	double rise = m->air.result[0].fan[BLOWER].rise_pa;
+	m->air.altitude_m = 2000;
+	double high = clean_flow(m);
+	assert_true(m->air.result[0].fan[BLOWER].rise_pa < rise);
+	/* The media's share of the loss does not go with the density, so the flow falls a little. */
+	assert_true(high < low && high > 0.9 * low);
+	m->air.altitude_m = 50000;
+	diags d = diags_begin(&mem);
+	assert_false(air_solve(m, &d));
+	assert_int_equal(d.errors, 1);
+	arena_end(&mem);
+}
+
+static void gap_and_filter_and_leak(void **state) {
+	(void)state;
+	arena mem = {0};
+	model *m = airy(&mem);
+	model_stock *pleat = fix_stock(m, STOCK_FILTER, "pleat");
+	pleat->media_area_m2 = fix_value(4);
+	pleat->dirty_pa = fix_value(250);
+	pleat->dirty_flow_m3_s = fix_value(0.2);
+	pleat->holds_kg = fix_value(0.5);
+	point(m, pleat, 0.1, 30);
+	point(m, pleat, 0.2, 80);
+	point(m, pleat, 0.3, 150);
+	/* A gap 400 x 100 through 18, with a cleat 50 wide standing in it and another touching it only. */
+	fix_part(m, PART_GAP, "mouth", fix_box(200, 600, 0, 18, 700, 800), AXIS_Y, FACE_FRONT)->stock = MODEL_NONE;
+	fix_part(m, PART_CLEAT, "cleat", fix_box(300, 350, -10, 10, 650, 900), AXIS_Y, FACE_FRONT);
+	fix_part(m, PART_CLEAT, "cleat.2", fix_box(300, 500, -18, 0, 650, 900), AXIS_Y, FACE_FRONT);
+	model_branch *b = &m->air.branches.v[FELTS];
+	b->kind = AIR_FILTER;
+	b->stock = model_find_stock(m, "pleat");
+	b->count = 2;
+	b = &m->air.branches.v[WELLS_TOP];
+	b->kind = AIR_GAP;
+	b->part = model_find_part(m, "mouth");
+	b = way(m, AIR_LEAK, "door", 0, 3);
+	b->area_given_m2 = 0.0012;
+	diags d = diags_begin(&mem);
+	assert_true(air_solve(m, &d));
+	b = m->air.branches.v;
+	near(b[WELLS_TOP].gross_m2, 0.04, 1e-12);
+	near(b[WELLS_TOP].open_m2, 0.035, 1e-9);
+	near(b[FELTS].open_m2, 8, 1e-12);
+	const model_air_result *clean = &m->air.result[0], *dirty = &m->air.result[1];
+	double leak = clean->flow[4].flow_m3_s, through = clean->flow[WELLS_TOP].flow_m3_s;
+	near(leak, 0.0012 * sqrt(2 * -clean->pressure_pa[3] / (m->air.density_kg_m3 * AIRLAW_SHARP_K)), 1e-6);
+	near(leak + through, clean->flow[BLOWER].flow_m3_s, 1e-9);
+	/* At its dirty flow a unit takes its dirty loss: 0.2 m3/s through each of the two is the point of no doubt. */
+	double one = dirty->flow[FELTS].flow_m3_s / 2, clean_loss = NAN;
+	airnet_curve c;
+	assert_true(airnet_curve_make(&mem, (double[]){0, 0.1, 0.2, 0.3}, (double[]){0, 30, 80, 150}, 4, &c));
+	clean_loss = airnet_curve_at(&c, one, NULL);
+	near(dirty->flow[FELTS].loss_pa, clean_loss + (250 - 80) / 0.2 * one, 1e-8);
+	near(m->air.dust_held_kg, 1.0, 1e-12);
+	assert_false(m->air.has_cover);
+	assert_string_equal(m->air.result[2].why_not, "the plan covers nothing");
+	arena_end(&mem);
+}
+
+static const diag *first(const diags *d, const char *rule) {
+	for (size_t i = 0; i < d->all.n; i++)
+		if (strcmp(d->all.v[i]->rule, rule) == 0) return d->all.v[i];
+	return NULL;
+}
+
+static void faults_are_reported(void **state) {
+	(void)state;
+	arena mem = {0};
+	/* An opening covered wholly. */
+	model *m = airy(&mem);
+	fix_part(m, PART_SLAT, "slat", fix_box(100, 200, 60, 160, 618, 640), AXIS_Z, FACE_TOP);
+	diags d = diags_begin(&mem);
+	assert_true(air_solve(m, &d));
+	const diag *g = first(&d, "opening-covered");
+	assert_non_null(g);
+	assert_string_equal(g->text, "an opening of openings wells in top is covered wholly: number 1 of 8");
+	assert_int_equal(g->notes.n, 1);
+	assert_string_equal(g->notes.v[0].text, "slat lies over it");
+	assert_int_equal(m->air.branches.v[WELLS_TOP].wholly_covered, 1);
+	/* All of them. */
+	m->parts.v[m->parts.n - 1].box = fix_box(18, 782, 0, 400, 618, 640);
+	d = diags_begin(&mem);
+	assert_false(air_solve(m, &d));
+	assert_non_null(first(&d, "air-closed"));
+	/* Blind openings. */
+	m = airy(&mem);
+	m->patterns.v[0].sheets.v[0].blind = true;
+	d = diags_begin(&mem);
+	assert_false(air_solve(m, &d));
+	assert_string_equal(first(&d, "air-closed")->text,
+			    "openings wells in top are blind there: no air goes through");
+	/* The way does not come back to the room: the fan blows into a closed box. */
+	m = airy(&mem);
+	space(m, "box", false);
+	m->air.branches.v[BLOWER].to = 4;
+	d = diags_begin(&mem);
+	assert_false(air_solve(m, &d));
+	assert_string_equal(
+		first(&d, "air-unsolved")->text,
+		"the air cannot be worked out: fan blower: the way is not closed: the fan's air finds no way back "
+		"to where it came from");
+	assert_int_equal(d.errors, 1); /* once, not once per condition */
+	/* A space that hangs in the air; no fan at all. */
+	m = airy(&mem);
+	space(m, "attic", false);
+	d = diags_begin(&mem);
+	assert_false(air_solve(m, &d));
+	assert_non_null(strstr(first(&d, "air-unsolved")->text, "space attic"));
+	m = airy(&mem);
+	m->air.branches.n = BLOWER;
+	d = diags_begin(&mem);
+	assert_false(air_solve(m, &d));
+	assert_non_null(first(&d, "air-unsolved")->help);
+	/* Missing figures, each branch for itself. */
+	m = airy(&mem);
+	m->air.branches.v[FELTS].hole_m = NAN;
+	m->air.branches.v[BLOWER].stock = MODEL_NONE;
+	d = diags_begin(&mem);
+	assert_false(air_solve(m, &d));
+	assert_int_equal(d.errors, 2);
+	/* A curve that runs back. */
+	m = airy(&mem);
+	m->stocks.v[model_find_stock(m, "blower")].curve.v[2].flow_m3_s = 0.05;
+	d = diags_begin(&mem);
+	assert_false(air_solve(m, &d));
+	assert_int_equal(d.errors, 1);
+	/* Off the curve: no answer, but the figures that the check needs. */
+	m = airy(&mem);
+	m->stocks.v[model_find_stock(m, "blower")].curve.n = 2;
+	d = diags_begin(&mem);
+	assert_false(air_solve(m, &d));
+	assert_int_equal(d.errors, 0);
+	assert_true(m->air.result[0].off_curve && !m->air.result[0].solved);
+	assert_int_equal(m->air.result[0].fan[BLOWER].side, 1);
+	near(m->air.result[0].fan[BLOWER].gives_pa, 880 * m->air.density_kg_m3 / 1.2, 1e-9);
+	assert_true(m->air.result[0].fan[BLOWER].needs_pa < 880);
+	/* Nothing declared, nothing done. */
+	m = fix_cabinet(&mem);
+	d = diags_begin(&mem);
+	assert_true(air_solve(m, &d));
+	arena_end(&mem);
+}
+
+int main(void) {
+	const struct CMUnitTest tests[] = {
+		cmocka_unit_test(areas_come_from_the_geometry), cmocka_unit_test(slats_and_thickness_count),
+		cmocka_unit_test(conditions_by_a_second_route), cmocka_unit_test(thin_air_moves_the_point),
+		cmocka_unit_test(gap_and_filter_and_leak),	cmocka_unit_test(faults_are_reported),
+	};
+	return cmocka_run_group_tests(tests, NULL, NULL);
+}
