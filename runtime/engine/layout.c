@@ -1,0 +1,311 @@
+#include "runtime/engine/layout.h"
+
+#include <string.h>
+
+#include "runtime/engine/layout_build.h"
+
+typedef struct solver {
+	arena mem; /* scratch, ends with the call */
+	const layout_problem *p;
+	layout_item *items;
+	size_t n;
+	layout_room *rooms;
+	uint64_t budget, steps;
+	uint64_t seed;
+	layout_tree *trees; /* [sheets] of the best layout */
+	uint32_t n_trees;
+	int64_t *stock_used;
+	uint32_t *index, *stack; /* room for one sheet's pieces, and for its tree */
+} solver;
+
+/* A fixed linear congruence (Knuth, MMIX): the same numbers on every machine. */
+static uint32_t draw(solver *s, uint32_t below) {
+	s->seed = s->seed * 6364136223846793005u + 1442695040888963407u;
+	return (uint32_t)((s->seed >> 33) % below);
+}
+
+static const char *invalid(arena *mem, const layout_problem *p) {
+	uint64_t pieces = 0;
+	if (p->kerf < 0 || p->kerf > LAYOUT_MAX / 4) return "the kerf is no length";
+	if (p->useful < 0) return "the least useful offcut is negative";
+	for (size_t i = 0; i < p->n_stocks; i++) {
+		const layout_stock *s = &p->stocks[i];
+		bool size = s->w > 0 && s->h > 0 && s->w <= LAYOUT_MAX - p->kerf && s->h <= LAYOUT_MAX - p->kerf;
+		if (!size) return arena_printf(mem, "stock %zu has no size within the limits", i);
+		if (s->trim < 0 || s->trim > LAYOUT_MAX)
+			return arena_printf(mem, "stock %zu has no trim within the limits", i);
+		if (s->price < 0 || s->price > 1000000000000)
+			return arena_printf(mem, "stock %zu has no price within the limits", i);
+		if (s->count < -1) return arena_printf(mem, "stock %zu has a negative number", i);
+	}
+	for (size_t i = 0; i < p->n_parts; i++) {
+		const layout_part *q = &p->parts[i];
+		bool size = q->w > 0 && q->h > 0 && q->w <= LAYOUT_MAX - p->kerf && q->h <= LAYOUT_MAX - p->kerf;
+		if (!size) return arena_printf(mem, "part %zu has no size within the limits", i);
+		pieces += q->count;
+	}
+	if (pieces > LAYOUT_MOST_PARTS)
+		return arena_printf(mem, "there are %llu pieces, more than %d", (unsigned long long)pieces,
+				    LAYOUT_MOST_PARTS);
+	return NULL;
+}
+
+static int64_t over(int64_t part, int64_t room) { return part > room ? part - room : 0; }
+
+bool layout_too_large(const layout_problem *p, uint32_t part, layout_unfit *unfit) {
+	const layout_part *q = &p->parts[part];
+	layout_unfit best = {part, q->count, LAYOUT_TOO_LARGE, 0, INT64_MAX / 2, INT64_MAX / 2};
+	for (size_t i = 0; i < p->n_stocks; i++) {
+		const layout_stock *s = &p->stocks[i];
+		int64_t w = s->w - 2 * s->trim, h = s->h - 2 * s->trim;
+		for (int turned = 0; turned <= (q->turnable ? 1 : 0); turned++) {
+			int64_t dw = over(turned ? q->h : q->w, w), dh = over(turned ? q->w : q->h, h);
+			if (dw == 0 && dh == 0) return false;
+			if (dw + dh >= best.over_w + best.over_h) continue;
+			best.over_w = dw;
+			best.over_h = dh;
+			best.stock = (uint32_t)i;
+		}
+	}
+	if (unfit) *unfit = best;
+	return true;
+}
+
+static void begin(solver *s, const layout_problem *p, arena *mem, layout_result *out) {
+	s->p = p;
+	s->budget = p->budget ? p->budget : LAYOUT_BUDGET;
+	s->seed = 20240229; /* any fixed number */
+	size_t pieces = 0;
+	for (size_t i = 0; i < p->n_parts; i++) pieces += p->parts[i].count;
+	s->items = ARENA_MANY(&s->mem, layout_item, pieces + 1);
+	for (uint32_t i = 0; i < p->n_parts; i++) {
+		const layout_part *q = &p->parts[i];
+		layout_unfit unfit;
+		if (q->count == 0) continue;
+		if (layout_too_large(p, i, &unfit)) {
+			LIST_PUSH(mem, &out->unfit, unfit);
+			continue;
+		}
+		layout_item it = {q->w + p->kerf, q->h + p->kerf, i, 0, q->turnable && q->w != q->h};
+		for (; it.copy < q->count; it.copy++) s->items[s->n++] = it;
+	}
+	s->rooms = ARENA_MANY(&s->mem, layout_room, p->n_stocks + 1);
+	s->stock_used = ARENA_MANY(&s->mem, int64_t, p->n_stocks + 1);
+	for (size_t i = 0; i < p->n_stocks; i++) {
+		const layout_stock *k = &p->stocks[i];
+		int64_t w = k->w - 2 * k->trim, h = k->h - 2 * k->trim;
+		s->rooms[i] = (layout_room){w + p->kerf, h + p->kerf, k->price, k->count};
+		if (w <= 0 || h <= 0) s->rooms[i] = (layout_room){1, 1, k->price, 0}; /* all trim: never begun */
+	}
+	s->index = ARENA_MANY(&s->mem, uint32_t, pieces + 1);
+	s->stack = ARENA_MANY(&s->mem, uint32_t, pieces * 5 + 2);
+	s->trees = ARENA_MANY(&s->mem, layout_tree, pieces + 1);
+}
+
+/* Every order with every rule; keeps the best and tells which it was. */
+static void construct(solver *s, layout_build *best, layout_build *b, uint32_t *order, layout_rule *rule) {
+	uint32_t *sorted = ARENA_MANY(&s->mem, uint32_t, s->n + 1);
+	bool first = true;
+	int begins = s->p->n_stocks > 1 ? BEGIN_KINDS : 1;
+	for (int by = 0; by < SORT_KINDS; by++) {
+		layout_build_sort(s->items, s->n, (layout_sort)by, sorted, &s->mem);
+		for (int k = 0; k < FIT_KINDS * SPLIT_KINDS * begins; k++) {
+			layout_rule r = {(layout_fit)(k % FIT_KINDS), (layout_split)(k / FIT_KINDS % SPLIT_KINDS),
+					 (layout_begin)(k / (FIT_KINDS * SPLIT_KINDS))};
+			if (!first && b->steps > s->budget) return;
+			layout_build_run(b, sorted, r);
+			if (!first && layout_build_cmp(b, best) >= 0) continue;
+			first = false;
+			layout_build_copy(best, b);
+			memcpy(order, sorted, sizeof *order * s->n);
+			*rule = r;
+		}
+	}
+}
+
+/* Moves one piece of the order elsewhere, or two against each other, a few times. */
+static void disturb(solver *s, uint32_t *order) {
+	uint32_t n = (uint32_t)s->n, times = 1 + draw(s, 3);
+	for (uint32_t k = 0; k < times; k++) {
+		uint32_t a = draw(s, n), b = draw(s, n), piece = order[a];
+		if (draw(s, 2)) {
+			order[a] = order[b];
+			order[b] = piece;
+			continue;
+		}
+		uint32_t to = a < b ? a : b; /* towards the front: placed earlier */
+		uint32_t from = a < b ? b : a;
+		piece = order[from];
+		memmove(&order[to + 1], &order[to], sizeof *order * (from - to));
+		order[to] = piece;
+	}
+}
+
+/* Walks from order to order while none is worse packed, until the cost meets its bound or the budget ends. */
+static void improve(solver *s, layout_build *best, layout_build *b, uint32_t *order, layout_rule rule, int64_t bound) {
+	uint32_t *trial = ARENA_MANY(&s->mem, uint32_t, s->n + 1);
+	if (s->n < 3) return;
+	while (b->steps < s->budget && (best->cost > bound || best->left > 0)) {
+		layout_rule r = rule;
+		memcpy(trial, order, sizeof *order * s->n);
+		disturb(s, trial);
+		if (draw(s, 4) == 0) r.fit = (layout_fit)draw(s, FIT_KINDS);
+		if (draw(s, 4) == 0) r.split = (layout_split)draw(s, SPLIT_KINDS);
+		if (s->p->n_stocks > 1 && draw(s, 4) == 0) r.begin = (layout_begin)draw(s, BEGIN_KINDS);
+		layout_build_run(b, trial, r);
+		if (layout_build_cmp(b, best) > 0) continue;
+		layout_build_copy(best, b);
+		memcpy(order, trial, sizeof *order * s->n);
+		rule = r;
+	}
+}
+
+typedef struct rank { /* of one sheet's layout: offcut more, settings fewer */
+	int64_t offcut;
+	uint32_t settings;
+} rank;
+
+static rank rank_of(solver *s, const layout_item *items, layout_tree t) {
+	arena mem = {0};
+	layout_sheet sheet;
+	layout_tree_write(&mem, s->p, items, t, &sheet);
+	rank r = {layout_tree_offcut(t.nodes, t.root, s->p->kerf, s->p->useful, NULL), sheet.settings};
+	s->steps += sheet.cuts.n * (sheet.cuts.n + 1) / 2;
+	arena_end(&mem);
+	return r;
+}
+
+static bool rank_better(rank a, rank b, bool offcut_first) {
+	if (offcut_first && a.offcut != b.offcut) return a.offcut > b.offcut;
+	if (a.settings != b.settings) return a.settings < b.settings;
+	return a.offcut > b.offcut;
+}
+
+/* The pieces of one tree. */
+static size_t tree_items(const layout_tree *t, uint32_t *items, uint32_t *stack) {
+	size_t n = 0, top = 0;
+	stack[top++] = t->root;
+	while (top) {
+		const layout_node *k = &t->nodes[stack[--top]];
+		if (k->divided) {
+			stack[top++] = k->hi;
+			stack[top++] = k->lo;
+		} else if (k->item != LAYOUT_FREE) {
+			items[n++] = k->item;
+		}
+	}
+	return n;
+}
+
+/* Lays one sheet's pieces out again by every rule: in a cheaper stock when one takes them all, else for the
+ * larger offcut (when it is this sheet's that counts) and the fewer settings. */
+static void refine(solver *s, layout_tree *tree, bool offcut_first, uint64_t until) {
+	uint32_t *index = s->index;
+	size_t n = tree_items(tree, index, s->stack);
+	layout_item *items = ARENA_MANY(&s->mem, layout_item, n + 1);
+	for (size_t i = 0; i < n; i++) items[i] = s->items[index[i]];
+	uint32_t *order = ARENA_MANY(&s->mem, uint32_t, n + 1);
+	rank best = rank_of(s, s->items, *tree);
+	for (uint32_t k = 0; k < s->p->n_stocks; k++) {
+		layout_room room = s->rooms[k];
+		bool same = k == tree->stock;
+		if (!same && (room.price >= s->rooms[tree->stock].price)) continue;
+		if (!same && room.count >= 0 && s->stock_used[k] >= room.count) continue;
+		room.count = 1;
+		layout_build b = layout_build_new(&s->mem, items, n, &room, 1);
+		for (int by = 0; by < SORT_KINDS; by++) {
+			layout_build_sort(items, n, (layout_sort)by, order, &s->mem);
+			for (int r = 0; r < FIT_KINDS * SPLIT_KINDS && s->steps < until; r++) {
+				uint64_t before = b.steps;
+				layout_build_run(&b, order,
+						 (layout_rule){(layout_fit)(r % FIT_KINDS),
+							       (layout_split)(r / FIT_KINDS), BEGIN_RATE});
+				s->steps += b.steps - before;
+				if (b.left) continue;
+				layout_tree t = {b.nodes, b.sheets[0].root, k};
+				rank now = rank_of(s, items, t);
+				bool cheaper = room.price < s->rooms[tree->stock].price;
+				if (!cheaper && !rank_better(now, best, offcut_first)) continue;
+				best = now;
+				layout_node *copy = ARENA_MANY(&s->mem, layout_node, b.n_nodes);
+				memcpy(copy, b.nodes, sizeof *copy * b.n_nodes);
+				for (uint32_t i = 0; i < b.n_nodes; i++)
+					if (copy[i].item != LAYOUT_FREE) copy[i].item = index[copy[i].item];
+				s->stock_used[tree->stock]--;
+				s->stock_used[k]++;
+				*tree = (layout_tree){copy, t.root, k};
+			}
+		}
+	}
+}
+
+static void write_result(solver *s, arena *mem, layout_result *out) {
+	int64_t best = 0;
+	for (uint32_t i = 0; i < s->n_trees; i++) {
+		layout_sheet *sheet = LIST_ADD(mem, &out->sheets);
+		layout_tree_write(mem, s->p, s->items, s->trees[i], sheet);
+		out->cost += s->p->stocks[sheet->stock].price;
+		out->settings += sheet->settings;
+		layout_rect r;
+		int64_t size = layout_tree_offcut(s->trees[i].nodes, s->trees[i].root, s->p->kerf, s->p->useful, &r);
+		if (size <= best) continue;
+		best = size;
+		r.x += s->p->stocks[sheet->stock].trim;
+		r.y += s->p->stocks[sheet->stock].trim;
+		out->largest = r;
+		out->largest_sheet = i;
+	}
+}
+
+static void write_left(solver *s, arena *mem, layout_result *out) {
+	uint32_t *on_sheets = ARENA_MANY(&s->mem, uint32_t, s->p->n_parts + 1);
+	bool *wanted = ARENA_MANY(&s->mem, bool, s->p->n_parts + 1);
+	for (size_t i = 0; i < s->n; i++) wanted[s->items[i].part] = true;
+	for (size_t i = 0; i < out->sheets.n; i++)
+		for (size_t k = 0; k < out->sheets.v[i].pieces.n; k++) on_sheets[out->sheets.v[i].pieces.v[k].part]++;
+	for (uint32_t i = 0; i < s->p->n_parts; i++) {
+		if (!wanted[i] || on_sheets[i] == s->p->parts[i].count) continue;
+		layout_unfit u = {i, s->p->parts[i].count - on_sheets[i], LAYOUT_STOCK_OUT, 0, 0, 0};
+		LIST_PUSH(mem, &out->unfit, u);
+		out->proven = false;
+	}
+}
+
+const char *layout_solve(arena *mem, const layout_problem *p, layout_result *out) {
+	*out = (layout_result){0};
+	const char *wrong = invalid(mem, p);
+	if (wrong) return wrong;
+	solver s = {0};
+	begin(&s, p, mem, out);
+	layout_bound(p, &out->sheet_bound, &out->cost_bound);
+	if (s.n > 0) {
+		layout_build best = layout_build_new(&s.mem, s.items, s.n, s.rooms, p->n_stocks);
+		layout_build b = layout_build_new(&s.mem, s.items, s.n, s.rooms, p->n_stocks);
+		uint32_t *order = ARENA_MANY(&s.mem, uint32_t, s.n + 1);
+		layout_rule rule = {FIT_AREA, SPLIT_LARGE, BEGIN_RATE};
+		construct(&s, &best, &b, order, &rule);
+		improve(&s, &best, &b, order, rule, out->cost_bound);
+		s.steps = b.steps;
+		s.n_trees = best.n_sheets;
+		memcpy(s.stock_used, best.taken, sizeof *best.taken * p->n_stocks);
+		uint32_t widest = 0;
+		int64_t offcut = -1;
+		for (uint32_t i = 0; i < s.n_trees; i++) {
+			s.trees[i] = (layout_tree){best.nodes, best.sheets[i].root, best.sheets[i].stock};
+			int64_t free = p->stocks[best.sheets[i].stock].w * p->stocks[best.sheets[i].stock].h -
+				       best.sheets[i].filled;
+			if (free > offcut) {
+				offcut = free;
+				widest = i;
+			}
+		}
+		uint64_t share = s.budget / (s.n_trees ? s.n_trees : 1) / 2;
+		for (uint32_t i = 0; i < s.n_trees; i++) refine(&s, &s.trees[i], i == widest, s.steps + share);
+	}
+	write_result(&s, mem, out);
+	out->proven = out->cost == out->cost_bound;
+	write_left(&s, mem, out);
+	out->steps = s.steps;
+	arena_end(&s.mem);
+	return NULL;
+}

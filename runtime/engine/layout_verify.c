@@ -1,0 +1,268 @@
+#include "runtime/engine/layout_verify.h"
+
+#define X(name, text) [LAYOUT_FAULT_##name] = text,
+const char *const LAYOUT_FAULT_TEXT[LAYOUT_FAULT_KINDS] = {LAYOUT_FAULTS(X)};
+#undef X
+
+#define NONE UINT32_MAX
+
+typedef struct checker {
+	arena *mem;
+	layout_faults *faults;
+	uint32_t sheet;
+} checker;
+
+static void fault(checker *c, layout_fault_kind kind, size_t first, size_t other) {
+	layout_fault f = {kind, c->sheet, (uint32_t)first, (uint32_t)other};
+	LIST_PUSH(c->mem, c->faults, f);
+}
+
+static bool same(layout_rect a, layout_rect b) { return a.x == b.x && a.y == b.y && a.w == b.w && a.h == b.h; }
+
+static bool inside(layout_rect a, layout_rect b) {
+	return a.x >= b.x && a.y >= b.y && a.x + a.w <= b.x + b.w && a.y + a.h <= b.y + b.h;
+}
+
+/* The blade goes between them: apart by the kerf at least, in one direction. */
+static bool apart(layout_rect a, layout_rect b, int64_t kerf) {
+	return a.x + a.w + kerf <= b.x || b.x + b.w + kerf <= a.x || a.y + a.h + kerf <= b.y || b.y + b.h + kerf <= a.y;
+}
+
+static layout_rect trimmed(const layout_stock *s) {
+	return (layout_rect){s->trim, s->trim, s->w - 2 * s->trim, s->h - 2 * s->trim};
+}
+
+typedef struct rects {
+	LIST(layout_rect) have;
+	LIST(bool) taken;
+} rects;
+
+static void have(checker *c, rects *r, layout_rect one) {
+	if (one.w <= 0 || one.h <= 0) return;
+	LIST_PUSH(c->mem, &r->have, one);
+	LIST_PUSH(c->mem, &r->taken, false);
+}
+
+/* Takes one away; false when it is not there. */
+static bool take(rects *r, layout_rect one) {
+	for (size_t i = r->have.n; i-- > 0;) {
+		if (r->taken.v[i] || !same(r->have.v[i], one)) continue;
+		r->taken.v[i] = true;
+		return true;
+	}
+	return false;
+}
+
+static void replay(checker *c, const layout_cut *cut, size_t number, rects *r, int64_t kerf, const layout_stock *s) {
+	layout_rect of = cut->of, low = of, high = of;
+	if (!take(r, of)) {
+		fault(c, LAYOUT_FAULT_CUT_RECT, number, NONE);
+		return;
+	}
+	int64_t from = cut->along_x ? of.y : of.x, size = cut->along_x ? of.h : of.w;
+	int64_t low_size = cut->at - from, high_from = cut->at + kerf, high_size = from + size - high_from;
+	/* The blade must take something off, or part two pieces; beside the rectangle it does neither. */
+	bool through = kerf > 0 ? low_size < size && low_size > -kerf : low_size > 0 && low_size < size;
+	if (!through || (!cut->trim && low_size <= 0)) fault(c, LAYOUT_FAULT_CUT_PLACE, number, NONE);
+	if (cut->fence != (cut->keep_high ? high_size : low_size)) fault(c, LAYOUT_FAULT_FENCE, number, NONE);
+	if (cut->along_x) {
+		low.h = low_size;
+		high.y = high_from;
+		high.h = high_size;
+	} else {
+		low.w = low_size;
+		high.x = high_from;
+		high.w = high_size;
+	}
+	if (cut->trim) {
+		int64_t whole = cut->along_x ? s->h : s->w;
+		bool at_low = cut->keep_high && cut->at == s->trim - kerf;
+		bool at_high = !cut->keep_high && cut->at == whole - s->trim;
+		if (!at_low && !at_high) fault(c, LAYOUT_FAULT_TRIM, number, NONE);
+		have(c, r, cut->keep_high ? high : low); /* what is trimmed off is waste */
+		return;
+	}
+	have(c, r, low);
+	have(c, r, high);
+}
+
+static void check_cuts(checker *c, const layout_problem *p, const layout_sheet *sheet) {
+	const layout_stock *s = &p->stocks[sheet->stock];
+	rects r = {0};
+	have(c, &r, (layout_rect){0, 0, s->w, s->h});
+	for (size_t i = 0; i < sheet->cuts.n; i++) replay(c, &sheet->cuts.v[i], i, &r, p->kerf, s);
+	for (size_t i = 0; i < sheet->pieces.n; i++)
+		if (!take(&r, sheet->pieces.v[i].at)) fault(c, LAYOUT_FAULT_UNCUT, i, NONE);
+	for (size_t i = 0; i < sheet->offcuts.n; i++)
+		if (!take(&r, sheet->offcuts.v[i])) fault(c, LAYOUT_FAULT_OFFCUT, i, NONE);
+	for (size_t i = 0; i < r.have.n; i++)
+		if (!r.taken.v[i]) fault(c, LAYOUT_FAULT_LEFT, i, NONE);
+}
+
+static void check_pieces(checker *c, const layout_problem *p, const layout_sheet *sheet) {
+	layout_rect room = trimmed(&p->stocks[sheet->stock]);
+	for (size_t i = 0; i < sheet->pieces.n; i++) {
+		const layout_piece *a = &sheet->pieces.v[i];
+		if (a->part >= p->n_parts || a->copy >= p->parts[a->part].count) {
+			fault(c, LAYOUT_FAULT_PART, i, NONE);
+			continue;
+		}
+		const layout_part *q = &p->parts[a->part];
+		if (a->at.w != (a->turned ? q->h : q->w) || a->at.h != (a->turned ? q->w : q->h))
+			fault(c, LAYOUT_FAULT_SIZE, i, NONE);
+		if (a->turned && !q->turnable) fault(c, LAYOUT_FAULT_GRAIN, i, NONE);
+		if (!inside(a->at, room)) fault(c, LAYOUT_FAULT_OUTSIDE, i, NONE);
+		for (size_t k = 0; k < i; k++)
+			if (!apart(a->at, sheet->pieces.v[k].at, p->kerf)) fault(c, LAYOUT_FAULT_CLOSE, i, k);
+	}
+}
+
+/* Which copies of which parts are laid: one table for sheets and bars. */
+typedef struct tally {
+	size_t n_parts;
+	size_t *first; /* [parts + 1] index of copy 0 */
+	bool *laid;
+} tally;
+
+static tally tally_begin(arena *mem, size_t n_parts) {
+	return (tally){n_parts, ARENA_MANY(mem, size_t, n_parts + 1), NULL};
+}
+
+static void tally_add(checker *c, tally *t, uint32_t part, uint32_t copy, size_t piece) {
+	if (part >= t->n_parts || t->first[part] + copy >= t->first[part + 1]) return; /* told already */
+	bool *laid = &t->laid[t->first[part] + copy];
+	if (*laid) fault(c, LAYOUT_FAULT_TWICE, piece, NONE);
+	*laid = true;
+}
+
+/* Laid + reported = wanted, part by part. */
+static void tally_end(checker *c, const tally *t, const layout_unfit *unfit, size_t n_unfit) {
+	for (size_t i = 0; i < t->n_parts; i++) {
+		uint64_t found = 0;
+		for (size_t k = t->first[i]; k < t->first[i + 1]; k++) found += t->laid[k];
+		for (size_t k = 0; k < n_unfit; k++)
+			if (unfit[k].part == i) found += unfit[k].copies;
+		if (found != t->first[i + 1] - t->first[i]) fault(c, LAYOUT_FAULT_MISSING, i, NONE);
+	}
+}
+
+static bool fits_alone(const layout_part *q, const layout_stock *s) {
+	layout_rect room = trimmed(s);
+	return (q->w <= room.w && q->h <= room.h) || (q->turnable && q->h <= room.w && q->w <= room.h);
+}
+
+static void check_unfit(checker *c, const layout_problem *p, const layout_result *r, const uint64_t *used) {
+	for (size_t i = 0; i < r->unfit.n; i++) {
+		const layout_unfit *u = &r->unfit.v[i];
+		if (u->part >= p->n_parts) {
+			fault(c, LAYOUT_FAULT_PART, i, NONE);
+			continue;
+		}
+		for (size_t k = 0; k < p->n_stocks; k++) {
+			bool alone = fits_alone(&p->parts[u->part], &p->stocks[k]);
+			bool some_left = p->stocks[k].count < 0 || used[k] < (uint64_t)p->stocks[k].count;
+			if (alone && u->why == LAYOUT_TOO_LARGE) fault(c, LAYOUT_FAULT_UNFIT, i, k);
+			if (alone && some_left && u->why == LAYOUT_STOCK_OUT) fault(c, LAYOUT_FAULT_STOCK_LEFT, i, k);
+		}
+	}
+}
+
+bool layout_verify(arena *mem, const layout_problem *p, const layout_result *r, layout_faults *faults) {
+	size_t before = faults->n;
+	checker c = {mem, faults, NONE};
+	tally t = tally_begin(mem, p->n_parts);
+	for (size_t i = 0; i < p->n_parts; i++) t.first[i + 1] = t.first[i] + p->parts[i].count;
+	t.laid = ARENA_MANY(mem, bool, t.first[p->n_parts] + 1);
+	uint64_t *used = ARENA_MANY(mem, uint64_t, p->n_stocks + 1);
+	int64_t cost = 0;
+	for (size_t i = 0; i < r->sheets.n; i++) {
+		const layout_sheet *sheet = &r->sheets.v[i];
+		c.sheet = (uint32_t)i;
+		if (sheet->stock >= p->n_stocks) {
+			fault(&c, LAYOUT_FAULT_STOCK, i, NONE);
+			continue;
+		}
+		used[sheet->stock]++;
+		cost += p->stocks[sheet->stock].price;
+		check_pieces(&c, p, sheet);
+		check_cuts(&c, p, sheet);
+		for (size_t k = 0; k < sheet->pieces.n; k++)
+			tally_add(&c, &t, sheet->pieces.v[k].part, sheet->pieces.v[k].copy, k);
+	}
+	c.sheet = NONE;
+	tally_end(&c, &t, r->unfit.v, r->unfit.n);
+	for (size_t i = 0; i < p->n_stocks; i++)
+		if (p->stocks[i].count >= 0 && used[i] > (uint64_t)p->stocks[i].count)
+			fault(&c, LAYOUT_FAULT_STOCK_COUNT, i, NONE);
+	check_unfit(&c, p, r, used);
+	bool some_out = false;
+	for (size_t i = 0; i < r->unfit.n; i++) some_out = some_out || r->unfit.v[i].why == LAYOUT_STOCK_OUT;
+	if (cost != r->cost) fault(&c, LAYOUT_FAULT_COST, NONE, NONE);
+	bool above = r->cost_bound > r->cost || r->sheet_bound > r->sheets.n;
+	if (!some_out && above) fault(&c, LAYOUT_FAULT_BOUND, NONE, NONE);
+	if (r->proven && (some_out || r->cost_bound != r->cost)) fault(&c, LAYOUT_FAULT_BOUND, NONE, NONE);
+	return faults->n == before;
+}
+
+static void check_bar(checker *c, const bars_problem *p, const bars_bar *bar) {
+	const bars_stock *s = &p->stocks[bar->stock];
+	int64_t at = s->trim, end = s->length - s->trim;
+	for (size_t k = 0; k < bar->pieces.n; k++) {
+		const bars_piece *q = &bar->pieces.v[k];
+		if (q->part >= p->n_parts || q->copy >= p->parts[q->part].count) {
+			fault(c, LAYOUT_FAULT_PART, k, NONE);
+			continue;
+		}
+		if (q->length != p->parts[q->part].length) fault(c, LAYOUT_FAULT_SIZE, k, NONE);
+		if (q->x < at) fault(c, k ? LAYOUT_FAULT_CLOSE : LAYOUT_FAULT_OUTSIDE, k, NONE);
+		if (q->x > at) fault(c, LAYOUT_FAULT_LEFT, k, NONE);
+		if (q->x + q->length > end) fault(c, LAYOUT_FAULT_OUTSIDE, k, NONE);
+		at = q->x + q->length + p->kerf;
+	}
+	if (bar->rest != (end > at ? end - at : 0)) fault(c, LAYOUT_FAULT_OFFCUT, NONE, NONE);
+}
+
+bool bars_verify(arena *mem, const bars_problem *p, const bars_result *r, layout_faults *faults) {
+	size_t before = faults->n;
+	checker c = {mem, faults, NONE};
+	tally t = tally_begin(mem, p->n_parts);
+	for (size_t i = 0; i < p->n_parts; i++) t.first[i + 1] = t.first[i] + p->parts[i].count;
+	t.laid = ARENA_MANY(mem, bool, t.first[p->n_parts] + 1);
+	uint64_t *used = ARENA_MANY(mem, uint64_t, p->n_stocks + 1);
+	int64_t cost = 0;
+	for (size_t i = 0; i < r->bars.n; i++) {
+		const bars_bar *bar = &r->bars.v[i];
+		c.sheet = (uint32_t)i;
+		if (bar->stock >= p->n_stocks) {
+			fault(&c, LAYOUT_FAULT_STOCK, i, NONE);
+			continue;
+		}
+		used[bar->stock]++;
+		cost += p->stocks[bar->stock].price;
+		check_bar(&c, p, bar);
+		for (size_t k = 0; k < bar->pieces.n; k++)
+			tally_add(&c, &t, bar->pieces.v[k].part, bar->pieces.v[k].copy, k);
+	}
+	c.sheet = NONE;
+	tally_end(&c, &t, r->unfit.v, r->unfit.n);
+	bool some_out = false;
+	for (size_t i = 0; i < p->n_stocks; i++)
+		if (p->stocks[i].count >= 0 && used[i] > (uint64_t)p->stocks[i].count)
+			fault(&c, LAYOUT_FAULT_STOCK_COUNT, i, NONE);
+	for (size_t i = 0; i < r->unfit.n; i++) {
+		const layout_unfit *u = &r->unfit.v[i];
+		some_out = some_out || u->why == LAYOUT_STOCK_OUT;
+		for (size_t k = 0; k < p->n_stocks && u->part < p->n_parts; k++) {
+			const bars_stock *s = &p->stocks[k];
+			bool alone = p->parts[u->part].length <= s->length - 2 * s->trim;
+			if (alone && u->why == LAYOUT_TOO_LARGE) fault(&c, LAYOUT_FAULT_UNFIT, i, k);
+			if (alone && u->why == LAYOUT_STOCK_OUT && (s->count < 0 || used[k] < (uint64_t)s->count))
+				fault(&c, LAYOUT_FAULT_STOCK_LEFT, i, k);
+		}
+	}
+	if (cost != r->cost) fault(&c, LAYOUT_FAULT_COST, NONE, NONE);
+	if (!some_out && (r->cost_bound > r->cost || r->bar_bound > r->bars.n))
+		fault(&c, LAYOUT_FAULT_BOUND, NONE, NONE);
+	if (r->proven && (some_out || r->cost_bound != r->cost)) fault(&c, LAYOUT_FAULT_BOUND, NONE, NONE);
+	return faults->n == before;
+}
