@@ -138,6 +138,13 @@ static void textbuf_grows_and_stays_nul_ended(void **state) {
 	assert_int_equal(t.n, strlen(t.v));
 	textbuf_printf(&t, "%*s", 70000, "x");
 	assert_int_equal(t.n, 1011 + 70000);
+	/* Full to the brim, the NUL still has a place of its own: what comes next in the arena does not touch it. */
+	for (size_t n = 60; n < 70; n++) {
+		textbuf brim = textbuf_begin(&a);
+		for (size_t i = 0; i < n; i++) textbuf_char(&brim, 'x');
+		arena_text(&a, "next");
+		assert_int_equal(strlen(brim.v), n);
+	}
 	arena_end(&a);
 }
 
@@ -166,6 +173,8 @@ static void nearest_finds_a_slip_of_the_pen_and_nothing_else(void **state) {
 	assert_string_equal(text_nearest("pnael", words, n), "panel");
 	assert_string_equal(text_nearest("slta", words, n), "slat");
 	assert_null(text_nearest("window", words, n));
+	const char *const far[] = {"slope"};
+	assert_null(text_nearest("rope", far, 1)); /* two edits are too many for four letters */
 	assert_null(text_nearest("", words, n));
 	assert_null(text_nearest("panel", words, 0));
 	/* A word of one letter is no near miss of another. */
@@ -221,6 +230,11 @@ static void utf8_steps_over_characters(void **state) {
 	size_t taken;
 	assert_int_equal(first("\0", 1, &taken), 0);
 	assert_int_equal(taken, 1);
+	/* What lies behind the end is not looked at, even when it would fit. */
+	assert_int_equal(first("\xE2\x82\xAC", 2, &taken), UINT32_MAX);
+	assert_int_equal(taken, 1);
+	assert_int_equal(first("\xE2\x82\xAC", 3, &taken), 0x20AC);
+	assert_int_equal(taken, 3);
 }
 
 static void columns_follow_tabs_wide_and_combining_characters(void **state) {

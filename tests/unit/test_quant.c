@@ -25,7 +25,7 @@ static quant of(int64_t n, const char *word) {
 }
 
 static void assert_near(double got, double expected, double relative) {
-	if (fabs(got - expected) > fabs(expected) * relative) fail_msg("got %.12g, expected %.12g", got, expected);
+	if (!(fabs(got - expected) <= fabs(expected) * relative)) fail_msg("got %.12g, expected %.12g", got, expected);
 }
 
 static void lengths_are_exact(void **state) {
@@ -169,6 +169,8 @@ static void a_length_that_cannot_stay_exact_is_known(void **state) {
 	assert_near(m.d, -1.5, 1e-12);
 	assert_int_equal(quant_cmp(of(1, "in"), of(254, "mm")), -1);
 	assert_int_equal(quant_cmp(of(10, "in"), of(254, "mm")), 0);
+	/* Doubles cannot tell these two apart. */
+	assert_int_equal(quant_cmp(huge, quant_length(rat_int(INT64_MAX - 1))), 1);
 	assert_int_equal(quant_cmp(quant_inexact(DIM_LENGTH, 2), of(1, "mm")), 1);
 }
 
@@ -184,6 +186,8 @@ static void lengths_are_shown_as_the_shop_reads_them(void **state) {
 	assert_length(2, 3, MEASURES_METRIC, "0.667 mm");
 	assert_length(-1, 2000, MEASURES_METRIC, "-0.001 mm"); /* a half goes away from zero */
 	assert_length(-1, 10000, MEASURES_METRIC, "0 mm");
+	assert_length(19996, 10000, MEASURES_METRIC, "2 mm"); /* the part rounds up into the whole */
+	assert_length(-19996, 10000, MEASURES_METRIC, "-2 mm");
 	assert_length(-5, 2, MEASURES_METRIC, "-2.5 mm");
 	assert_length(0, 1, MEASURES_INCH, "0 in");
 	assert_length(127, 5, MEASURES_INCH, "1 in");
@@ -248,6 +252,7 @@ static void numbers_are_shown_whole(void **state) {
 	/* No digit is cut off a large one. */
 	const char *large = quant_show_number(&a, 1e300, 4);
 	assert_near(strtod(large, NULL), 1e300, 1e-9);
+	assert_true(strlen(large) < 32); /* and no digit is made up */
 	arena_end(&a);
 }
 

@@ -61,6 +61,7 @@ static void overflow_is_poison_and_stays_so(void **state) {
 	assert_poison(rat_sub(rat_int(-TOP), rat_int(1)));
 	assert_poison(rat_mul(rat_int(TOP), rat_int(2)));
 	assert_poison(rat_mul(rat_of(1, TOP), rat_of(1, 2)));
+	assert_poison(rat_mul(rat_of(1, TOP), rat_of(1, 3))); /* cut to 64 bits this one would look well */
 	assert_poison(rat_add(rat_of(1, TOP), rat_of(1, TOP - 1)));
 	assert_poison(rat_add(bad, rat_int(1)));
 	assert_poison(rat_add(rat_int(1), bad));
