@@ -26,4 +26,6 @@ extern const size_t N_CHECK_AIR;
 
 /* Runs the geometric families (openings, joints, parts). Air and layout families run after their stage. */
 void check_geometry(const model *m, diags *d);
+/* Runs the air family; after air_solve(). Does nothing for a plan without an air block. */
+void check_air(const model *m, diags *d);
 #endif

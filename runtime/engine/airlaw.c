@@ -2,6 +2,7 @@
 
 #include <math.h>
 #include <stddef.h>
+#include <string.h>
 
 static const double PI = 3.14159265358979323846;
 
@@ -188,6 +189,29 @@ double airlaw_cake(double drag_per_s, double load_kg_m2, double speed_m_s) {
 }
 
 double airlaw_drag_from_k2(double k2) { return k2 * 249.08891 / (4.88242763638305 * 0.00508); }
+
+double airlaw_cloth_speed(const char *use, const char **basis) {
+	static const struct {
+		const char *word;
+		double ft_min;
+		const char *basis;
+	} ROWS[] = {
+		{"pulse", 12,
+		 "12 ft/min for sawdust on pulse-jet cloth (from memory, EPA Cost Manual, section 6, chapter 1)"},
+		{"shaken", 3.5,
+		 "3.5 ft/min for sawdust on shaken cloth (from memory, EPA Cost Manual, section 6, chapter 1)"},
+		{"coarse", 36, "36 ft/min on large unshaken felt for coarse dust (common practice, no source)"},
+		{"clean", (double)NAN, "no figure: not a cloth that holds a cake"},
+	};
+	for (size_t i = 0; use && i < sizeof ROWS / sizeof *ROWS; i++) {
+		if (!strstr(use, ROWS[i].word)) continue;
+		*basis = ROWS[i].basis;
+		return ROWS[i].ft_min * 0.00508;
+	}
+	*basis = "6 ft/min and more is called high, about 3 normal (Wang, Air Pollution Control Engineering, 2004, p. "
+		 "69)";
+	return 6 * 0.00508;
+}
 
 /* ---- fans and rooms ---------------------------------------------------------------------------- */
 

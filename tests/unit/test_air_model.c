@@ -1,7 +1,4 @@
-/* From a model built by hand to solved air: areas from the geometry, the four conditions, reports of what is amiss.
- *
- * The cabinet of tests/unit/fixture.h: openings of 60 mm in the top and of 62 mm with collars of 58 mm bore in the
- * carrier below it, on eight shared axes. The way: room -> wells in top -> wells in carrier -> tubes -> fan -> room. */
+/* From a model built by hand to solved air: areas from the geometry, the four conditions, reports of what is amiss. */
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -12,82 +9,18 @@
 #include "compiler/air.h"
 #include "runtime/engine/airlaw.h"
 #include "runtime/engine/airnet.h"
-#include "tests/unit/fixture.h"
+#include "tests/unit/air_fixture.h"
 
 static const double PI = 3.14159265358979323846;
-
-enum { WELLS_TOP, WELLS_CARRIER, FELTS, BLOWER };
 
 static void near(double got, double want, double relative) {
 	if (!(fabs(got - want) <= relative * fabs(want))) fail_msg("got %.12g, want %.12g", got, want);
 }
 
-static model_branch *way(model *m, model_air_kind kind, const char *name, model_ref from, model_ref to) {
-	model_branch *b = LIST_ADD(m->mem, &m->air.branches);
-	*b = (model_branch){.kind = kind, .name = name, .from = from, .to = to, .box_m2 = NAN};
-	b->part = b->pattern = b->stock = MODEL_NONE;
-	b->at = fix_at(700 + (uint32_t)m->air.branches.n);
-	return b;
-}
-
-static void space(model *m, const char *name, bool room) {
-	LIST_PUSH(m->mem, &m->air.spaces,
-		  ((model_space){.name = name, .room = room, .named = true, .at = fix_at(720)}));
-}
-
-static void point(model *m, model_stock *s, double flow, double pressure) {
-	LIST_PUSH(m->mem, &s->curve, ((model_curve_point){flow, pressure, fix_at(740)}));
-}
-
-static model *airy(arena *mem) {
-	model *m = fix_cabinet(mem);
-	model_stock *felt = fix_stock(m, STOCK_MEDIA, "felt");
-	felt->media_r1_pa_s_m = fix_value(600);
-	felt->media_r2_pa_s2_m2 = fix_value(0);
-	felt->drag_per_s = fix_value(20000);
-	felt->dirty_load_kg_m2 = fix_value(0.2);
-	model_stock *fan = fix_stock(m, STOCK_FAN, "blower");
-	fan->curve_density_kg_m3 = fix_value(1.2);
-	fan->efficiency = fix_value(0.5);
-	fan->stall_m3_s = fix_value(NAN);
-	point(m, fan, 0, 900);
-	point(m, fan, 0.1, 880);
-	point(m, fan, 0.2, 780);
-	point(m, fan, 0.3, 560);
-	point(m, fan, 0.4, 0);
-	model_air *a = &m->air;
-	a->given = true;
-	a->at = fix_at(690);
-	a->altitude_m = 0;
-	a->temperature_k = 294.26;
-	a->room_m3 = 60;
-	a->dust_kg_s = 0.02 / 3600;
-	a->trough_m3 = 0.01;
-	a->dust_bulk_kg_m3 = 200;
-	space(m, "room", true);
-	space(m, "between", false);
-	space(m, "bags", false);
-	space(m, "clean side", false);
-	model_branch *b = way(m, AIR_OPENINGS, "wells in top", 0, 1);
-	b->pattern = 0;
-	b->part = FIX_TOP;
-	b = way(m, AIR_OPENINGS, "wells in carrier", 1, 2);
-	b->pattern = 0;
-	b->part = FIX_CARRIER;
-	b = way(m, AIR_TUBES, "felts", 2, 3);
-	b->pattern = 0;
-	b->stock = model_find_stock(m, "felt");
-	b->hole_m = 0.06;
-	b->length_m = 0.4;
-	b = way(m, AIR_FAN, "blower", 3, 0);
-	b->stock = model_find_stock(m, "blower");
-	return m;
-}
-
 static void areas_come_from_the_geometry(void **state) {
 	(void)state;
 	arena mem = {0};
-	model *m = airy(&mem);
+	model *m = air_fix(&mem);
 	diags d = diags_begin(&mem);
 	assert_true(air_solve(m, &d));
 	assert_int_equal(d.errors + d.warnings, 0);
@@ -116,7 +49,7 @@ static double clean_flow(model *m) {
 static void slats_and_thickness_count(void **state) {
 	(void)state;
 	arena mem = {0};
-	model *m = airy(&mem);
+	model *m = air_fix(&mem);
 	double bare = clean_flow(m);
 	/* A slat 20 wide along the middle of the first row of wells, lying on the top. */
 	model_part *slat = fix_part(m, PART_SLAT, "slat", fix_box(18, 782, 110, 130, 618, 640), AXIS_Z, FACE_TOP);
@@ -151,7 +84,7 @@ static void slats_and_thickness_count(void **state) {
 static void conditions_by_a_second_route(void **state) {
 	(void)state;
 	arena mem = {0};
-	model *m = airy(&mem);
+	model *m = air_fix(&mem);
 	m->air.branches.v[WELLS_TOP].covered_part = 0.7;
 	diags d = diags_begin(&mem);
 	assert_true(air_solve(m, &d));
@@ -194,7 +127,7 @@ static void conditions_by_a_second_route(void **state) {
 static void thin_air_moves_the_point(void **state) {
 	(void)state;
 	arena mem = {0};
-	model *m = airy(&mem);
+	model *m = air_fix(&mem);
 	double low = clean_flow(m);
 	double rise = m->air.result[0].fan[BLOWER].rise_pa;
 	m->air.altitude_m = 2000;
@@ -212,15 +145,15 @@ static void thin_air_moves_the_point(void **state) {
 static void gap_and_filter_and_leak(void **state) {
 	(void)state;
 	arena mem = {0};
-	model *m = airy(&mem);
+	model *m = air_fix(&mem);
 	model_stock *pleat = fix_stock(m, STOCK_FILTER, "pleat");
 	pleat->media_area_m2 = fix_value(4);
 	pleat->dirty_pa = fix_value(250);
 	pleat->dirty_flow_m3_s = fix_value(0.2);
 	pleat->holds_kg = fix_value(0.5);
-	point(m, pleat, 0.1, 30);
-	point(m, pleat, 0.2, 80);
-	point(m, pleat, 0.3, 150);
+	air_fix_point(m, pleat, 0.1, 30);
+	air_fix_point(m, pleat, 0.2, 80);
+	air_fix_point(m, pleat, 0.3, 150);
 	/* A gap 400 x 100 through 18, with a cleat 50 wide standing in it and another touching it only. */
 	fix_part(m, PART_GAP, "mouth", fix_box(200, 600, 0, 18, 700, 800), AXIS_Y, FACE_FRONT)->stock = MODEL_NONE;
 	fix_part(m, PART_CLEAT, "cleat", fix_box(300, 350, -10, 10, 650, 900), AXIS_Y, FACE_FRONT);
@@ -232,7 +165,7 @@ static void gap_and_filter_and_leak(void **state) {
 	b = &m->air.branches.v[WELLS_TOP];
 	b->kind = AIR_GAP;
 	b->part = model_find_part(m, "mouth");
-	b = way(m, AIR_LEAK, "door", 0, 3);
+	b = air_fix_way(m, AIR_LEAK, "door", 0, 3);
 	b->area_given_m2 = 0.0012;
 	diags d = diags_begin(&mem);
 	assert_true(air_solve(m, &d));
@@ -266,7 +199,7 @@ static void faults_are_reported(void **state) {
 	(void)state;
 	arena mem = {0};
 	/* An opening covered wholly. */
-	model *m = airy(&mem);
+	model *m = air_fix(&mem);
 	fix_part(m, PART_SLAT, "slat", fix_box(100, 200, 60, 160, 618, 640), AXIS_Z, FACE_TOP);
 	diags d = diags_begin(&mem);
 	assert_true(air_solve(m, &d));
@@ -282,15 +215,15 @@ static void faults_are_reported(void **state) {
 	assert_false(air_solve(m, &d));
 	assert_non_null(first(&d, "air-closed"));
 	/* Blind openings. */
-	m = airy(&mem);
+	m = air_fix(&mem);
 	m->patterns.v[0].sheets.v[0].blind = true;
 	d = diags_begin(&mem);
 	assert_false(air_solve(m, &d));
 	assert_string_equal(first(&d, "air-closed")->text,
 			    "openings wells in top are blind there: no air goes through");
 	/* The way does not come back to the room: the fan blows into a closed box. */
-	m = airy(&mem);
-	space(m, "box", false);
+	m = air_fix(&mem);
+	air_fix_space(m, "box", false);
 	m->air.branches.v[BLOWER].to = 4;
 	d = diags_begin(&mem);
 	assert_false(air_solve(m, &d));
@@ -300,31 +233,31 @@ static void faults_are_reported(void **state) {
 		"to where it came from");
 	assert_int_equal(d.errors, 1); /* once, not once per condition */
 	/* A space that hangs in the air; no fan at all. */
-	m = airy(&mem);
-	space(m, "attic", false);
+	m = air_fix(&mem);
+	air_fix_space(m, "attic", false);
 	d = diags_begin(&mem);
 	assert_false(air_solve(m, &d));
 	assert_non_null(strstr(first(&d, "air-unsolved")->text, "space attic"));
-	m = airy(&mem);
+	m = air_fix(&mem);
 	m->air.branches.n = BLOWER;
 	d = diags_begin(&mem);
 	assert_false(air_solve(m, &d));
 	assert_non_null(first(&d, "air-unsolved")->help);
 	/* Missing figures, each branch for itself. */
-	m = airy(&mem);
+	m = air_fix(&mem);
 	m->air.branches.v[FELTS].hole_m = NAN;
 	m->air.branches.v[BLOWER].stock = MODEL_NONE;
 	d = diags_begin(&mem);
 	assert_false(air_solve(m, &d));
 	assert_int_equal(d.errors, 2);
 	/* A curve that runs back. */
-	m = airy(&mem);
+	m = air_fix(&mem);
 	m->stocks.v[model_find_stock(m, "blower")].curve.v[2].flow_m3_s = 0.05;
 	d = diags_begin(&mem);
 	assert_false(air_solve(m, &d));
 	assert_int_equal(d.errors, 1);
 	/* Off the curve: no answer, but the figures that the check needs. */
-	m = airy(&mem);
+	m = air_fix(&mem);
 	m->stocks.v[model_find_stock(m, "blower")].curve.n = 2;
 	d = diags_begin(&mem);
 	assert_false(air_solve(m, &d));

@@ -1,0 +1,331 @@
+/* Air: what the solved network says about the plan. Every check looks at the conditions that were solved. */
+#include <math.h>
+
+#include "compiler/air.h"
+#include "compiler/check.h"
+#include "runtime/engine/airlaw.h"
+
+enum { DIRTY = 1, COVERED = 2 };
+
+static bool known(double v) { return v > 0 && isfinite(v); }
+
+static const char *show(const model *m, diags *d, dim of, double si) {
+	return quant_show_si(d->mem, of, si, m->measures);
+}
+static const char *flow(const model *m, diags *d, double si) { return show(m, d, DIM_FLOW, si); }
+static const char *pressure(const model *m, diags *d, double si) { return show(m, d, DIM_PRESSURE, si); }
+static const char *speed(const model *m, diags *d, double si) { return show(m, d, DIM_SPEED, si); }
+
+/* "clean", "clean and dirty", "clean, dirty and clean covered" of the conditions whose bit is set. */
+static const char *conditions(diags *d, unsigned set) {
+	const char *words = "";
+	unsigned left = set;
+	for (int c = 0; c < AIR_CONDITIONS; c++) {
+		if (!(set >> c & 1)) continue;
+		left &= ~(1u << c);
+		words = arena_printf(d->mem, "%s%s%s", words, MODEL_CONDITION[c],
+				     !left		 ? ""
+				     : left & (left - 1) ? ", "
+							 : " and ");
+	}
+	return words;
+}
+
+/* ---- fans ---------------------------------------------------------------------------------- */
+
+static void fan_off(const model *m, diags *d, model_ref row, int side) {
+	const model_branch *b = &m->air.branches.v[row];
+	const model_fan_state *worst = NULL;
+	unsigned set = 0;
+	for (int c = 0; c < AIR_CONDITIONS; c++) {
+		const model_air_result *r = &m->air.result[c];
+		if (!r->fan || r->fan[row].side != side) continue;
+		const model_fan_state *f = &r->fan[row];
+		set |= 1u << c;
+		if (!worst || fabs(f->gives_pa - f->needs_pa) > fabs(worst->gives_pa - worst->needs_pa)) worst = f;
+	}
+	if (!worst) return;
+	diag *g = diag_error(d, "fan-curve", b->at, "fan %s works %s its published points (%s)", b->name,
+			     side > 0 ? "beyond" : "before", conditions(d, set));
+	if (known(worst->end_m3_s))
+		diag_add_note(d, g, m->stocks.v[b->stock].at,
+			      "at its %s point, %s, it gives %s; the way of the air takes %s there",
+			      side > 0 ? "last" : "first", flow(m, d, worst->end_m3_s), pressure(m, d, worst->gives_pa),
+			      pressure(m, d, worst->needs_pa));
+	diag_add_help(d, g, "%s; a curve is never continued by guess",
+		      side > 0 ? "publish more of the curve, take a larger fan, or give the air less area to pass"
+			       : "give the air more area or more media, or take a fan with more pressure");
+}
+
+static void fan_curve(const model *m, diags *d) {
+	for (model_ref i = 0; i < m->air.branches.n; i++) {
+		if (m->air.branches.v[i].kind != AIR_FAN) continue;
+		fan_off(m, d, i, 1);
+		fan_off(m, d, i, -1);
+	}
+}
+
+static void fan_stall(const model *m, diags *d) {
+	for (model_ref i = 0; i < m->air.branches.n; i++) {
+		const model_branch *b = &m->air.branches.v[i];
+		unsigned set = 0;
+		double least = INFINITY;
+		bool marked = false;
+		for (int c = 0; c < AIR_CONDITIONS && b->kind == AIR_FAN; c++) {
+			const model_air_result *r = &m->air.result[c];
+			if (!r->solved || !(r->fan[i].stall || r->fan[i].rising)) continue;
+			set |= 1u << c;
+			marked = marked || r->fan[i].stall;
+			least = fmin(least, r->fan[i].flow_m3_s);
+		}
+		if (!set) continue;
+		const model_stock *s = &m->stocks.v[b->stock];
+		diag *g = diag_warning(d, "fan-stall", b->at, "fan %s works %s, at %s (%s)", b->name,
+				       marked ? "in its stall range" : "left of its curve's peak", flow(m, d, least),
+				       conditions(d, set));
+		if (marked)
+			diag_add_note(d, g, s->stall_m3_s.at, "its stall range ends at %s, %s more",
+				      flow(m, d, s->stall_m3_s.v), flow(m, d, s->stall_m3_s.v - least));
+		else
+			diag_add_note(d, g, s->at, "there its pressure falls when the flow falls: it hunts");
+		diag_add_help(d, g, "give the air more area, more media or a way that cannot be covered");
+	}
+}
+
+static void fan_motor(const model *m, diags *d) {
+	for (model_ref i = 0; i < m->air.branches.n; i++) {
+		const model_branch *b = &m->air.branches.v[i];
+		if (b->kind != AIR_FAN || b->stock >= m->stocks.n) continue;
+		const model_stock *s = &m->stocks.v[b->stock];
+		if (!known(s->motor_w.v) || !known(s->efficiency.v)) continue;
+		double most = 0;
+		int when = 0;
+		for (int c = 0; c < AIR_CONDITIONS; c++) {
+			const model_air_result *r = &m->air.result[c];
+			if (!r->solved) continue;
+			double w = airlaw_shaft_power(r->fan[i].flow_m3_s, r->fan[i].rise_pa, s->efficiency.v);
+			if (!(w > most)) continue;
+			most = w;
+			when = c;
+		}
+		if (!(most > s->motor_w.v)) continue;
+		diag *g = diag_warning(d, "fan-motor", b->at,
+				       "fan %s asks for %s at its shaft (%s), %s more than its motor gives", b->name,
+				       show(m, d, DIM_POWER, most), MODEL_CONDITION[when],
+				       show(m, d, DIM_POWER, most - s->motor_w.v));
+		diag_add_note(d, g, s->motor_w.at, "its motor is given here");
+		diag_add_help(
+			d, g,
+			"a larger motor, or a fan that needs less; the electrician decides on motor and protection");
+	}
+}
+
+/* ---- filters ------------------------------------------------------------------------------- */
+
+static bool is_filter(const model_branch *b) { return b->kind == AIR_FILTER || b->kind == AIR_TUBES; }
+
+static void filter_curve(const model *m, diags *d) {
+	for (model_ref i = 0; i < m->air.branches.n; i++) {
+		const model_branch *b = &m->air.branches.v[i];
+		if (b->kind != AIR_FILTER || b->stock >= m->stocks.n) continue;
+		const model_stock *s = &m->stocks.v[b->stock];
+		if (s->curve.n == 0 || b->count == 0) continue;
+		double last = s->curve.v[s->curve.n - 1].flow_m3_s, most = 0;
+		unsigned set = 0;
+		for (int c = 0; c < AIR_CONDITIONS; c++) {
+			const model_air_result *r = &m->air.result[c];
+			if (!r->flow || r->off_curve) continue;
+			double one = fabs(r->flow[i].flow_m3_s) / b->count;
+			if (one <= last * (1 + 1e-9)) continue;
+			set |= 1u << c;
+			most = fmax(most, one);
+		}
+		if (!set) continue;
+		diag *g = diag_error(d, "filter-curve", b->at,
+				     "filter %s gets more air than its loss was measured at (%s)", b->name,
+				     conditions(d, set));
+		diag_add_note(d, g, s->curve.v[s->curve.n - 1].at,
+			      "its last point is %s a unit; about %s would go through it", flow(m, d, last),
+			      flow(m, d, most));
+		diag_add_help(d, g, "more units side by side, or a curve that goes further");
+	}
+}
+
+static void filter_speed(const model *m, diags *d) {
+	for (model_ref i = 0; i < m->air.branches.n; i++) {
+		const model_branch *b = &m->air.branches.v[i];
+		if (!is_filter(b) || b->stock >= m->stocks.n) continue;
+		const model_stock *s = &m->stocks.v[b->stock];
+		const char *basis = NULL;
+		double limit = airlaw_cloth_speed(s->use_class, &basis), most = 0;
+		int when = 0;
+		for (int c = 0; c < AIR_CONDITIONS; c++) {
+			const model_air_result *r = &m->air.result[c];
+			if (!r->solved || !(fabs(r->flow[i].speed_m_s) > most)) continue;
+			most = fabs(r->flow[i].speed_m_s);
+			when = c;
+		}
+		if (!(most > limit)) continue;
+		diag *g = diag_warning(d, "filter-speed", b->at,
+				       "%s through the media of %s (%s), %s above what is usual for its use; basis: %s",
+				       speed(m, d, most), b->name, MODEL_CONDITION[when], speed(m, d, most - limit),
+				       basis);
+		if (s->use_class)
+			diag_add_note(d, g, s->at, "its use is given as \"%s\"", s->use_class);
+		else
+			diag_add_note(d, g, s->at, "its stock does not state its use");
+		diag_add_help(d, g,
+			      "%s of media bring it down to that; or state the use (shaken, pulse, coarse, clean) in "
+			      "the stock, "
+			      "or allow filter-speed with the reason",
+			      show(m, d, DIM_AREA, b->open_m2 * most / limit));
+	}
+}
+
+static void filter_dirty(const model *m, diags *d) {
+	for (model_ref i = 0; i < m->air.branches.n; i++) {
+		const model_branch *b = &m->air.branches.v[i];
+		if (!is_filter(b) || b->dirty_known || b->stock >= m->stocks.n) continue;
+		diag *g = diag_warning(d, "filter-dirty", b->at,
+				       "nothing says what %s takes when it is dirty: its clean loss stands for it",
+				       air_branch_words(d->mem, m, i));
+		diag_add_note(d, g, m->stocks.v[b->stock].at, "its stock is declared here");
+		diag_add_help(d, g,
+			      b->kind == AIR_FILTER
+				      ? "give its stock the loss at which it is changed, and the flow of that"
+				      : "give its stock the drag of the cake and the load at which it is cleaned");
+	}
+}
+
+/* ---- ways ---------------------------------------------------------------------------------- */
+
+static void air_backwards(const model *m, diags *d) {
+	for (model_ref i = 0; i < m->air.branches.n; i++) {
+		const model_branch *b = &m->air.branches.v[i];
+		unsigned set = 0;
+		double most = 0;
+		for (int c = 0; c < AIR_CONDITIONS && b->kind != AIR_LEAK; c++) {
+			const model_air_result *r = &m->air.result[c];
+			if (!r->solved || r->flow[i].flow_m3_s > -1e-6) continue;
+			set |= 1u << c;
+			most = fmax(most, -r->flow[i].flow_m3_s);
+		}
+		if (!set) continue;
+		diag *g = diag_warning(d, "air-backwards", b->at,
+				       "%s goes through %s against the way that is written (%s)", flow(m, d, most),
+				       air_branch_words(d->mem, m, i), conditions(d, set));
+		diag_add_note(d, g, span_none(), "the plan leads it from %s to %s", m->air.spaces.v[b->from].name,
+			      m->air.spaces.v[b->to].name);
+		diag_add_help(d, g, "turn the way round, or give this branch the pressure it needs");
+	}
+}
+
+/* The share of the flow that has to be left when the face is covered. */
+static const double COVERED_LEAST = 0.5;
+
+static void covered_flow(const model *m, diags *d) {
+	for (int dirty = 0; dirty < 2; dirty++) {
+		const model_air_result *open = &m->air.result[dirty], *covered = &m->air.result[dirty + COVERED];
+		if (!open->solved || !covered->solved) continue;
+		for (model_ref i = 0; i < m->air.branches.n; i++) {
+			const model_branch *b = &m->air.branches.v[i];
+			if (b->kind != AIR_FAN) continue;
+			double was = open->flow[i].flow_m3_s, is = covered->flow[i].flow_m3_s;
+			if (!(is < COVERED_LEAST * was)) continue;
+			diag *g = diag_warning(
+				d, "covered-flow", b->at,
+				"with the face covered fan %s draws %s instead of %s (%s): %.0f %%, less than half",
+				b->name, flow(m, d, is), flow(m, d, was), MODEL_CONDITION[dirty], 100 * is / was);
+			for (size_t k = 0; k < m->air.branches.n; k++) {
+				const model_branch *f = &m->air.branches.v[k];
+				if (known(f->covered_part))
+					diag_add_note(d, g, f->at, "%.0f %% of %s is covered", 100 * f->covered_part,
+						      f->name);
+			}
+			diag_add_help(d, g, "a slot that the work cannot cover, or a larger face");
+		}
+	}
+}
+
+/* Does what goes through this duct still hold its dust? It does when the air meets a filter behind it, the room not
+ * passed again. */
+static bool filter_behind(const model *m, diags *d, const model_air_result *r, model_ref duct) {
+	const model_air *a = &m->air;
+	bool *seen = ARENA_MANY(d->mem, bool, a->spaces.n + 1);
+	const model_branch *b = &a->branches.v[duct];
+	seen[r->flow[duct].flow_m3_s < 0 ? b->from : b->to] = true;
+	for (bool more = true; more;) {
+		more = false;
+		for (size_t i = 0; i < a->branches.n; i++) {
+			b = &a->branches.v[i];
+			bool back = r->flow[i].flow_m3_s < 0;
+			model_ref from = back ? b->to : b->from, to = back ? b->from : b->to;
+			if (!seen[from] || from == 0) continue;
+			if (is_filter(b)) return true;
+			if (!seen[to]) seen[to] = more = true;
+		}
+	}
+	return false;
+}
+
+static void duct_transport(const model *m, diags *d) {
+	for (model_ref i = 0; i < m->air.branches.n; i++) {
+		const model_branch *b = &m->air.branches.v[i];
+		double least = INFINITY;
+		unsigned set = 0;
+		for (int c = 0; c < AIR_CONDITIONS && b->kind == AIR_DUCT; c++) {
+			const model_air_result *r = &m->air.result[c];
+			if (!r->solved || !filter_behind(m, d, r, i)) continue;
+			double v = fabs(r->flow[i].speed_m_s);
+			if (v >= AIRLAW_TRANSPORT_M_S) continue;
+			set |= 1u << c;
+			least = fmin(least, v);
+		}
+		if (!set) continue;
+		diag *g = diag_warning(d, "duct-transport", b->at,
+				       "dusty air goes through duct %s at %s (%s), %s short of what carries wood flour",
+				       b->name, speed(m, d, least), conditions(d, set),
+				       speed(m, d, AIRLAW_TRANSPORT_M_S - least));
+		double smaller = b->hole_m * sqrt(least / AIRLAW_TRANSPORT_M_S);
+		diag_add_help(d, g, "dust settles in it; at the same flow a diameter of %s carries it",
+			      show(m, d, DIM_LENGTH, smaller));
+	}
+}
+
+static void dust_room(const model *m, diags *d) {
+	const model_air *a = &m->air;
+	if (!known(a->hours_to_full_trough) || !known(a->hours_to_dirty)) return;
+	if (a->hours_to_full_trough >= a->hours_to_dirty) return;
+	diag *g = diag_warning(
+		d, "trough-small", a->at, "the trough is full after %s of work, before the filters are dirty after %s",
+		show(m, d, DIM_TIME, a->hours_to_full_trough * 3600), show(m, d, DIM_TIME, a->hours_to_dirty * 3600));
+	diag_add_help(d, g, "a larger trough; or empty it before each cleaning and say so in the notes");
+}
+
+const check_rule CHECK_AIR[] = {
+	{"fan-curve", DIAG_ERROR, "Every fan works on its published points in every condition.",
+	 "the fan's own curve; no extrapolation", fan_curve},
+	{"fan-stall", DIAG_WARNING, "No fan works in its stall range or left of its curve's peak.",
+	 "the fan's own curve; rising pieces are unstable (textbook, from memory)", fan_stall},
+	{"fan-motor", DIAG_WARNING, "The shaft power is within the motor's.", "flow x rise / efficiency", fan_motor},
+	{"filter-curve", DIAG_ERROR, "Every filter unit works on the measured points of its loss.",
+	 "the unit's own curve; no extrapolation", filter_curve},
+	{"filter-speed", DIAG_WARNING, "The filtration speed is within what is usual for the media's use.",
+	 "Wang, Air Pollution Control Engineering, 2004, p. 69; by use also EPA Cost Manual (from memory) or common "
+	 "practice",
+	 filter_speed},
+	{"filter-dirty", DIAG_WARNING, "Every filter has a dirty state.",
+	 "the air must be enough with the filter dirty", filter_dirty},
+	{"air-backwards", DIAG_WARNING, "The air goes the way that is written.", "the solved network", air_backwards},
+	{"covered-flow", DIAG_WARNING, "With the declared part of the face covered half of the flow is left.",
+	 "common practice, no source", covered_flow},
+	{"duct-transport", DIAG_WARNING, "Ducts before a filter keep a speed that carries wood flour, 12 m/s.",
+	 "ACGIH Industrial Ventilation: wood flour 12 to 15 m/s", duct_transport},
+	{"trough-small", DIAG_WARNING, "The trough takes the dust until the filters are due.",
+	 "dust made, bulk density", dust_room},
+};
+const size_t N_CHECK_AIR = sizeof CHECK_AIR / sizeof *CHECK_AIR;
+
+void check_air(const model *m, diags *d) {
+	for (size_t i = 0; i < N_CHECK_AIR && m->air.given; i++) CHECK_AIR[i].run(m, d);
+}
