@@ -198,9 +198,10 @@ double airlaw_cloth_speed(const char *use, const char **basis) {
 	} ROWS[] = {
 		{"pulse", 12,
 		 "12 ft/min for sawdust on pulse-jet cloth (from memory, EPA Cost Manual, section 6, chapter 1)"},
+		{"coarse", 36, "36 ft/min on large unshaken felt for coarse dust (common practice, no source)"},
+		{"unshaken", 36, "36 ft/min on large unshaken felt for coarse dust (common practice, no source)"},
 		{"shaken", 3.5,
 		 "3.5 ft/min for sawdust on shaken cloth (from memory, EPA Cost Manual, section 6, chapter 1)"},
-		{"coarse", 36, "36 ft/min on large unshaken felt for coarse dust (common practice, no source)"},
 		{"clean", (double)NAN, "no figure: not a cloth that holds a cake"},
 	};
 	for (size_t i = 0; use && i < sizeof ROWS / sizeof *ROWS; i++) {

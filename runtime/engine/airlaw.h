@@ -108,7 +108,7 @@ double airlaw_drag_from_k2(double k2);
  * the media; they disagree, so the basis is given with the figure. m/s; NaN where no such figure applies.
  *   "pulse"   12 ft/min, sawdust, pulse-jet (memory: EPA Cost Manual, section 6, chapter 1)
  *   "shaken"  3.5 ft/min, sawdust, shaken (memory: the same)
- *   "coarse"  36 ft/min, large unshaken felt for coarse dust in small shops (common practice, no source)
+ *   "coarse", "unshaken"  36 ft/min, large unshaken felt for coarse dust in small shops (common practice, no source)
  *   "clean"   none: a pleat behind another filter, or one that cleans a room, is not a cloth that holds a cake
  *   else      6 ft/min and more is called high, about 3 normal (Wang, Air Pollution Control Engineering, 2004, p. 69)
  */

@@ -150,7 +150,7 @@ static void ducts(void **state) {
 	fires(m, "duct-transport",
 	      "dusty air goes through duct wells in top at 3.43 m/s (clean and dirty), 8.57 m/s short of what carries "
 	      "wood flour");
-	b->hole_m = 0.1;
+	b->hole_m = 0.08;
 	diags d = checked(m);
 	assert_null(first(&d, "duct-transport"));
 	/* The same wide duct on the clean side says nothing. */
