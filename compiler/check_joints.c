@@ -61,6 +61,8 @@ static void add_contacts(const model *m, diags *d, model_ref part, const frame *
 		const model_joint *j = &m->joints.v[i];
 		if ((j->a != part && j->b != part) || face_axis(j->face_a) != face_axis(fr->face)) continue;
 		if (share_pattern(m, j->a, j->b)) continue;
+		/* Slats are there to lie across openings; the free area is worked out from it. */
+		if (j->kind == JOINT_LAP && (m->parts.v[j->a].kind == PART_SLAT || m->parts.v[j->b].kind == PART_SLAT)) continue;
 		if (j->b == part && (j->kind == JOINT_DADO || j->kind == JOINT_RABBET))
 			continue; /* its groove stands for it */
 		const char *what = arena_printf(d->mem, "the joint %s", j->name);
@@ -318,6 +320,8 @@ static void screw_length(const model *m, diags *d) {
 		const model_joint *j = &m->joints.v[i];
 		if (j->screw == MODEL_NONE || j->n_screws == 0 || !rat_ok(m->stocks.v[j->screw].length.mm)) continue;
 		const model_part *a = &m->parts.v[j->a], *b = &m->parts.v[j->b];
+		/* How thick a bought item's flange or plate is, its box does not say. */
+		if (!model_part_made(m, b)) continue;
 		const model_stock *s = &m->stocks.v[j->screw];
 		axis n = face_axis(j->face_a);
 		rat length = s->length.mm,

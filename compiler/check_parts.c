@@ -20,7 +20,8 @@ static void part_nothing(const model *m, diags *d) {
 		const model_part *p = &m->parts.v[i];
 		for (int n = 0; n < 3; n++) {
 			rat size = box_size(p->box, (axis)n);
-			if (rat_sign(size) > 0) continue;
+			bool flat_gap = p->kind == PART_GAP && n == (int)p->thick_axis && rat_sign(size) == 0;
+			if (rat_sign(size) > 0 || flat_gap) continue;
 			face low = face_of((axis)n, false), high = face_of((axis)n, true);
 			diag *g = diag_error(d, "part-nothing", p->at, "%s has a %s of %s", p->name, AXIS_SPOKEN[n],
 					     check_length(m, d, size));

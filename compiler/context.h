@@ -147,6 +147,7 @@ typedef struct ctx {
 	LIST(const syn_line *) steps, requires, allows;
 	bool air_solved;              /* members of the air may be asked for */
 	bool parts_done;
+	bool joint_failed;            /* a joint was reported: what it would have held seems to float */
 } ctx;
 
 sym *names_find(const names *n, const char *name);

@@ -171,6 +171,13 @@ static value part_member(ctx *c, part_def *p, const syn_word *w, span at) {
 			return bad();
 		return of_quant(quant_length(rat_sub(hi, lo)));
 	}
+	static const char *const AIR[] = {"flow", "speed", "face", "loss", "area"};
+	for (size_t i = 0; i < sizeof AIR / sizeof *AIR && !c->air_solved; i++) {
+		if (!text_same(w->v, AIR[i])) continue;
+		diag *g = diag_error(c->diags, "plan-too-early", w->at, "`%s.%s` is known only when the air is solved", p->name, w->v);
+		diag_add_help(c->diags, g, "use it in `require`");
+		return bad();
+	}
 	return no_member(c, w, arena_printf(c->mem, "the part `%s`", p->name), KNOWN, sizeof KNOWN / sizeof *KNOWN);
 }
 

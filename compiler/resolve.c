@@ -258,6 +258,14 @@ resolve_state *resolve_begin(arena *mem, const source_set *sources, const syn_pl
 
 model *resolve_model(resolve_state *s) { return s->m; }
 
+bool resolve_whole(const resolve_state *s) {
+	for (size_t i = 0; i < s->parts.n; i++)
+		if (s->parts.v[i]->first == MODEL_NONE) return false;
+	for (size_t i = 0; i < s->patterns.n; i++)
+		if (s->patterns.v[i]->bad) return false;
+	return !s->joint_failed;
+}
+
 void resolve_requires(resolve_state *s) {
 	s->air_solved = true;
 	requires_resolve(s);

@@ -20,6 +20,8 @@ typedef struct ctx resolve_state;
  * then good for further checks of what is there, but not for output. */
 resolve_state *resolve_begin(arena *mem, const source_set *sources, const syn_plan *plan, const resolve_options *o, diags *d);
 model *resolve_model(resolve_state *s);
+/* Every part, opening and joint of the plan could be worked out: only then are checks of the whole fair. */
+bool resolve_whole(const resolve_state *s);
 /* The `require` lines; after air_solve(). */
 void resolve_requires(resolve_state *s);
 /* Waives what the plan allows; an `allow` that waives nothing is a warning. After all checks. */

@@ -186,7 +186,9 @@ static void join_resolve(ctx *c, const syn_line *line) {
 }
 
 void joints_resolve(ctx *c) {
+	size_t before = c->diags->all.n;
 	for (size_t i = 0; i < c->joins.n; i++) join_resolve(c, c->joins.v[i]);
+	c->joint_failed = c->diags->all.n > before;
 }
 
 /* ---- features ---------------------------------------------------------------------------------- */
