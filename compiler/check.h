@@ -28,4 +28,6 @@ extern const size_t N_CHECK_AIR;
 void check_geometry(const model *m, diags *d);
 /* Runs the air family; after air_solve(). Does nothing for a plan without an air block. */
 void check_air(const model *m, diags *d);
+/* What a rule asks for, in one sentence; NULL when no table has it. */
+const char *check_about(const char *rule);
 #endif

@@ -5,28 +5,23 @@
 #include <string.h>
 #include <unistd.h>
 
-#include "compiler/air.h"
 #include "compiler/check.h"
-#include "compiler/resolve.h"
+#include "compiler/outputs.h"
+#include "compiler/stages.h"
 #include "grammar/parse.h"
 #include "grammar/reader.h"
 #include "runtime/base/outfile.h"
 #include "runtime/base/text.h"
-
-/* Where the shipped plan files lie; the Makefile says so. */
-#ifndef WINDCHEST_PLANS_DIR
-#define WINDCHEST_PLANS_DIR "plans"
-#endif
+#include "runtime/write/diag_write.h"
 
 typedef struct job {
-	arena mem;
+	arena *mem;
 	const options *o;
 	const char *path;
-	source_set sources;
+	source_set *sources; /* shared by all plans of a run, so that one log can hold them all */
 	diags diags;
 	syn_plan plan;
 	syn_file sets;
-	resolve_state *state;
 	model *m;
 } job;
 
@@ -40,80 +35,123 @@ static const char *slug_of(arena *mem, const char *path) {
 	return arena_textn(mem, base, n);
 }
 
+/* "dir/name.plan" to "dir/name.out". */
+static const char *default_folder(arena *mem, const char *path) {
+	if (text_same(path, "-")) return "plan.out";
+	const char *base = strrchr(path, '/');
+	return arena_printf(mem, "%.*s%s.out", base ? (int)(base + 1 - path) : 0, path, slug_of(mem, path));
+}
+
 /* NAME=VALUE to a line `let NAME = VALUE` of a file that is called "--set". */
 static void read_sets(job *j) {
-	textbuf t = textbuf_begin(&j->mem);
+	textbuf t = textbuf_begin(j->mem);
 	for (size_t i = 0; i < j->o->sets.n; i++) textbuf_printf(&t, "let %s\n", j->o->sets.v[i]);
 	if (t.n == 0) return;
-	uint32_t file = source_add(&j->sources, "--set", t.v, t.n);
-	grammar_parse(&j->mem, &j->sources, file, &j->diags, &j->sets);
+	uint32_t file = source_add(j->sources, "--set", t.v, t.n);
+	grammar_parse(j->mem, j->sources, file, &j->diags, &j->sets);
 }
 
 /* Reads and parses; the reason when the plan cannot be read at all. */
 static const char *read_plan(job *j) {
-	static const char *const FOLDERS[] = {WINDCHEST_PLANS_DIR};
-	grammar_places places = {FOLDERS, 1};
+	const char *folders[] = {j->o->shipped};
+	grammar_places places = {folders, j->o->shipped ? 1 : 0};
 	const char *why = NULL;
-	j->sources = source_begin(&j->mem);
-	j->diags = diags_begin(&j->mem);
+	j->diags = diags_begin(j->mem);
 	j->diags.allow = j->o->allows.v;
 	j->diags.n_allow = j->o->allows.n;
-	if (!grammar_read(&j->mem, &j->sources, &j->diags, &places, j->path, &j->plan, &why)) return why;
+	if (!grammar_read(j->mem, j->sources, &j->diags, &places, j->path, &j->plan, &why)) return why;
 	read_sets(j);
 	return NULL;
 }
 
-static void work_out(job *j) {
+/* ---- messages ---------------------------------------------------------------------------------- */
+
+static bool coloured(const options *o) {
+	if (o->colour != COLOUR_AUTO) return o->colour == COLOUR_ALWAYS;
+	const char *no = getenv("NO_COLOR"), *term = getenv("TERM");
+	return isatty(STDERR_FILENO) && !(no && *no) && !(term && strcmp(term, "dumb") == 0);
+}
+
+static const char *count_words(arena *mem, const diags *d) {
+	return arena_printf(mem, "%zu error%s, %zu warning%s", d->errors, d->errors == 1 ? "" : "s", d->warnings,
+			    d->warnings == 1 ? "" : "s");
+}
+
+static void say_text(const job *j) {
+	textbuf t = textbuf_begin(j->mem);
+	diag_text(&t, &j->diags, j->sources, coloured(j->o));
+	if (j->diags.errors || j->diags.warnings) textbuf_printf(&t, "%s: %s\n", j->path, count_words(j->mem, &j->diags));
+	fwrite(t.v, 1, t.n, stderr);
+}
+
+static bool failed(const options *o, const diags *d) { return d->errors > 0 || (o->strict && d->warnings > 0); }
+
+static int file_trouble(const char *why) {
+	fprintf(stderr, "windchest: error: %s\n", why);
+	return EXIT_FILES;
+}
+
+/* ---- commands ----------------------------------------------------------------------------------- */
+
+static int say_good(const job *j) {
+	const model *m = j->m;
+	const char *line = arena_printf(j->mem, "%s: good: %zu parts, %zu joints, %zu cuts and holes in them, %s\n", j->path, m->parts.n,
+					m->joints.n, m->features.n, count_words(j->mem, &j->diags));
+	const char *why = out_stream(j->mem, stdout, line, strlen(line));
+	return why ? file_trouble(why) : EXIT_GOOD;
+}
+
+static int run_command(job *j) {
+	const options *o = j->o;
+	if (o->command == COMMAND_CHECK) return o->diagnostics == DIAGNOSTICS_TEXT ? say_good(j) : EXIT_GOOD;
+	if (o->command == COMMAND_COMPILE) {
+		const char *folder = o->folder ? o->folder : default_folder(j->mem, j->path);
+		const char *why = outputs_write(j->m, &j->diags, folder);
+		return why ? file_trouble(why) : EXIT_GOOD;
+	}
+	textbuf t = textbuf_begin(j->mem);
+	outputs_table(j->m, o->command, o->format, &t);
+	const char *why = out_stream(j->mem, stdout, t.v, t.n);
+	return why ? file_trouble(why) : EXIT_GOOD;
+}
+
+static int run_plan(job *j) {
+	const char *why = read_plan(j);
+	if (why) return file_trouble(why);
 	resolve_options ro = {.sets = j->sets.lines.n ? &j->sets : NULL,
-	                      .measures = j->o->has_measures ? &j->o->measures : NULL,
-	                      .paper = j->o->has_paper ? &j->o->paper : NULL,
-	                      .slug = slug_of(&j->mem, j->path)};
-	bool parsed = j->diags.errors == 0;
-	j->state = resolve_begin(&j->mem, &j->sources, &j->plan, &ro, &j->diags);
-	j->m = resolve_model(j->state);
-	/* What was not placed cannot be judged, nor what leans on it. */
-	if (!parsed || !resolve_whole(j->state)) return;
-	check_geometry(j->m, &j->diags);
-	air_solve(j->m, &j->diags);
-	resolve_requires(j->state);
+			      .measures = j->o->has_measures ? &j->o->measures : NULL,
+			      .paper = j->o->has_paper ? &j->o->paper : NULL,
+			      .slug = slug_of(j->mem, j->path)};
+	j->m = stages_run(j->mem, j->sources, &j->plan, &ro, &j->diags);
+	diags_sort(&j->diags);
+	if (j->o->diagnostics == DIAGNOSTICS_TEXT) say_text(j);
+	return failed(j->o, &j->diags) ? EXIT_PLAN : run_command(j);
 }
 
-static bool failed(const job *j) { return j->diags.errors > 0 || (j->o->strict && j->diags.warnings > 0); }
-
-static int finish(job *j, int status) {
-	arena_end(&j->mem);
-	return status;
-}
-
-static int run_plan(const options *o, const char *path) {
-	job j = {.o = o, .path = path};
-	const char *why = read_plan(&j);
-	if (why) {
-		fprintf(stderr, "windchest: error: %s\n", why);
-		return finish(&j, EXIT_FILES);
-	}
-	work_out(&j);
-	resolve_waivers(j.state);
-	diags_sort(&j.diags);
-	for (size_t i = 0; i < j.diags.all.n; i++) {
-		diag *g = j.diags.all.v[i];
-		source_place p = source_find(&j.sources, g->at);
-		fprintf(stderr, "%s:%u:%u: %s: %s [%s]%s\n", p.file, p.line, p.column, g->severity == DIAG_ERROR ? "error" : "warning", g->text, g->rule, g->allowed ? " (allowed)" : "");
-		for (size_t k = 0; k < g->notes.n; k++) {
-			p = source_find(&j.sources, g->notes.v[k].at);
-			fprintf(stderr, "   %s:%u:%u: note: %s\n", p.file ? p.file : "", p.line, p.column, g->notes.v[k].text);
-		}
-		if (g->help) fprintf(stderr, "   help: %s\n", g->help);
-	}
-	if (failed(&j)) return finish(&j, EXIT_PLAN);
-	return finish(&j, EXIT_GOOD);
+/* One document for all plans, so that a reader of it finds one. */
+static void say_document(arena *mem, const options *o, const source_set *sources, const diags *all) {
+	textbuf t = textbuf_begin(mem);
+	if (o->diagnostics == DIAGNOSTICS_JSON)
+		diag_json(&t, all, sources);
+	else
+		diag_sarif(&t, all, sources, WINDCHEST_VERSION, check_about);
+	fwrite(t.v, 1, t.n, stderr);
 }
 
 int driver_run(const options *o) {
+	arena mem = {0};
+	source_set sources = source_begin(&mem);
+	diags all = diags_begin(&mem);
 	int worst = EXIT_GOOD;
 	for (size_t i = 0; i < o->plans.n; i++) {
-		int status = run_plan(o, o->plans.v[i]);
+		job j = {.mem = &mem, .o = o, .path = o->plans.v[i], .sources = &sources};
+		int status = run_plan(&j);
 		if (status > worst) worst = status;
+		for (size_t k = 0; k < j.diags.all.n; k++) LIST_PUSH(&mem, &all.all, j.diags.all.v[k]);
+		all.errors += j.diags.errors;
+		all.warnings += j.diags.warnings;
 	}
+	if (o->diagnostics != DIAGNOSTICS_TEXT) say_document(&mem, o, &sources, &all);
+	arena_end(&mem);
 	return worst;
 }

@@ -38,6 +38,7 @@ typedef struct options {
 	LIST(const char *) sets;   /* NAME=VALUE */
 	LIST(const char *) allows; /* rules */
 	const char *folder;        /* -o, or NULL */
+	const char *shipped;       /* where the shipped plan files lie (set by main), or NULL */
 	bool has_measures, has_paper, strict;
 	measures measures;
 	paper paper;

@@ -1,0 +1,13 @@
+/* Everything that `compile` writes, and the tables of the other commands.
+ * Ownership: bytes live in the model's arena until they are written. */
+#ifndef COMPILER_OUTPUTS_H
+#define COMPILER_OUTPUTS_H
+#include "compiler/options.h"
+#include "runtime/base/diag.h"
+#include "runtime/engine/model.h"
+
+/* Makes every file of the plan and writes the set, all or none. NULL, or the reason. */
+const char *outputs_write(const model *m, const diags *d, const char *folder);
+/* The table of a command (one of those that print one). */
+void outputs_table(const model *m, options_command command, table_format format, textbuf *out);
+#endif

@@ -1,0 +1,21 @@
+#include "compiler/stages.h"
+
+#include "compiler/air.h"
+#include "compiler/check.h"
+
+static void geometry_and_air(resolve_state *state, model *m, diags *d) {
+	check_geometry(m, d);
+	/* When the air has no answer, its checks and the requirements that ask for it keep silent. */
+	if (air_solve(m, d)) check_air(m, d);
+	resolve_requires(state);
+}
+
+model *stages_run(arena *mem, const source_set *sources, const syn_plan *plan, const resolve_options *o, diags *d) {
+	bool parsed = d->errors == 0;
+	resolve_state *state = resolve_begin(mem, sources, plan, o, d);
+	model *m = resolve_model(state);
+	/* What was not placed cannot be judged, nor what leans on it. */
+	if (parsed && resolve_whole(state)) geometry_and_air(state, m, d);
+	resolve_waivers(state);
+	return m;
+}
