@@ -23,6 +23,8 @@ extern const check_rule CHECK_PARTS[];
 extern const size_t N_CHECK_PARTS;
 extern const check_rule CHECK_AIR[]; /* after air_solve() */
 extern const size_t N_CHECK_AIR;
+extern const check_rule CHECK_LAYOUT[]; /* after layout_make() */
+extern const size_t N_CHECK_LAYOUT;
 
 /* Runs the geometric families (openings, joints, parts). Air and layout families run after their stage. */
 void check_geometry(const model *m, diags *d);

@@ -520,6 +520,8 @@ typedef struct model_cut { /* edge to edge across one rectangle of the sheet */
 	rat x, y, w, h;    /* rectangle that is divided */
 	rat at;            /* coordinate of the cut's near side (y when along_x, else x) */
 	rat fence;         /* width set at the fence: the piece kept below or left of the kerf */
+	bool trim;         /* takes off an edge of the sheet */
+	bool keep_high;    /* trim at a low edge: the piece kept at the fence lies above or right of the kerf */
 } model_cut;
 typedef struct model_sheet_plan {
 	model_ref stock;
@@ -528,6 +530,7 @@ typedef struct model_sheet_plan {
 	LIST(model_offcut) offcuts;
 	LIST(model_cut) cuts;
 	double used_part; /* area of parts over area of sheet, 0..1 */
+	uint32_t settings; /* how often the saw is set for the cuts: each change of direction or fence */
 } model_sheet_plan;
 typedef struct model_bar_plan {
 	model_ref stock;
@@ -544,6 +547,8 @@ typedef struct model_layout {
 	LIST(model_sheet_plan) sheets;
 	LIST(model_bar_plan) bars;
 	LIST(model_stock_count) counts;
+	rat kerf;         /* of the plan's first saw; 3 mm when it names none */
+	model_ref saw;    /* tools row, or NONE: then the kerf is assumed */
 } model_layout;
 
 /* ---- shopping -------------------------------------------------------------------------------- */

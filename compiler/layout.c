@@ -1,0 +1,288 @@
+#include "compiler/layout.h"
+
+#include "compiler/check.h"
+#include "runtime/engine/bars.h"
+#include "runtime/engine/layout.h"
+#include "runtime/engine/layout_verify.h"
+
+rat layout_kerf(const model *m, model_ref *saw) {
+	*saw = MODEL_NONE;
+	for (size_t i = 0; i < m->tools.n; i++) {
+		const model_tool *t = &m->tools.v[i];
+		if (t->kind != TOOL_SAW || !rat_ok(t->kerf.mm) || rat_sign(t->kerf.mm) < 0) continue;
+		*saw = (model_ref)i;
+		return t->kerf.mm;
+	}
+	return rat_int(LAYOUT_KERF_MM);
+}
+
+void layout_sheet_size(const model_stock *s, rat *w, rat *h) {
+	*w = rat_max(s->size[0].mm, s->size[1].mm);
+	*h = rat_min(s->size[0].mm, s->size[1].mm);
+}
+
+static rat trim_of(const model_stock *s) { return rat_ok(s->trim.mm) ? s->trim.mm : rat_int(0); }
+
+static axis other_in_plane(axis thick, axis a) { return (axis)(3 - (int)thick - (int)a); }
+
+bool layout_part_on_sheet(const model *m, const model_part *p, rat *w, rat *h, bool *turnable) {
+	if (!model_part_made(m, p)) return false;
+	const model_stock *s = &m->stocks.v[p->stock];
+	if (s->kind != STOCK_SHEET || !rat_ok(s->size[0].mm) || !rat_ok(s->size[1].mm)) return false;
+	axis along = p->long_axis;
+	*turnable = !p->grain_matters || s->grain == GRAIN_NONE || p->grain_axis == p->thick_axis;
+	if (!*turnable) along = s->grain == GRAIN_LONG ? p->grain_axis : other_in_plane(p->thick_axis, p->grain_axis);
+	if (along == p->thick_axis) return false;
+	*w = box_size(p->blank, along);
+	*h = box_size(p->blank, other_in_plane(p->thick_axis, along));
+	return rat_ok(*w) && rat_ok(*h) && rat_sign(*w) > 0 && rat_sign(*h) > 0;
+}
+
+/* ---- the common unit ---------------------------------------------------------------------- */
+
+/* So many units to a millimetre. The least common denominator makes every length whole. Where it is too large, the
+ * lengths are rounded to the safe side (parts and kerf up, sheets down), so that what is laid out can be cut. */
+typedef struct unit {
+	int64_t per_mm;
+	bool exact;
+} unit;
+
+enum { UNIT_ROUNDED = 8000 }; /* whole for 1/64 in and for micrometres */
+
+static int64_t gcd(int64_t a, int64_t b) {
+	while (b) {
+		int64_t t = a % b;
+		a = b;
+		b = t;
+	}
+	return a;
+}
+
+static void unit_take(unit *u, rat length, rat longest) {
+	if (!u->exact || !rat_ok(length)) return;
+	int64_t factor = length.den / gcd(length.den, u->per_mm);
+	int64_t most = LAYOUT_MAX / 2 / (rat_ceil(longest) + 1);
+	if (factor > most / u->per_mm)
+		*u = (unit){UNIT_ROUNDED, false};
+	else
+		u->per_mm *= factor;
+}
+
+static int64_t units_up(const unit *u, rat length) { return rat_ceil(rat_mul(length, rat_int(u->per_mm))); }
+static int64_t units_down(const unit *u, rat length) { return rat_floor(rat_mul(length, rat_int(u->per_mm))); }
+static rat from_units(const unit *u, int64_t v) { return rat_of(v, u->per_mm); }
+
+/* A part that fits its sheet exactly must not be made too large by rounding. */
+static int64_t not_beyond(int64_t part, rat exact, int64_t room, rat exact_room) {
+	return part > room && rat_le(exact, exact_room) ? room : part;
+}
+
+/* ---- sheets ---------------------------------------------------------------------------------- */
+
+typedef struct work {
+	model *m;
+	diags *d;
+	model_ref stock;
+	unit unit;
+	rat kerf;
+	LIST(model_ref) rows; /* model parts of the engine's parts */
+} work;
+
+static void refuse(work *w, const layout_faults *faults) {
+	const layout_fault *f = &faults->v[0];
+	const model_stock *s = &w->m->stocks.v[w->stock];
+	diag *g = diag_error(w->d, "layout-internal", s->at,
+			     "the layout of %s was refused when its cuts were replayed: %s", s->name,
+			     LAYOUT_FAULT_TEXT[f->kind]);
+	diag_add_help(w->d, g, "this is a fault of the program, not of the plan; please report it with the plan");
+}
+
+static void take_cuts(work *w, model_sheet_plan *plan, const layout_sheet *sheet) {
+	const unit *u = &w->unit;
+	for (size_t i = 0; i < sheet->cuts.n; i++) {
+		const layout_cut *c = &sheet->cuts.v[i];
+		model_cut *out = LIST_ADD(w->m->mem, &plan->cuts);
+		*out = (model_cut){.number = (uint32_t)i + 1,
+				   .along_x = c->along_x,
+				   .x = from_units(u, c->of.x),
+				   .y = from_units(u, c->of.y),
+				   .w = from_units(u, c->of.w),
+				   .h = from_units(u, c->of.h),
+				   .at = from_units(u, c->at),
+				   .fence = from_units(u, c->fence),
+				   .trim = c->trim,
+				   .keep_high = c->keep_high};
+	}
+}
+
+static void take_sheet(work *w, const layout_problem *p, const layout_sheet *sheet) {
+	arena *mem = w->m->mem;
+	const unit *u = &w->unit;
+	const layout_stock *stock = &p->stocks[sheet->stock];
+	model_sheet_plan *plan = LIST_ADD(mem, &w->m->layout.sheets);
+	plan->stock = w->stock;
+	plan->w = from_units(u, stock->w);
+	plan->h = from_units(u, stock->h);
+	plan->trim = from_units(u, stock->trim);
+	plan->kerf = from_units(u, p->kerf);
+	plan->settings = sheet->settings;
+	double used = 0;
+	for (size_t i = 0; i < sheet->pieces.n; i++) {
+		const layout_piece *piece = &sheet->pieces.v[i];
+		model_ref row = w->rows.v[piece->part];
+		const model_part *part = &w->m->parts.v[row];
+		rat width = from_units(u, piece->at.w), height = from_units(u, piece->at.h);
+		/* Along x lies the axis chosen in layout_part_on_sheet(), or the other one when it is turned. */
+		rat plain_w, plain_h;
+		bool turnable;
+		layout_part_on_sheet(w->m, part, &plain_w, &plain_h, &turnable);
+		bool long_first = rat_eq(plain_w, box_size(part->blank, part->long_axis));
+		model_piece out = {row,	   from_units(u, piece->at.x), from_units(u, piece->at.y), width,
+				   height, long_first == piece->turned};
+		if (rat_eq(plain_w, plain_h)) out.turned = piece->turned;
+		LIST_PUSH(mem, &plan->pieces, out);
+		used += rat_double(width) * rat_double(height);
+	}
+	plan->used_part = used / (rat_double(plan->w) * rat_double(plan->h));
+	for (size_t i = 0; i < sheet->offcuts.n; i++) {
+		layout_rect r = sheet->offcuts.v[i];
+		model_offcut out = {from_units(u, r.x), from_units(u, r.y), from_units(u, r.w), from_units(u, r.h)};
+		LIST_PUSH(mem, &plan->offcuts, out);
+	}
+	take_cuts(w, plan, sheet);
+}
+
+static void limit(work *w, const char *why) {
+	const model_stock *s = &w->m->stocks.v[w->stock];
+	diag_error(w->d, "layout-limit", s->at, "the parts of %s cannot be laid out: %s", s->name, why);
+}
+
+static void lay_sheets(work *w) {
+	model *m = w->m;
+	const model_stock *s = &m->stocks.v[w->stock];
+	LIST(layout_part) parts = {0};
+	rat sheet_w, sheet_h, part_w, part_h, trim = trim_of(s);
+	bool turnable;
+	layout_sheet_size(s, &sheet_w, &sheet_h);
+	rat longest = sheet_w;
+	for (size_t i = 0; i < m->parts.n; i++) {
+		if (m->parts.v[i].stock != w->stock ||
+		    !layout_part_on_sheet(m, &m->parts.v[i], &part_w, &part_h, &turnable))
+			continue;
+		longest = rat_max(longest, rat_max(part_w, part_h));
+		LIST_PUSH(m->mem, &w->rows, (model_ref)i);
+	}
+	if (w->rows.n == 0) return;
+	const rat fixed[] = {sheet_w, sheet_h, trim, w->kerf};
+	for (size_t i = 0; i < 4; i++) unit_take(&w->unit, fixed[i], longest);
+	for (size_t i = 0; i < w->rows.n; i++) {
+		layout_part_on_sheet(m, &m->parts.v[w->rows.v[i]], &part_w, &part_h, &turnable);
+		unit_take(&w->unit, part_w, longest);
+		unit_take(&w->unit, part_h, longest);
+	}
+	const unit *u = &w->unit;
+	layout_stock stock = {units_down(u, sheet_w), units_down(u, sheet_h), units_up(u, trim), 1, -1};
+	rat lost = rat_add(trim, trim), room_w = rat_sub(sheet_w, lost), room_h = rat_sub(sheet_h, lost);
+	for (size_t i = 0; i < w->rows.n; i++) {
+		layout_part_on_sheet(m, &m->parts.v[w->rows.v[i]], &part_w, &part_h, &turnable);
+		layout_part q = {units_up(u, part_w), units_up(u, part_h), 1, turnable};
+		q.w = not_beyond(q.w, part_w, stock.w - 2 * stock.trim, room_w);
+		q.h = not_beyond(q.h, part_h, stock.h - 2 * stock.trim, room_h);
+		LIST_PUSH(m->mem, &parts, q);
+	}
+	layout_problem p = {.parts = parts.v, .n_parts = parts.n, .stocks = &stock, .n_stocks = 1};
+	p.kerf = units_up(u, w->kerf);
+	p.useful = units_up(u, rat_int(LAYOUT_USEFUL_MM));
+	layout_result r;
+	const char *why = layout_solve(m->mem, &p, &r);
+	if (why) {
+		limit(w, why);
+		return;
+	}
+	layout_faults faults = {0};
+	if (!layout_verify(m->mem, &p, &r, &faults)) {
+		refuse(w, &faults);
+		return;
+	}
+	for (size_t i = 0; i < r.sheets.n; i++) take_sheet(w, &p, &r.sheets.v[i]);
+	model_stock_count count = {w->stock, (uint32_t)r.sheets.n, r.sheet_bound, r.proven};
+	if (r.sheets.n) LIST_PUSH(m->mem, &m->layout.counts, count);
+}
+
+/* ---- bars --------------------------------------------------------------------------------------- */
+
+static void take_bar(work *w, const bars_problem *p, const bars_bar *bar) {
+	const unit *u = &w->unit;
+	model_bar_plan *plan = LIST_ADD(w->m->mem, &w->m->layout.bars);
+	plan->stock = w->stock;
+	plan->length = from_units(u, p->stocks[bar->stock].length);
+	plan->trim = from_units(u, p->stocks[bar->stock].trim);
+	plan->kerf = from_units(u, p->kerf);
+	plan->rest = from_units(u, bar->rest);
+	for (size_t i = 0; i < bar->pieces.n; i++) {
+		const bars_piece *q = &bar->pieces.v[i];
+		model_piece piece = {w->rows.v[q->part],       from_units(u, q->x), rat_int(0),
+				     from_units(u, q->length), rat_int(0),	    false};
+		LIST_PUSH(w->m->mem, &plan->pieces, piece);
+	}
+}
+
+static void lay_bars(work *w) {
+	model *m = w->m;
+	const model_stock *s = &m->stocks.v[w->stock];
+	LIST(bars_part) parts = {0};
+	rat whole = s->size[0].mm, trim = trim_of(s), longest = whole;
+	if (!rat_ok(whole)) return;
+	for (size_t i = 0; i < m->parts.n; i++) {
+		const model_part *q = &m->parts.v[i];
+		rat length = box_size(q->blank, q->long_axis);
+		if (q->stock != w->stock || !model_part_made(m, q) || !rat_ok(length) || rat_sign(length) <= 0)
+			continue;
+		longest = rat_max(longest, length);
+		LIST_PUSH(m->mem, &w->rows, (model_ref)i);
+	}
+	if (w->rows.n == 0) return;
+	const rat fixed[] = {whole, trim, w->kerf};
+	for (size_t i = 0; i < 3; i++) unit_take(&w->unit, fixed[i], longest);
+	for (size_t i = 0; i < w->rows.n; i++) {
+		const model_part *q = &m->parts.v[w->rows.v[i]];
+		unit_take(&w->unit, box_size(q->blank, q->long_axis), longest);
+	}
+	const unit *u = &w->unit;
+	bars_stock stock = {units_down(u, whole), units_up(u, trim), 1, -1};
+	rat room = rat_sub(whole, rat_add(trim, trim));
+	for (size_t i = 0; i < w->rows.n; i++) {
+		const model_part *q = &m->parts.v[w->rows.v[i]];
+		rat length = box_size(q->blank, q->long_axis);
+		bars_part part = {not_beyond(units_up(u, length), length, stock.length - 2 * stock.trim, room), 1};
+		LIST_PUSH(m->mem, &parts, part);
+	}
+	bars_problem p = {
+		.parts = parts.v, .n_parts = parts.n, .stocks = &stock, .n_stocks = 1, .kerf = units_up(u, w->kerf)};
+	bars_result r;
+	const char *why = bars_solve(m->mem, &p, &r);
+	if (why) {
+		limit(w, why);
+		return;
+	}
+	layout_faults faults = {0};
+	if (!bars_verify(m->mem, &p, &r, &faults)) {
+		refuse(w, &faults);
+		return;
+	}
+	for (size_t i = 0; i < r.bars.n; i++) take_bar(w, &p, &r.bars.v[i]);
+	model_stock_count count = {w->stock, (uint32_t)r.bars.n, r.bar_bound, r.proven};
+	if (r.bars.n) LIST_PUSH(m->mem, &m->layout.counts, count);
+}
+
+bool layout_make(model *m, diags *d) {
+	size_t errors = d->errors;
+	m->layout.kerf = layout_kerf(m, &m->layout.saw);
+	for (model_ref i = 0; i < m->stocks.n; i++) {
+		work w = {.m = m, .d = d, .stock = i, .unit = {1, true}, .kerf = m->layout.kerf};
+		if (m->stocks.v[i].kind == STOCK_SHEET) lay_sheets(&w);
+		if (m->stocks.v[i].kind == STOCK_BAR) lay_bars(&w);
+	}
+	for (size_t i = 0; i < N_CHECK_LAYOUT; i++) CHECK_LAYOUT[i].run(m, d);
+	return d->errors == errors;
+}

@@ -1,0 +1,217 @@
+#include "compiler/shopping.h"
+
+#include <math.h>
+
+static const double PI = 3.14159265358979323846;
+
+static const char *plural(uint64_t n) { return n == 1 ? "" : "s"; }
+
+static int64_t packs_for(double amount, int64_t pack) {
+	if (pack < 1) pack = 1;
+	/* A length worked out in binary may lie a hair above a whole number: that is no reason to buy one more. */
+	double packs = ceil(amount / (double)pack - 1e-9);
+	return packs > 0 && packs < 1e12 ? (int64_t)packs : 0;
+}
+
+/* Bought by measure: the price is for one unit of it. */
+static bool by_measure(model_stock_kind k) { return k == STOCK_GASKET || k == STOCK_MEDIA || k == STOCK_FINISH; }
+
+static void add(model *m, model_ref stock, double amount, double to_buy, const char *unit, const char *reason) {
+	const model_stock *s = &m->stocks.v[stock];
+	model_buy *b = LIST_ADD(m->mem, &m->shopping);
+	*b = (model_buy){
+		.stock = stock, .what = s->label, .amount = amount, .unit = unit, .cents = -1, .reason = reason};
+	b->packs = packs_for(to_buy, s->pack);
+	int64_t units = by_measure(s->kind) && s->pack > 1 ? s->pack : 1;
+	bool sane = s->price_cents >= 0 && s->price_cents < 1000000000000 && b->packs < 1000000 && units < 1000;
+	if (sane) b->cents = b->packs * units * s->price_cents;
+}
+
+static void buy_stock(model *m, model_ref stock) {
+	const model_stock *s = &m->stocks.v[stock];
+	uint64_t used = 0, parts = 0;
+	bool sheets = s->kind == STOCK_SHEET;
+	for (size_t i = 0; i < m->layout.sheets.n; i++) {
+		if (m->layout.sheets.v[i].stock != stock) continue;
+		used++;
+		parts += m->layout.sheets.v[i].pieces.n;
+	}
+	for (size_t i = 0; i < m->layout.bars.n; i++) {
+		if (m->layout.bars.v[i].stock != stock) continue;
+		used++;
+		parts += m->layout.bars.v[i].pieces.n;
+	}
+	if (used == 0) return;
+	const char *word = sheets ? "sheet" : "bar";
+	const char *reason = arena_printf(m->mem, "%llu part%s on %llu %s%s", (unsigned long long)parts, plural(parts),
+					  (unsigned long long)used, word, plural(used));
+	double there = s->on_hand > 0 ? (double)s->on_hand : 0, need = (double)used;
+	if (there > 0) reason = arena_printf(m->mem, "%s, %lld on hand", reason, (long long)s->on_hand);
+	add(m, stock, need, need > there ? need - there : 0, word, reason);
+}
+
+static void buy_screws(model *m, model_ref stock) {
+	uint64_t screws = 0, joints = 0;
+	for (size_t i = 0; i < m->joints.n; i++) {
+		if (m->joints.v[i].screw != stock || m->joints.v[i].n_screws == 0) continue;
+		screws += m->joints.v[i].n_screws;
+		joints++;
+	}
+	if (screws == 0) return;
+	add(m, stock, (double)screws, (double)screws, "piece",
+	    arena_printf(m->mem, "%llu in %llu joint%s", (unsigned long long)screws, (unsigned long long)joints,
+			 plural(joints)));
+}
+
+static void buy_collars(model *m, model_ref stock) {
+	uint64_t collars = 0;
+	const char *reason = NULL;
+	for (size_t i = 0; i < m->patterns.n; i++) {
+		const model_pattern *p = &m->patterns.v[i];
+		for (size_t k = 0; k < p->sheets.n; k++) {
+			if (p->sheets.v[k].collar != stock) continue;
+			collars += p->axes.n;
+			const char *one = arena_printf(m->mem, "%zu in %s of %s", p->axes.n, p->name,
+						       m->parts.v[p->sheets.v[k].part].name);
+			reason = reason ? arena_printf(m->mem, "%s, %s", reason, one) : one;
+		}
+	}
+	if (collars) add(m, stock, (double)collars, (double)collars, "piece", reason);
+}
+
+static void append(model *m, const char **reason, uint64_t n, const char *what) {
+	if (n == 0) return;
+	const char *one = arena_printf(m->mem, "%llu %s", (unsigned long long)n, what);
+	*reason = *reason ? arena_printf(m->mem, "%s, %s", *reason, one) : one;
+}
+
+/* Items, filters and fans: parts of the cabinet, door hardware, and units that only the air names. */
+static void buy_pieces(model *m, model_ref stock) {
+	uint64_t parts = 0, hinges = 0, latches = 0, air = 0;
+	for (size_t i = 0; i < m->parts.n; i++) {
+		const model_part *p = &m->parts.v[i];
+		if (p->stock == stock && p->kind == PART_ITEM) parts++;
+		if (p->hinged && p->hinge == stock) hinges += p->n_hinges;
+		if (p->latch == stock) latches++;
+	}
+	for (size_t i = 0; i < m->air.branches.n; i++) {
+		const model_branch *b = &m->air.branches.v[i];
+		bool unit = b->kind == AIR_FAN || b->kind == AIR_FILTER;
+		if (unit && b->stock == stock && b->part == MODEL_NONE) air += b->count;
+	}
+	uint64_t all = parts + hinges + latches + air;
+	if (all == 0) return;
+	const char *reason = NULL;
+	append(m, &reason, parts, "in the cabinet");
+	append(m, &reason, hinges, hinges == 1 ? "as door hinge" : "as door hinges");
+	append(m, &reason, latches, latches == 1 ? "as door latch" : "as door latches");
+	append(m, &reason, air, "in the way of the air");
+	add(m, stock, (double)all, (double)all, "piece", reason);
+}
+
+static void buy_media(model *m, model_ref stock) {
+	double area = 0;
+	uint64_t tubes = 0;
+	for (size_t i = 0; i < m->air.branches.n; i++) {
+		const model_branch *b = &m->air.branches.v[i];
+		double one = PI * b->hole_m * b->length_m;
+		if (b->kind != AIR_TUBES || b->stock != stock || !isfinite(one) || !(one > 0)) continue;
+		area += b->count * one;
+		tubes += b->count;
+	}
+	if (tubes == 0) return;
+	double cloth = area * (1 + SHOPPING_SEAM);
+	add(m, stock, cloth, cloth, "m2",
+	    arena_printf(m->mem, "%llu tube%s, %.2f m2, and %.0f %% for seams", (unsigned long long)tubes,
+			 plural(tubes), area, SHOPPING_SEAM * 100));
+}
+
+/* The two sides of a contact, the longer first, millimetres. */
+static void contact_sides(const model_joint *j, double *longer, double *shorter) {
+	double side[2] = {0, 0};
+	int n = 0;
+	for (int a = 0; a < 3; a++)
+		if ((axis)a != face_axis(j->face_a)) side[n++] = rat_double(box_size(j->contact, (axis)a));
+	*longer = fmax(side[0], side[1]);
+	*shorter = fmin(side[0], side[1]);
+}
+
+static void buy_gasket(model *m, model_ref stock) {
+	double metres = 0;
+	uint64_t joints = 0;
+	for (size_t i = 0; i < m->joints.n; i++) {
+		const model_joint *j = &m->joints.v[i];
+		if (j->gasket != stock) continue;
+		double longer, shorter;
+		contact_sides(j, &longer, &shorter);
+		double run = shorter <= SHOPPING_STRIP_MM ? longer : 2 * (longer + shorter);
+		if (!isfinite(run)) continue;
+		metres += run / 1000;
+		joints++;
+	}
+	if (joints == 0) return;
+	double tape = metres * (1 + SHOPPING_GASKET_WASTE);
+	add(m, stock, tape, tape, "m",
+	    arena_printf(m->mem, "%.2f m in %llu joint%s, and %.0f %% for corners", metres, (unsigned long long)joints,
+			 plural(joints), SHOPPING_GASKET_WASTE * 100));
+}
+
+static void buy_glue(model *m, model_ref stock) {
+	double area = 0;
+	uint64_t joints = 0;
+	for (size_t i = 0; i < m->joints.n; i++) {
+		const model_joint *j = &m->joints.v[i];
+		if (!j->glue || j->glue_stock != stock) continue;
+		double longer, shorter;
+		contact_sides(j, &longer, &shorter);
+		if (!isfinite(longer * shorter)) continue;
+		area += longer * shorter / 1e6;
+		joints++;
+	}
+	if (joints == 0) return;
+	double litres = area * SHOPPING_GLUE_L_M2;
+	add(m, stock, litres, litres, "l",
+	    arena_printf(m->mem, "%.3f m2 of %llu glued joint%s at %.1f l/m2", area, (unsigned long long)joints,
+			 plural(joints), SHOPPING_GLUE_L_M2));
+}
+
+void shopping_make(model *m) {
+	for (model_ref i = 0; i < m->stocks.n; i++) {
+		switch (m->stocks.v[i].kind) {
+		case STOCK_SHEET:
+		case STOCK_BAR:
+			buy_stock(m, i);
+			break;
+		case STOCK_SCREW:
+			buy_screws(m, i);
+			break;
+		case STOCK_COLLAR:
+			buy_collars(m, i);
+			break;
+		case STOCK_MEDIA:
+			buy_media(m, i);
+			break;
+		case STOCK_FILTER:
+		case STOCK_FAN:
+		case STOCK_ITEM:
+			buy_pieces(m, i);
+			break;
+		case STOCK_GASKET:
+			buy_gasket(m, i);
+			break;
+		case STOCK_FINISH:
+			buy_glue(m, i);
+			break;
+		case STOCK_KINDS:
+			break;
+		}
+	}
+	m->cost_cents = 0;
+	m->cost_whole = true;
+	for (size_t i = 0; i < m->shopping.n; i++) {
+		if (m->shopping.v[i].cents < 0)
+			m->cost_whole = false;
+		else
+			m->cost_cents += m->shopping.v[i].cents;
+	}
+}
