@@ -146,6 +146,10 @@ typedef struct ctx {
 	line_list air_lines;
 	LIST(const syn_line *) steps, requires, allows;
 	bool air_solved;              /* members of the air may be asked for */
+	LIST(diag *) unknown;         /* one for each name that nobody knows; `unknown_names` beside it */
+	LIST(const char *) unknown_names;
+	bool air_failed;              /* a way was reported, or the air has no answer: what asks for it keeps silent */
+	bool use_failed;              /* a used file is missing: names that nobody knows may have stood there */
 	bool parts_done;
 	bool joint_failed;            /* a joint was reported: what it would have held seems to float */
 } ctx;

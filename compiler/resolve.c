@@ -241,6 +241,8 @@ resolve_state *resolve_begin(arena *mem, const source_set *sources, const syn_pl
 	c->m = ARENA_NEW(mem, model);
 	c->m->mem = mem;
 	c->m->sources = sources;
+	for (size_t i = 0; i < d->all.n; i++)
+		if (text_same(d->all.v[i]->rule, "plan-use")) c->use_failed = true;
 	declare_all(c);
 	apply_sets(c);
 	resolve_header(c, o);
@@ -266,7 +268,10 @@ bool resolve_whole(const resolve_state *s) {
 	return !s->joint_failed;
 }
 
-void resolve_requires(resolve_state *s) {
+bool resolve_air_whole(const resolve_state *s) { return !s->air_failed; }
+
+void resolve_requires(resolve_state *s, bool air_known) {
+	if (!air_known) s->air_failed = true;
 	s->air_solved = true;
 	requires_resolve(s);
 }
@@ -282,6 +287,7 @@ void resolve_waivers(resolve_state *s) {
 			w->used = true;
 		}
 		if (w->used) continue;
+		if (s->diags->errors) continue; /* the check it is for may not have run */
 		diag *g = diag_warning(s->diags, "waiver-unused", w->at, language ? "`%s` is a rule of the language and cannot be allowed"
 		                                                                 : "nothing here breaks the rule `%s`", w->rule);
 		diag_add_help(s->diags, g, "take the line away");

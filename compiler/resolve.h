@@ -22,8 +22,11 @@ resolve_state *resolve_begin(arena *mem, const source_set *sources, const syn_pl
 model *resolve_model(resolve_state *s);
 /* Every part, opening and joint of the plan could be worked out: only then are checks of the whole fair. */
 bool resolve_whole(const resolve_state *s);
-/* The `require` lines; after air_solve(). */
-void resolve_requires(resolve_state *s);
+/* Every way of the air could be read. */
+bool resolve_air_whole(const resolve_state *s);
+/* The `require` lines; after air_solve(). Without an answer (`air_known` false) those that ask for the air keep
+ * silent: why there is none was reported. */
+void resolve_requires(resolve_state *s, bool air_known);
 /* Waives what the plan allows; an `allow` that waives nothing is a warning. After all checks. */
 void resolve_waivers(resolve_state *s);
 #endif

@@ -383,10 +383,13 @@ void air_resolve(ctx *c) {
 			diag_add_help(c->diags, diag_error(c->diags, "plan-value", line_arg(line, NULL, 0)->at, "the exhaust goes to the room or outdoors"),
 			              "write `exhaust room` or `exhaust outdoors`");
 	}
+	size_t before = c->diags->all.n;
+	if (c->air_lines.n < c->air->block.n) c->air_failed = true; /* a line was reported */
 	for (size_t i = 0; i < c->air_lines.n; i++) {
 		if (line_is(c->air_lines.v[i], "way")) read_way(c, c->air_lines.v[i]);
 		if (line_is(c->air_lines.v[i], "leak")) read_leak(c, c->air_lines.v[i]);
 	}
+	if (c->diags->all.n > before) c->air_failed = true;
 	for (size_t i = 0; i < c->air_lines.n; i++)
 		if (line_is(c->air_lines.v[i], "cover")) read_cover(c, c->air_lines.v[i]);
 	for (size_t i = 0; i < c->names.all.n; i++) {
@@ -463,10 +466,19 @@ bool air_member(ctx *c, const syn_expr *e, value *out) {
 	const model_air_result *r = &air->result[condition];
 	const char *member = e->names.v[at].v;
 	bool gauge = s->kind == SYM_SPACE && text_same(member, "gauge");
+	bool asked = text_same(member, "flow") || text_same(member, "speed") || text_same(member, "face") || text_same(member, "loss");
+	if (!gauge && !b && c->air_failed && asked) {
+		*out = (value){.kind = VALUE_BAD};
+		return true;
+	}
 	if (!gauge && !b) {
 		if (s->kind != SYM_PATTERN || !(text_same(member, "flow") || text_same(member, "speed") || text_same(member, "face"))) return false;
 		diag *g = diag_error(c->diags, "plan-member", e->at, "no way leads through `%s` as such", name);
 		diag_add_help(c->diags, g, "name the sheet too, such as `%s.SHEET.%s`", name, member);
+		*out = (value){.kind = VALUE_BAD};
+		return true;
+	}
+	if (!r->solved && c->air_failed) {
 		*out = (value){.kind = VALUE_BAD};
 		return true;
 	}

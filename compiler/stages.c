@@ -6,8 +6,9 @@
 static void geometry_and_air(resolve_state *state, model *m, diags *d) {
 	check_geometry(m, d);
 	/* When the air has no answer, its checks and the requirements that ask for it keep silent. */
-	if (air_solve(m, d)) check_air(m, d);
-	resolve_requires(state);
+	bool solved = resolve_air_whole(state) && air_solve(m, d);
+	if (solved) check_air(m, d);
+	resolve_requires(state, solved);
 }
 
 model *stages_run(arena *mem, const source_set *sources, const syn_plan *plan, const resolve_options *o, diags *d) {
