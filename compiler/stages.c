@@ -2,6 +2,8 @@
 
 #include "compiler/air.h"
 #include "compiler/check.h"
+#include "compiler/layout.h"
+#include "compiler/shopping.h"
 
 static void geometry_and_air(resolve_state *state, model *m, diags *d) {
 	check_geometry(m, d);
@@ -16,7 +18,11 @@ model *stages_run(arena *mem, const source_set *sources, const syn_plan *plan, c
 	resolve_state *state = resolve_begin(mem, sources, plan, o, d);
 	model *m = resolve_model(state);
 	/* What was not placed cannot be judged, nor what leans on it. */
-	if (parsed && resolve_whole(state)) geometry_and_air(state, m, d);
+	if (parsed && resolve_whole(state)) {
+		geometry_and_air(state, m, d);
+		layout_make(m, d);
+		shopping_make(m);
+	}
 	resolve_waivers(state);
 	return m;
 }
