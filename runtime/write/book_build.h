@@ -1,0 +1,139 @@
+/* What the chapters of the book share: pages that fill from the top, blocks that are not torn apart, names for pages.
+ * Ownership: a book and all it draws live in its arena. Only runtime/write/book*.c include this.
+ *
+ * The chapters run more than once: the first time page numbers are not known yet (book_page_of gives 0), the last time
+ * every number is right. Nothing may depend on which time it is but the digits shown. */
+#ifndef WRITE_BOOK_BUILD_H
+#define WRITE_BOOK_BUILD_H
+#include "runtime/base/diag.h"
+#include "runtime/draw/display.h"
+#include "runtime/draw/sheetform.h"
+#include "runtime/draw/view.h"
+#include "runtime/engine/model.h"
+#include "runtime/write/book.h"
+
+/* Cap heights of the book besides those of display.h. */
+#define BOOK_TABLE 2.3 /* tables: 9.2 pt */
+#define BOOK_GAP 5.0   /* between blocks, mm */
+
+typedef struct book_item { /* parts that are alike: one row of the parts list, one balloon */
+	unsigned number;
+	model_ref first;
+	LIST(model_ref) parts;
+	bool made;
+	unsigned mirror_of; /* number of an item that it mirrors in width, or 0 */
+} book_item;
+
+typedef struct book_mark { /* a name and the page (from 1) it stands on */
+	const char *name;
+	size_t page;
+} book_mark;
+
+typedef struct book {
+	arena *mem;
+	const model *m;
+	const diags *found;
+	const book_curves *curves; /* or NULL */
+	LIST(book_item) items;
+	unsigned *number; /* [parts] number of its item; 0 for gaps */
+	LIST(display *) pages;
+	LIST(book_mark) marks; /* of the run before */
+	size_t total;	       /* pages of the run before, 0 the first time */
+	display *page;	       /* being filled, or NULL */
+	display_box area;
+	double y;
+	const char *chapter;
+} book;
+
+/* ---- pages ---- */
+void book_page(book *b);					   /* a new page of the chapter */
+void book_chapter(book *b, const char *title, const char *anchor); /* a new page with the chapter's head and bookmark */
+/* The chapter's head on the page being filled when `room` mm are left below it, else on a new page. */
+void book_chapter_if_room(book *b, const char *title, const char *anchor, double room);
+bool book_need(book *b, double height); /* new page when less is left; true when a new one was begun */
+double book_left(const book *b);	/* height left on the page */
+double book_width(const book *b);
+size_t book_page_of(const book *b, const char *anchor);	       /* 0 when not known (yet) */
+const char *book_page_word(const book *b, const char *anchor); /* "12", or "00" while not known */
+/* A page that someone else draws, with its title block's "n of N" text. */
+void book_foreign_page(book *b, display *d);
+const char *book_next_page_words(const book *b); /* "n of N" of the page that would come next */
+
+void book_link(book *b, display_box box, const char *anchor); /* nothing while the anchor is not known */
+
+/* ---- blocks ---- */
+display *book_block(const book *b);			       /* a scratch display as wide as the text, from y = 0 */
+void book_place(book *b, const display *block, double height); /* on this page, or a new one */
+void book_heading(book *b, const char *text);		       /* keeps 30 mm with it */
+void book_heading_with(book *b, const char *text, double height); /* keeps that much with it, if a page has it */
+void book_subheading(book *b, const char *text);
+void book_paragraph(book *b, const char *text);
+void book_small(book *b, const char *text); /* small type, for sources and reasons */
+void book_item_line(book *b, unsigned number, const char *text);
+void book_caution(book *b, sheetform_signal signal, const char *text);
+void book_table(book *b, const sheetform_table *t); /* over as many pages as it takes */
+
+/* Cells of a table collected row by row. */
+typedef struct book_cells {
+	LIST(const char *) v;
+	size_t columns;
+} book_cells;
+void book_row(book *b, book_cells *c, ...); /* as many texts as columns (NULL: empty) */
+void book_group_row(book *b, book_cells *c, const char *text);
+void book_cells_draw(book *b, const sheetform_column *columns, size_t n, const book_cells *c, bool tick_boxes,
+		     bool last_bold);
+double book_cells_height(const book *b, const sheetform_column *columns, size_t n, const book_cells *c);
+
+/* An empty form to write into: cells in rows of `columns` (NULL: to be filled in by hand), row_height mm each. */
+void book_form(book *b, const char *const *heads, const double *weight, size_t columns, const char *const *cells,
+	       size_t rows, double row_height);
+double book_form_height(size_t rows, double row_height);
+
+/* ---- words ---- */
+const char *book_length(const book *b, rat mm); /* with unit */
+const char *book_bare(const book *b, rat mm);
+const char *book_si(const book *b, dim d, double v); /* "–" when not finite */
+const char *book_number(const book *b, double v, int decimals);
+const char *book_money(const book *b, int64_t cents);
+const char *book_hours(const book *b, double minutes);			   /* "45 min", "3 h 20 min", "2 days 4 h" */
+const char *book_part_size(const book *b, const model_part *p, bool unit); /* along the grain x across x thick */
+const char *book_shape(const book *b, const model_shape *s);
+const char *book_stock_label(const book *b, model_ref stock);
+const char *book_unit(const book *b, dim d); /* "m³/h", "cfm" */
+double book_in_unit(const book *b, dim d, double si);
+const char *book_title_case(const book *b, const char *text); /* first letter large, _ to blank */
+const char *book_plain(const book *b, const char *text);      /* _ to blank */
+const book_item *book_item_of(const book *b, model_ref part); /* NULL for gaps */
+const char *book_item_name(const book *b, const book_item *i);
+const char *book_part_anchor(const book *b, const book_item *i); /* of its drawing */
+
+void book_items(book *b);			     /* fills items and number */
+double book_fan_flow(const model *m, int condition); /* all fans, m3/s; NaN when there is none or no result */
+
+/* ---- chapters ---- */
+void book_cover(book *b);
+void book_contents(book *b);
+void book_what(book *b);
+void book_cautions(book *b);
+void book_tools(book *b);
+void book_shopping(book *b);
+void book_measure(book *b);
+void book_parts(book *b);
+void book_sheets(book *b);
+void book_drawings(book *b);
+void book_templates(book *b);
+void book_steps(book *b);
+void book_air(book *b);
+void book_requirements(book *b);
+void book_commissioning(book *b);
+void book_care(book *b);
+void book_numbers(book *b);
+void book_index(book *b);
+
+/* Sentences for one step, in order of doing; each is one numbered line. */
+typedef struct book_lines {
+	LIST(const char *) v;
+} book_lines;
+void book_step_words(book *b, const model_step *s, book_lines *out);
+void book_step_cautions(book *b, const model_step *s, sheetform_signal signal, book_lines *out);
+#endif

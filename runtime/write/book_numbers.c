@@ -1,0 +1,167 @@
+/* Where the numbers come from: each formula with the plan's own figures in it. */
+#include <math.h>
+
+#include "runtime/base/text.h"
+#include "runtime/write/book_build.h"
+
+enum { DIRTY = 1 };
+
+/* A formula, its figures and its source. */
+static void line(book *b, const char *what, const char *formula, const char *source) {
+	const display_style body = {.cap = CAP_BODY}, small = {.cap = CAP_SMALL, .grey = 0.25};
+	double w = book_width(b) * 0.86;
+	double high = 5.4 + display_paragraph_height(b->mem, w, &body, formula) +
+		      (source ? display_paragraph_height(b->mem, w, &small, source) : 0) + 3;
+	book_need(b, high);
+	display_bold(b->page, b->area.x0, b->y + 2.2, 2.2, ALIGN_LEFT, what);
+	b->y = display_paragraph(b->page, b->area.x0, b->y + 5, w, &body, formula);
+	if (source) b->y = display_paragraph(b->page, b->area.x0, b->y + 0.6, w, &small, source);
+	b->y += 3;
+}
+
+static const char *num(book *b, double v) {
+	int decimals = 0;
+	for (double size = fabs(v); size > 0 && size < 1000 && decimals < 6; size *= 10) decimals++;
+	return book_number(b, v, decimals);
+}
+
+static void openings_line(book *b, size_t i, bool first) {
+	const model *m = b->m;
+	const model_branch *w = &m->air.branches.v[i];
+	const model_flow *f = &m->air.result[DIRTY].flow[i];
+	double pressure = m->air.density_kg_m3 * f->speed_m_s * f->speed_m_s / 2;
+	const char *covered =
+		w->gross_m2 > w->open_m2 * 1.000001
+			? arena_printf(b->mem, ", less what lies across them: %s", book_si(b, DIM_AREA, w->open_m2))
+			: "";
+	line(b, arena_printf(b->mem, "Openings: %s", book_plain(b, w->name)),
+	     arena_printf(
+		     b->mem,
+		     "%u × hydraulic diameter %s make %s%s. Speed = flow / open area = %s / %s = %s. Loss = K · ½ ρ "
+		     "v² = %s · ½ · %s · %s² = %s Pa.",
+		     w->count, book_length(b, rat_from_double(w->hole_m * 1000, 100)),
+		     book_si(b, DIM_AREA, w->gross_m2), covered, book_si(b, DIM_FLOW, f->flow_m3_s),
+		     book_si(b, DIM_AREA, w->open_m2), book_si(b, DIM_SPEED, f->speed_m_s),
+		     pressure > 0 ? num(b, f->loss_pa / pressure) : "–", num(b, m->air.density_kg_m3),
+		     num(b, f->speed_m_s), num(b, f->loss_pa)),
+	     !first ? NULL
+		    : "K of a perforated plate by free area and thickness, on the speed in the hole: thick plates "
+		      "after Blevins, Applied Fluid "
+		      "Dynamics Handbook, 1984; thin ones and the way between after Idelchik, Handbook of Hydraulic "
+		      "Resistance. K here is "
+		      "what the solved network shows.");
+}
+
+static void filter_line(book *b, size_t i) {
+	const model *m = b->m;
+	const model_branch *w = &m->air.branches.v[i];
+	const model_flow *f = &m->air.result[DIRTY].flow[i];
+	const model_stock *s = w->stock < m->stocks.n ? &m->stocks.v[w->stock] : NULL;
+	textbuf t = textbuf_begin(b->mem);
+	textbuf_printf(&t, "Filtration speed = flow / media area = %s / %s = %s.", book_si(b, DIM_FLOW, f->flow_m3_s),
+		       book_si(b, DIM_AREA, w->open_m2), book_si(b, DIM_SPEED, f->speed_m_s));
+	if (s && w->kind == AIR_TUBES && isfinite(s->media_r1_pa_s_m.v)) {
+		textbuf_printf(&t, " Clean cloth: r₁ v");
+		if (isfinite(s->media_r2_pa_s2_m2.v) && s->media_r2_pa_s2_m2.v > 0) textbuf_printf(&t, " + r₂ v²");
+		textbuf_printf(&t, " with r₁ = %s Pa·s/m.", num(b, s->media_r1_pa_s_m.v));
+	}
+	if (s && isfinite(s->drag_per_s.v) && isfinite(s->dirty_load_kg_m2.v))
+		textbuf_printf(&t, " Cake: drag · load · v = %s /s · %s kg/m² · %s m/s = %s Pa.",
+			       num(b, s->drag_per_s.v), num(b, s->dirty_load_kg_m2.v), num(b, f->speed_m_s),
+			       num(b, s->drag_per_s.v * s->dirty_load_kg_m2.v * f->speed_m_s));
+	if (s && isfinite(s->dirty_pa.v) && isfinite(s->dirty_flow_m3_s.v))
+		textbuf_printf(&t, " One unit due for care loses %s at %s.", book_si(b, DIM_PRESSURE, s->dirty_pa.v),
+			       book_si(b, DIM_FLOW, s->dirty_flow_m3_s.v));
+	textbuf_printf(&t, " Loss at this flow, filters due: %s.", book_si(b, DIM_PRESSURE, f->loss_pa));
+	const char *source = s && s->source ? s->source : "not named in the plan";
+	line(b, arena_printf(b->mem, "Filter: %s", book_plain(b, w->name)), t.v,
+	     arena_printf(b->mem,
+			  "Cake by the drag model: Wang, Air Pollution Control Engineering, 2004. Figures of the "
+			  "filter: %s.",
+			  source));
+}
+
+static void fan_line(book *b, size_t i) {
+	const model *m = b->m;
+	const model_branch *w = &m->air.branches.v[i];
+	const model_flow *f = &m->air.result[DIRTY].flow[i];
+	const model_stock *s = w->stock < m->stocks.n ? &m->stocks.v[w->stock] : NULL;
+	const char *source = s && s->source ? s->source : "not named in the plan";
+	line(b, arena_printf(b->mem, "Fan: %s", book_plain(b, w->name)),
+	     arena_printf(b->mem,
+			  "Its curve, between published points only, meets the network's at %s and %s. Pressure "
+			  "follows the density: "
+			  "curve · %s/%s.",
+			  book_si(b, DIM_FLOW, f->flow_m3_s), book_si(b, DIM_PRESSURE, -f->loss_pa),
+			  num(b, m->air.density_kg_m3),
+			  s && isfinite(s->curve_density_kg_m3.v) ? num(b, s->curve_density_kg_m3.v) : "1.2"),
+	     arena_printf(b->mem, "Fan laws: flow ~ speed, pressure ~ density · speed². Points of the curve: %s.",
+			  source));
+}
+
+static void whole_lines(book *b) {
+	const model *m = b->m;
+	double kelvin = m->air.temperature_k;
+	line(b, "Air",
+	     arena_printf(b->mem,
+			  "Density = pressure of the altitude / (287.05 · %s K) = %s. Velocity pressure = ½ ρ v².",
+			  num(b, kelvin), book_si(b, DIM_DENSITY, m->air.density_kg_m3)),
+	     "Dry air as an ideal gas, standard atmosphere.");
+	double flow = book_fan_flow(m, DIRTY);
+	if (isfinite(m->air.room_changes_per_h) && isfinite(m->air.room_m3))
+		line(b, "Room",
+		     arena_printf(b->mem,
+				  "Air passed in an hour / volume of the room = %s m³/h / %s m³ = %s an hour, filters "
+				  "due for care.",
+				  num(b, flow * 3600), num(b, m->air.room_m3), num(b, m->air.room_changes_per_h)),
+		     NULL);
+	if (isfinite(m->air.hours_to_dirty) && m->air.dust_kg_s > 0)
+		line(b, "Hours until the filters are due",
+		     arena_printf(b->mem, "Dust held / dust made = %s kg / %s kg/h = %s h.",
+				  num(b, m->air.dust_held_kg), num(b, m->air.dust_kg_s * 3600),
+				  num(b, m->air.hours_to_dirty)),
+		     "All dust made is taken to reach the filters; in truth coarse dust falls before them.");
+	const model_air_result *r = &m->air.result[DIRTY];
+	line(b, "How well it is solved",
+	     arena_printf(b->mem,
+			  "Flows into and out of every space agree within %.1g m³/s after %u steps of Newton's method "
+			  "on the "
+			  "pressures.",
+			  r->residual_m3_s, r->iterations),
+	     NULL);
+	line(b, "Weight",
+	     arena_printf(b->mem,
+			  "Volume of each part, its openings taken away, times the density of its stock, and bought "
+			  "items as "
+			  "given: %s.",
+			  book_si(b, DIM_MASS, m->mass_kg)),
+	     NULL);
+}
+
+void book_numbers(book *b) {
+	const model *m = b->m;
+	if (!m->air.given || !m->air.result[DIRTY].solved) return;
+	book_chapter_if_room(b, "Where the numbers come from", "numbers", 80);
+	book_paragraph(b, "The main air figures, filters due for care, with the plan's own values put in. Ask "
+			  "“windchest why” for any "
+			  "other figure.");
+	b->y += 2;
+	bool first = true;
+	for (size_t i = 0; i < m->air.branches.n; i++) {
+		switch (m->air.branches.v[i].kind) {
+		case AIR_OPENINGS:
+			openings_line(b, i, first), first = false;
+			break;
+		case AIR_FILTER:
+		case AIR_TUBES:
+			filter_line(b, i);
+			break;
+		case AIR_FAN:
+			fan_line(b, i);
+			break;
+		default:
+			break;
+		}
+	}
+	whole_lines(b);
+}

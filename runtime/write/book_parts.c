@@ -1,0 +1,172 @@
+/* The parts: list, picture with balloons, layouts of sheets and bars, templates. */
+#include <math.h>
+
+#include "runtime/base/text.h"
+#include "runtime/write/book_build.h"
+
+static const char *grain_words(const book *b, const model_part *p) {
+	(void)b;
+	if (!p->grain_matters) return "any";
+	return arena_printf(b->mem, "%s", AXIS_SPOKEN[p->grain_axis]);
+}
+
+static model_ref step_of_part(const model *m, model_ref part) {
+	for (model_ref i = 0; i < m->order.steps.n; i++)
+		for (size_t k = 0; k < m->order.steps.v[i].new_parts.n; k++)
+			if (m->order.steps.v[i].new_parts.v[k] == part) return i;
+	return MODEL_NONE;
+}
+
+static const char *step_word(book *b, model_ref step) {
+	return step == MODEL_NONE ? "" : arena_printf(b->mem, "%u", step + 1);
+}
+
+static const char *count_word(book *b, const book_item *i) { return arena_printf(b->mem, "%zu", i->parts.n); }
+
+/* Draws the table and lays links over its rows: the drawing on the left, the step on the right of `split`. */
+static void linked_table(book *b, const sheetform_table *t, const char *const *left, const char *const *right,
+			 double split) {
+	size_t row = 0;
+	double width = book_width(b);
+	while (row < t->n_rows) {
+		size_t from = row;
+		double top = b->y;
+		b->y = sheetform_table_draw(b->page, b->area, b->y, t, &row);
+		/* A row's height is the difference of what is left with and without it. */
+		double y = b->y;
+		for (size_t i = row; i-- > from;) {
+			double h = sheetform_table_height(b->mem, width, t, i) -
+				   sheetform_table_height(b->mem, width, t, i + 1);
+			y -= h;
+			if (y < top) break;
+			book_link(b, display_box_of(b->area.x0, y, split - b->area.x0, h), left[i]);
+			book_link(b, display_box_of(split, y, b->area.x1 - split, h), right[i]);
+		}
+		if (row < t->n_rows) book_page(b);
+	}
+	b->y += BOOK_GAP;
+}
+
+static void parts_list(book *b) {
+	static const sheetform_column COLUMNS[] = {
+		{"No.", 10, ALIGN_RIGHT},	 {"Part", -3, ALIGN_LEFT},  {"Pieces", 13, ALIGN_RIGHT},
+		{"Size as cut", 44, ALIGN_LEFT}, {"Of", -4, ALIGN_LEFT},    {"Grain along", 18, ALIGN_LEFT},
+		{"Each", 17, ALIGN_RIGHT},	 {"Page", 11, ALIGN_RIGHT}, {"Step", 10, ALIGN_RIGHT}};
+	const model *m = b->m;
+	book_cells c = {.columns = 9};
+	LIST(const char *) drawing = {0};
+	LIST(const char *) step = {0};
+	for (size_t i = 0; i < b->items.n; i++) {
+		const book_item *x = &b->items.v[i];
+		const model_part *p = &m->parts.v[x->first];
+		model_ref in = step_of_part(m, x->first);
+		const char *name = book_item_name(b, x);
+		if (x->mirror_of) name = arena_printf(b->mem, "%s (mirror of %u)", name, x->mirror_of);
+		book_row(b, &c, arena_printf(b->mem, "%u", x->number), name, count_word(b, x),
+			 book_part_size(b, p, false), book_title_case(b, book_stock_label(b, p->stock)),
+			 x->made ? grain_words(b, p) : "", book_si(b, DIM_MASS, p->mass_kg),
+			 x->made ? book_page_word(b, book_part_anchor(b, x)) : "", step_word(b, in));
+		LIST_PUSH(b->mem, &drawing, x->made ? book_part_anchor(b, x) : "");
+		LIST_PUSH(b->mem, &step, in == MODEL_NONE ? "" : arena_printf(b->mem, "step:%u", in + 1));
+	}
+	if (!c.v.n) return;
+	sheetform_table t = {.column = COLUMNS, .n_columns = 9, .cell = c.v.v, .n_rows = c.v.n / 9, .cap = BOOK_TABLE};
+	linked_table(b, &t, drawing.v, step.v, b->area.x1 - 10);
+}
+
+/* Panels move out along their thickness, the rest along the axis on which it lies farthest out. */
+static void explode(const model *m, const model_part *p, double out[3]) {
+	int along = -1;
+	double far = 0, off[3];
+	for (int a = 0; a < 3; a++) {
+		double half = rat_double(box_size(m->bounds, (axis)a)) / 2;
+		double mid = rat_double(rat_add(m->bounds.lo[a], m->bounds.hi[a])) / 2;
+		off[a] = half > 0 ? (rat_double(rat_add(p->box.lo[a], p->box.hi[a])) / 2 - mid) / half : 0;
+		if (fabs(off[a]) > far) far = fabs(off[a]), along = a;
+	}
+	if (p->kind == PART_PANEL || p->kind == PART_DOOR) along = (int)p->thick_axis;
+	for (int a = 0; a < 3; a++) out[a] = a == along ? off[a] * 0.6 * rat_double(box_size(m->bounds, (axis)a)) : 0;
+}
+
+static void balloons(book *b, view_scene *scene) {
+	bool *said = ARENA_MANY(b->mem, bool, b->items.n + 1);
+	for (size_t i = 0; i < scene->n; i++) {
+		const book_item *x = book_item_of(b, scene->part[i].owner);
+		if (!x || said[x->number - 1]) continue;
+		said[x->number - 1] = true;
+		scene->part[i].balloon = arena_printf(b->mem, "%u", x->number);
+	}
+}
+
+static void parts_picture(book *b) {
+	const model *m = b->m;
+	double(*offset)[3] = arena_alloc(b->mem, sizeof *offset * (m->parts.n + 1));
+	for (size_t i = 0; i < m->parts.n; i++) explode(m, &m->parts.v[i], offset[i]);
+	view_scene scene = view_from_model(b->mem, m, NULL, (const double(*)[3])offset, false);
+	if (!scene.n) return;
+	balloons(b, &scene);
+	book_page(b);
+	book_heading(b, "Where the parts go");
+	view_options options = {.corner = VIEW_FRONT_RIGHT_TOP, .measures = m->measures};
+	view_draw(b->page, display_box_of(b->area.x0, b->y + 4, book_width(b), b->area.y1 - b->y - 14), &scene,
+		  &options);
+	display_text_style(b->page, b->area.x0, b->area.y1 - 2, &(display_style){.cap = CAP_SMALL, .grey = 0.25},
+			   arena_printf(b->mem,
+					"Drawn apart, %s. Numbers as in the parts list; of parts that are alike one is "
+					"numbered.",
+					VIEW_CORNER_WORDS[VIEW_FRONT_RIGHT_TOP]));
+	b->y = b->area.y1;
+}
+
+void book_parts(book *b) {
+	book_chapter(b, "Parts", "parts");
+	book_paragraph(
+		b,
+		"Size as cut: along the grain × across × thickness. “Page” leads to the drawing, “Step” to where the "
+		"part goes in.");
+	b->y += 2;
+	parts_list(b);
+	parts_picture(b);
+}
+
+/* ---- templates ---------------------------------------------------------------------------------------- */
+
+static void template_rows(book *b) {
+	static const sheetform_column COLUMNS[] = {{"Template", -3, ALIGN_LEFT},
+						   {"Cutter", 20, ALIGN_RIGHT},
+						   {"Guide bush", 22, ALIGN_RIGHT},
+						   {"Finished opening", 34, ALIGN_LEFT},
+						   {"Opening in the template", -4, ALIGN_LEFT},
+						   {"Passes", 13, ALIGN_RIGHT},
+						   {"Test cut reads", 26, ALIGN_RIGHT}};
+	const model *m = b->m;
+	book_cells c = {.columns = 7};
+	for (size_t i = 0; i < m->templates.n; i++) {
+		const model_template *t = &m->templates.v[i];
+		const model_tool *tool = t->tool < m->tools.n ? &m->tools.v[t->tool] : NULL;
+		book_row(b, &c, book_title_case(b, t->name), tool ? book_length(b, tool->diameter.mm) : "–",
+			 tool ? book_length(b, tool->bush.mm) : "–", book_shape(b, &t->shape),
+			 book_shape(b, &t->opening), arena_printf(b->mem, "%u", t->passes),
+			 book_length(b, t->test_cut));
+	}
+	book_cells_draw(b, COLUMNS, 7, &c, false, false);
+}
+
+void book_templates(book *b) {
+	if (!b->m->templates.n) return;
+	book_chapter_if_room(b, "Templates", "templates", 90);
+	book_paragraph(
+		b, "The bush runs along the template's edge, the cutter stands inside the bush: the template's opening "
+		   "is larger than the hole by bush less cutter.");
+	b->y += 1;
+	template_rows(b);
+	book_item_line(b, 1, "Make the template of thin, hard sheet and mark its centre lines right across.");
+	book_item_line(b, 2,
+		       "Cut one opening in an offcut as thick as the part. Measure it: it must read as in the last "
+		       "column. Too small: open the template by the difference; too large: make it anew.");
+	book_item_line(b, 3,
+		       "Line the centre marks up with the part's centre lines and clamp. Inside a template, guide a "
+		       "hand-held router clockwise.");
+	book_small(b, "The drawings template-*.svg print at full size; lay a rule on their 50 mm (2 in) bar before you "
+		      "use one.");
+}

@@ -1,0 +1,352 @@
+/* Before work begins: cautions, tools, shopping, measuring the sheets. */
+#include <math.h>
+
+#include "runtime/base/text.h"
+#include "runtime/write/book_build.h"
+
+static bool has_tool(const model *m, model_tool_kind kind) {
+	for (size_t i = 0; i < m->tools.n; i++)
+		if (m->tools.v[i].kind == kind) return true;
+	return false;
+}
+
+static bool has_fan(const model *m) {
+	for (size_t i = 0; i < m->parts.n; i++) {
+		model_ref s = m->parts.v[i].stock;
+		if (s < m->stocks.n && m->stocks.v[s].kind == STOCK_FAN) return true;
+	}
+	return false;
+}
+
+static void lifting(book *b) {
+	const model_order *o = &b->m->order;
+	size_t worst = 0;
+	for (size_t i = 1; i < o->steps.n; i++)
+		if (o->steps.v[i].lift_kg > o->steps.v[worst].lift_kg) worst = i;
+	double lift = o->steps.n ? o->steps.v[worst].lift_kg : 0;
+	const char *whole = book_si(b, DIM_MASS, b->m->mass_kg);
+	if (lift > 0)
+		book_caution(b, SIGNAL_CAUTION,
+			     arena_printf(b->mem,
+					  "Lifting. The heaviest thing you move in one step weighs %s by calculation "
+					  "(step %zu, page "
+					  "%s); the finished piece weighs %s. Sheets are awkward: get help, carry "
+					  "upright, clear the "
+					  "way, and do not lift alone what you cannot hold.",
+					  book_si(b, DIM_MASS, lift), worst + 1,
+					  book_page_word(b, arena_printf(b->mem, "step:%zu", worst + 1)), whole));
+	else
+		book_caution(
+			b, SIGNAL_CAUTION,
+			arena_printf(b->mem,
+				     "Lifting. The finished piece weighs %s by calculation. Get help to move it and "
+				     "to handle whole sheets.",
+				     whole));
+}
+
+void book_cautions(book *b) {
+	const model *m = b->m;
+	book_chapter(b, "Before you begin: cautions", "cautions");
+	book_paragraph(
+		b, "The words mean: WARNING, it could kill or maim; CAUTION, it could hurt; NOTICE, it could spoil the "
+		   "work (signal words in the sense of ANSI Z535.6). Local codes and licensed trades have the last "
+		   "word on fire, electricity and the air of a workplace.");
+	b->y += 2;
+	if (has_tool(m, TOOL_SAW) || has_tool(m, TOOL_ROUTER) || has_tool(m, TOOL_HOLE_SAW) || has_tool(m, TOOL_DRILL))
+		book_caution(
+			b, SIGNAL_WARNING,
+			"Spinning cutters. Read the maker's instructions of every machine. Guards on, eyes and ears "
+			"protected, no gloves or loose sleeves near a cutter. Clamp the work and the template; take "
+			"large "
+			"openings in several passes; let the cutter stop before you lift it; pull the plug before you "
+			"change "
+			"a blade or bit.");
+	book_caution(
+		b, SIGNAL_WARNING,
+		"Wood dust. Fine dust harms the airways. Wear a respirator for fine particles while you cut, drill, "
+		"sand, empty the piece and change filters, and clean up with suction, never with compressed air. The "
+		"finished piece lessens dust in the air; it does not take the place of a respirator.");
+	book_caution(
+		b, SIGNAL_WARNING,
+		"Fire. Wood dust burns, and raised as a cloud it can explode. Never draw sparks, embers, hot swarf, "
+		"solvent vapour or spray mist into the piece. No grinding of metal near it. Keep dust out of the "
+		"motor, "
+		"empty it often, keep an extinguisher at hand. Ask the fire authority and your insurer what applies to "
+		"your shop.");
+	if (has_fan(m))
+		book_caution(
+			b, SIGNAL_WARNING,
+			"Electricity. Fixed wiring, earthing and the bonding of metal parts are work for a licensed "
+			"electrician under local codes. Pull the plug or lock the switch off before you open the "
+			"piece; a fan "
+			"that starts by itself takes fingers.");
+	if (m->air.exhausts_outdoors)
+		book_caution(
+			b, SIGNAL_WARNING,
+			arena_printf(
+				b->mem,
+				"Make-up air. The piece blows %s out of the room (filters clean). The same amount must "
+				"come in "
+				"again. A stove, boiler or heater with a flue in the same building can then draw its "
+				"fumes back: have a licensed trade look at it first.",
+				book_si(b, DIM_FLOW, book_fan_flow(m, 0))));
+	lifting(b);
+	book_caution(b, SIGNAL_NOTICE,
+		     "Calculated, not measured. Every air figure in this book comes from the plan's geometry, filter "
+		     "and fan "
+		     "data. Test what you built with the commissioning sheet before you rely on it.");
+	b->y += 1;
+	book_small(
+		b,
+		"Limits for wood dust in workplace air over 8 hours, for comparison: OSHA (US), as particulates not "
+		"otherwise regulated, 15 mg/m³ total and 5 mg/m³ respirable; NIOSH (US) recommends 1 mg/m³; HSE (Great "
+		"Britain) hardwood 3 mg/m³, softwood 5 mg/m³ (the agencies' own pages on wood dust). Your country's "
+		"law applies; limits change.");
+}
+
+/* ---- tools ------------------------------------------------------------------------------------------- */
+
+static const char *tool_size(book *b, const model_tool *t) {
+	textbuf s = textbuf_begin(b->mem);
+	if (t->kind == TOOL_SAW && rat_ok(t->kerf.mm)) textbuf_printf(&s, "kerf %s", book_length(b, t->kerf.mm));
+	if (t->kind != TOOL_SAW && rat_ok(t->diameter.mm))
+		textbuf_printf(&s, "%s ⌀ %s", t->kind == TOOL_ROUTER ? "cutter" : "cuts",
+			       book_length(b, t->diameter.mm));
+	if (rat_ok(t->bush.mm)) textbuf_printf(&s, ", guide bush ⌀ %s", book_length(b, t->bush.mm));
+	if (rat_ok(t->pass.mm)) textbuf_printf(&s, ", %s deep in a pass", book_length(b, t->pass.mm));
+	return s.n ? s.v : "";
+}
+
+static const char *tool_steps(book *b, model_ref tool) {
+	textbuf s = textbuf_begin(b->mem);
+	const model_order *o = &b->m->order;
+	for (size_t i = 0; i < o->steps.n; i++)
+		for (size_t k = 0; k < o->steps.v[i].tools.n; k++)
+			if (o->steps.v[i].tools.v[k] == tool) {
+				textbuf_printf(&s, "%s%zu", s.n ? ", " : "", i + 1);
+				break;
+			}
+	return s.n ? s.v : "";
+}
+
+void book_tools(book *b) {
+	const model *m = b->m;
+	static const sheetform_column COLUMNS[] = {{"Tool", -3, ALIGN_LEFT},
+						   {"What it is", 34, ALIGN_LEFT},
+						   {"Size that matters", -3, ALIGN_LEFT},
+						   {"In steps", -2, ALIGN_LEFT}};
+	book_chapter(b, "Tools", "tools");
+	book_paragraph(
+		b, "Tick what you have. Where a size stands, the plan reckons with it: another size changes the kerf, "
+		   "a template or a hole, so change the plan with it.");
+	b->y += 2;
+	book_cells c = {.columns = 4};
+	for (model_ref i = 0; i < m->tools.n; i++) {
+		const model_tool *t = &m->tools.v[i];
+		static const char *const SPOKEN[] = {"saw", "drill bit", "hole saw", "router with bush", "hand tool"};
+		book_row(b, &c, book_title_case(b, t->label ? t->label : t->name), SPOKEN[t->kind], tool_size(b, t),
+			 tool_steps(b, i));
+	}
+	book_cells_draw(b, COLUMNS, 4, &c, true, false);
+	book_small(b,
+		   "Besides these: square, steel rule or tape, pencil, clamps, screwdriver, a caliper for the sheets' "
+		   "thickness, eye and ear protection, a respirator. Common practice, not reckoned with.");
+}
+
+/* ---- shopping ---------------------------------------------------------------------------------------- */
+
+static const char *amount(book *b, const model_buy *x) {
+	const char *unit = x->unit ? x->unit : "";
+	bool plural = x->amount > 1 && (text_same(unit, "sheet") || text_same(unit, "piece") || text_same(unit, "bar"));
+	bool inch = b->m->measures == MEASURES_INCH;
+	if (inch && text_same(unit, "m")) return arena_printf(b->mem, "%s ft", book_number(b, x->amount / 0.3048, 1));
+	if (inch && text_same(unit, "m2")) return book_si(b, DIM_AREA, x->amount);
+	if (text_same(unit, "m2")) unit = "m²";
+	return arena_printf(b->mem, "%s %s%s", book_number(b, x->amount, 2), unit, plural ? "s" : "");
+}
+
+static const char *to_buy(book *b, const model_buy *x) {
+	int64_t pack = x->stock < b->m->stocks.n ? b->m->stocks.v[x->stock].pack : 1;
+	if (pack > 1) return arena_printf(b->mem, "%lld × %lld", (long long)x->packs, (long long)pack);
+	return arena_printf(b->mem, "%lld", (long long)x->packs);
+}
+
+static const char *const BUY_GROUP[STOCK_KINDS] = {
+	[STOCK_SHEET] = "Sheet goods",	[STOCK_BAR] = "Bars and boards",
+	[STOCK_SCREW] = "Screws",	[STOCK_COLLAR] = "Collars",
+	[STOCK_MEDIA] = "Filter media", [STOCK_FILTER] = "Filter units",
+	[STOCK_FAN] = "Fans",		[STOCK_ITEM] = "Other bought items",
+	[STOCK_GASKET] = "Gaskets",	[STOCK_FINISH] = "Glue and finish",
+};
+
+static void shopping_group(book *b, book_cells *c, int kind) {
+	const model *m = b->m;
+	bool head = false;
+	for (size_t i = 0; i < m->shopping.n; i++) {
+		const model_buy *x = &m->shopping.v[i];
+		int is = x->stock < m->stocks.n ? (int)m->stocks.v[x->stock].kind : STOCK_ITEM;
+		if (is != kind) continue;
+		if (!head) book_group_row(b, c, BUY_GROUP[kind]), head = true;
+		const char *what = x->what ? x->what : book_stock_label(b, x->stock);
+		book_row(b, c, book_title_case(b, what), x->reason ? x->reason : "", amount(b, x), to_buy(b, x),
+			 x->cents >= 0 ? book_money(b, x->cents) : "–");
+	}
+}
+
+static void sources_of_stock(book *b) {
+	const model *m = b->m;
+	bool head = false;
+	for (model_ref i = 0; i < m->stocks.n; i++) {
+		const model_stock *s = &m->stocks.v[i];
+		bool bought = false;
+		for (size_t k = 0; k < m->shopping.n; k++) bought = bought || m->shopping.v[k].stock == i;
+		if (!bought || !s->source) continue;
+		if (!head) book_heading(b, "Where the figures of the goods come from"), head = true;
+		book_small(b, arena_printf(b->mem, "%s: %s", book_title_case(b, book_stock_label(b, i)), s->source));
+	}
+}
+
+void book_shopping(book *b) {
+	const model *m = b->m;
+	static const sheetform_column COLUMNS[] = {{"What", -3, ALIGN_LEFT},
+						   {"For", -3, ALIGN_LEFT},
+						   {"Needed", 22, ALIGN_RIGHT},
+						   {"Buy", 20, ALIGN_RIGHT},
+						   {"Cost", 28, ALIGN_RIGHT}};
+	if (!m->shopping.n) return;
+	book_chapter(b, "Shopping list", "shopping");
+	book_cells c = {.columns = 5};
+	for (int kind = 0; kind < STOCK_KINDS; kind++) shopping_group(b, &c, kind);
+	bool sum = m->cost_cents > 0;
+	if (sum)
+		book_row(b, &c, m->cost_whole ? "Together" : "Together, where a price is known", "", "", "",
+			 book_money(b, m->cost_cents));
+	book_cells_draw(b, COLUMNS, 5, &c, true, sum);
+	if (sum)
+		book_small(
+			b,
+			"Prices are the plan's; ask your shop. “Buy” counts packs where goods are sold by the pack.");
+	for (size_t i = 0; i < m->layout.counts.n; i++) {
+		const model_stock_count *k = &m->layout.counts.v[i];
+		book_small(b, arena_printf(b->mem, "%s: %u used; no layout can do with fewer than %u%s.",
+					   book_title_case(b, book_stock_label(b, k->stock)), k->used, k->bound,
+					   k->proven ? " (proven)" : ""));
+	}
+	sources_of_stock(b);
+}
+
+/* ---- measuring --------------------------------------------------------------------------------------- */
+
+double book_form_height(size_t rows, double row_height) { return 5.6 + (double)rows * row_height + BOOK_GAP; }
+
+void book_form(book *b, const char *const *heads, const double *weight, size_t columns, const char *const *cells,
+	       size_t rows, double row_height) {
+	double width = book_width(b), sum = 0;
+	for (size_t i = 0; i < columns; i++) sum += weight[i];
+	double head = 5.6;
+	book_need(b, head + row_height * (double)(rows < 4 ? rows : 4));
+	for (size_t row = 0, first = 1; row < rows; row++) {
+		if (book_need(b, row_height)) first = 1;
+		double x = b->area.x0;
+		if (first) {
+			for (size_t i = 0; i < columns; x += weight[i] / sum * width, i++)
+				display_bold(b->page, x + 1, b->y + 3.6, CAP_SMALL, ALIGN_LEFT, heads[i]);
+			b->y += head;
+			display_segment(b->page, PEN_PART, b->area.x0, b->y, b->area.x1, b->y);
+			first = 0;
+		}
+		x = b->area.x0;
+		for (size_t i = 0; i < columns; x += weight[i] / sum * width, i++) {
+			double w = weight[i] / sum * width;
+			const char *text = cells[row * columns + i];
+			if (i) display_segment(b->page, PEN_RULE, x, b->y, x, b->y + row_height);
+			if (text)
+				display_text(b->page, x + 1, b->y + row_height / 2 + BOOK_TABLE / 2, BOOK_TABLE,
+					     ALIGN_LEFT, display_fit(b->mem, FONT_REGULAR, BOOK_TABLE, w - 2, text));
+		}
+		b->y += row_height;
+		display_segment(b->page, PEN_RULE, b->area.x0, b->y, b->area.x1, b->y);
+	}
+	b->y += BOOK_GAP;
+}
+
+static bool sheet_is_used(const model *m, model_ref stock) {
+	if (m->stocks.v[stock].kind != STOCK_SHEET) return false;
+	for (size_t i = 0; i < m->parts.n; i++)
+		if (m->parts.v[i].stock == stock && model_part_made(m, &m->parts.v[i])) return true;
+	return false;
+}
+
+static rat thick_off(const model_stock *s, int way) {
+	if (way == 0) return s->thick.mm;
+	model_length by = way > 0 ? s->thick_plus : s->thick_minus;
+	if (!rat_ok(by.mm)) return rat_poison();
+	return way > 0 ? rat_add(s->thick.mm, by.mm) : rat_sub(s->thick.mm, by.mm);
+}
+
+static void thickness_form(book *b) {
+	static const char *const HEADS[] = {"Sheet",	"plan says", "corner 1", "corner 2",
+					    "corner 3", "corner 4",  "middle",	 "date"};
+	static const double WEIGHT[] = {4.6, 3, 1.7, 1.7, 1.7, 1.7, 1.7, 1.7};
+	const model *m = b->m;
+	LIST(const char *) cells = {0};
+	for (size_t i = 0; i < m->layout.sheets.n || (m->layout.sheets.n == 0 && i < m->stocks.n); i++) {
+		model_ref stock = m->layout.sheets.n ? m->layout.sheets.v[i].stock : (model_ref)i;
+		if (!sheet_is_used(m, stock)) continue;
+		const model_stock *s = &m->stocks.v[stock];
+		rat low = thick_off(s, -1), high = thick_off(s, 1);
+		const char *spread = book_length(b, s->thick.mm);
+		if (rat_ok(low) && rat_ok(high) && rat_lt(low, high))
+			spread = arena_printf(b->mem, "%s to %s", book_bare(b, low), book_length(b, high));
+		LIST_PUSH(b->mem, &cells,
+			  m->layout.sheets.n ? arena_printf(b->mem, "%zu  %s", i + 1, s->label) : s->label);
+		LIST_PUSH(b->mem, &cells, spread);
+		for (int k = 0; k < 6; k++) LIST_PUSH(b->mem, &cells, NULL);
+	}
+	if (cells.n) book_form(b, HEADS, WEIGHT, 8, cells.v, cells.n / 8, 10);
+}
+
+static void groove_widths(book *b) {
+	static const sheetform_column COLUMNS[] = {{"Dado or rabbet", -3, ALIGN_LEFT},	{"adds", 20, ALIGN_RIGHT},
+						   {"thinnest sheet", 26, ALIGN_RIGHT}, {"as planned", 24, ALIGN_RIGHT},
+						   {"thickest sheet", 26, ALIGN_RIGHT}, {"yours", 24, ALIGN_LEFT}};
+	const model *m = b->m;
+	book_cells c = {.columns = 6};
+	for (size_t i = 0; i < m->joints.n; i++) {
+		const model_joint *j = &m->joints.v[i];
+		if ((j->kind != JOINT_DADO && j->kind != JOINT_RABBET) || j->a >= m->parts.n) continue;
+		model_ref stock = m->parts.v[j->a].stock;
+		if (stock >= m->stocks.n || m->stocks.v[stock].kind != STOCK_SHEET) continue;
+		rat add = rat_ok(j->allowance.mm) ? j->allowance.mm : rat_int(0);
+		const char *width[3];
+		for (int way = -1; way <= 1; way++) {
+			rat thick = thick_off(&m->stocks.v[stock], way);
+			width[way + 1] = rat_ok(thick) ? book_length(b, rat_add(thick, add)) : "–";
+		}
+		book_row(b, &c, book_title_case(b, j->name), book_length(b, add), width[0], width[1], width[2], "");
+	}
+	if (!c.v.n) return;
+	book_heading(b, "The dado follows the sheet");
+	book_paragraph(
+		b, "Width to cut = the thickness you measured + what the joint adds for the fit. Try it in an offcut "
+		   "first: a push by hand, no hammer, no rattle.");
+	b->y += 1;
+	book_cells_draw(b, COLUMNS, 6, &c, false, false);
+}
+
+void book_measure(book *b) {
+	const model *m = b->m;
+	bool any = false;
+	for (model_ref i = 0; i < m->stocks.n; i++) any = any || sheet_is_used(m, i);
+	if (!any) return;
+	book_chapter_if_room(b, "Measure your sheets", "measure", 110);
+	book_paragraph(
+		b, "Sheets are seldom as thick as they are called. Measure each one with a caliper at four corners and "
+		   "in the middle before anything is cut, and write it down.");
+	b->y += 1;
+	thickness_form(b);
+	book_paragraph(
+		b, "Within the spread the plan says, go on: the dado takes up the difference. Outside of it, put the "
+		   "measured thickness into the plan and print anew; every size that depends on it follows.");
+	groove_widths(b);
+}

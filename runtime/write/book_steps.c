@@ -1,0 +1,272 @@
+/* The steps: what goes in, a picture of what is there so far, sentences, a check. */
+#include <math.h>
+
+#include "runtime/base/text.h"
+#include "runtime/write/book_build.h"
+
+enum { FACTS = 58, PICTURE = 116, PICTURE_HIGH = 92 };
+
+typedef struct step_page { /* one step, measured before it is placed */
+	const model_step *s;
+	size_t number; /* from 1 */
+	book_lines lines, warnings, cautions;
+	display *head; /* heading, facts and picture */
+	double head_h, rest_h;
+} step_page;
+
+static bool is_new(const model_step *s, model_ref part) {
+	for (size_t i = 0; i < s->new_parts.n; i++)
+		if (s->new_parts.v[i] == part) return true;
+	return false;
+}
+
+static bool is_handled(const model *m, const model_step *s, model_ref part) {
+	for (size_t i = 0; i < s->ops.n; i++) {
+		const model_op *o = &m->order.ops.v[s->ops.v[i]];
+		for (size_t k = 0; k < o->parts.n; k++)
+			if (o->parts.v[k] == part) return true;
+	}
+	return false;
+}
+
+static bool is_there_before(const model *m, size_t step, model_ref part) {
+	for (size_t i = 0; i < step; i++)
+		if (is_new(&m->order.steps.v[i], part)) return true;
+	return false;
+}
+
+static bool wants_picture(const model_step *s) {
+	switch (s->kind) {
+	case OP_BUY:
+	case OP_MEASURE:
+	case OP_CUT:
+	case OP_TEMPLATE:
+	case OP_WIRE:
+	case OP_TEST:
+		return s->new_parts.n > 0;
+	default:
+		return true;
+	}
+}
+
+/* What stands already is light, what comes in or is worked on is heavy, the rest is not there. */
+static view_emphasis *emphasis(book *b, const step_page *p, size_t *heavy) {
+	const model *m = b->m;
+	view_emphasis *e = ARENA_MANY(b->mem, view_emphasis, m->parts.n + 1);
+	*heavy = 0;
+	for (model_ref i = 0; i < m->parts.n; i++) {
+		bool there = is_there_before(m, p->number - 1, i);
+		bool now = is_new(p->s, i) || is_handled(m, p->s, i);
+		e[i] = now ? VIEW_NEW : there ? VIEW_LIGHT : VIEW_ABSENT;
+		*heavy += now && m->parts.v[i].kind != PART_GAP;
+	}
+	return e;
+}
+
+static bool picture(book *b, const step_page *p, display_box box) {
+	if (!wants_picture(p->s)) return false;
+	size_t heavy;
+	view_emphasis *e = emphasis(b, p, &heavy);
+	if (!heavy) return false;
+	if (!b->total) return true; /* the first run only counts pages */
+	view_scene scene = view_from_model(b->mem, b->m, e, NULL, p->s->kind == OP_DRILL);
+	bool *said = ARENA_MANY(b->mem, bool, b->items.n + 1);
+	for (size_t i = 0; i < scene.n; i++) {
+		const book_item *x = book_item_of(b, scene.part[i].owner);
+		if (scene.part[i].emphasis != VIEW_NEW || !x || said[x->number - 1]) continue;
+		said[x->number - 1] = true;
+		scene.part[i].balloon = arena_printf(b->mem, "%u", x->number);
+	}
+	view_options options = {.corner = view_best_corner(&scene, false), .measures = b->m->measures};
+	view_draw(p->head, box, &scene, &options);
+	return true;
+}
+
+static double fact_head(display *d, double y, const char *text) {
+	display_text_style(d, 0, y + CAP_SMALL, &(display_style){.cap = CAP_SMALL, .grey = 0.3}, text);
+	return y + 4.6;
+}
+
+/* A number in a circle, the name, its size under it. */
+static double part_fact(book *b, display *d, double y, const book_item *x, size_t count) {
+	const double r = 2.7;
+	display_circle(d, PEN_DIM, FILL_WHITE, r, y + r, r);
+	display_textf(d, r, y + r + 0.85, 1.7, ALIGN_CENTRE, "%u", x->number);
+	const char *name = book_item_name(b, x);
+	if (count > 1) name = arena_printf(b->mem, "%s × %zu", name, count);
+	display_text(d, 7.2, y + 2.9, 2.2, ALIGN_LEFT, display_fit(b->mem, FONT_REGULAR, 2.2, FACTS - 8, name));
+	const char *size = book_part_size(b, &b->m->parts.v[x->first], true);
+	display_text_style(d, 7.2, y + 6.5, &(display_style){.cap = CAP_SMALL, .grey = 0.25},
+			   display_fit(b->mem, FONT_REGULAR, CAP_SMALL, FACTS - 8, size));
+	if (x->made) {
+		const char *anchor = book_part_anchor(b, x);
+		if (book_page_of(b, anchor)) display_link_to(d, display_box_of(0, y, FACTS, 7), anchor);
+	}
+	return y + 8.6;
+}
+
+static double parts_facts(book *b, display *d, double y, const step_page *p) {
+	const model *m = b->m;
+	bool in = p->s->new_parts.n > 0;
+	bool head = false;
+	for (size_t i = 0; i < b->items.n; i++) {
+		const book_item *x = &b->items.v[i];
+		size_t count = 0;
+		for (size_t k = 0; k < x->parts.n; k++)
+			count += in ? is_new(p->s, x->parts.v[k]) : is_handled(m, p->s, x->parts.v[k]);
+		if (!count) continue;
+		if (!head) y = fact_head(d, y, in ? "Goes in" : "You work on"), head = true;
+		y = part_fact(b, d, y, x, count);
+	}
+	return head ? y + 1.5 : y;
+}
+
+static double tools_facts(book *b, display *d, double y, const step_page *p) {
+	const model *m = b->m;
+	if (!p->s->tools.n) return y;
+	y = fact_head(d, y, "Tools");
+	const display_style style = {.cap = 2.2};
+	for (size_t i = 0; i < p->s->tools.n; i++) {
+		model_ref t = p->s->tools.v[i];
+		if (t >= m->tools.n) continue;
+		const char *label = m->tools.v[t].label ? m->tools.v[t].label : m->tools.v[t].name;
+		y = display_paragraph(d, 0, y, FACTS, &style, book_title_case(b, label)) + 0.6;
+	}
+	return y + 1.5;
+}
+
+static void heading(book *b, const step_page *p) {
+	display *d = p->head;
+	double w = d->w;
+	textbuf time = textbuf_begin(b->mem);
+	if (p->s->minutes > 0) textbuf_printf(&time, "about %s", book_hours(b, p->s->minutes));
+	if (p->s->wait_minutes > 0)
+		textbuf_printf(&time, "%sthen wait %s", time.n ? ", " : "", book_hours(b, p->s->wait_minutes));
+	const char *number = arena_printf(b->mem, "%zu", p->number);
+	display_bold(d, 0, CAP_COVER, CAP_COVER, ALIGN_LEFT, number);
+	double x = display_text_width(FONT_BOLD, CAP_COVER, number) + 5;
+	double room = w - x - (time.n ? display_text_width(FONT_REGULAR, 2.2, time.v) + 6 : 0);
+	double cap = display_text_width(FONT_BOLD, 4.0, p->s->title) <= room ? 4.0 : CAP_TITLE;
+	display_bold(d, x, CAP_COVER, cap, ALIGN_LEFT, display_fit(b->mem, FONT_BOLD, cap, room, p->s->title));
+	if (time.n) display_text(d, w, CAP_COVER, 2.2, ALIGN_RIGHT, time.v);
+	display_segment(d, PEN_EDGE, 0, CAP_COVER + 3, w, CAP_COVER + 3);
+	display_anchor_at(d, arena_printf(b->mem, "step:%zu", p->number), 0, 0);
+}
+
+static void make_head(book *b, step_page *p) {
+	p->head = book_block(b);
+	heading(b, p);
+	double top = CAP_COVER + 7, y = top;
+	y = parts_facts(b, p->head, y, p);
+	y = tools_facts(b, p->head, y, p);
+	if (p->s->helpers) {
+		y = fact_head(p->head, y, "Hands");
+		display_textf(p->head, 0, y + 2.2, 2.2, ALIGN_LEFT, "you and %u %s", p->s->helpers,
+			      p->s->helpers == 1 ? "helper" : "helpers");
+		y += 6;
+	}
+	if (p->s->lift_kg > 0) {
+		y = fact_head(p->head, y, "Heaviest thing moved");
+		display_text(p->head, 0, y + 2.2, 2.2, ALIGN_LEFT, book_si(b, DIM_MASS, p->s->lift_kg));
+		y += 6;
+	}
+	double side = p->head->w - PICTURE;
+	double high = fmax(PICTURE_HIGH, fmin(y - top, 120));
+	bool drawn = picture(b, p, display_box_of(side, top, PICTURE, high));
+	p->head_h = drawn ? fmax(y, top + high) + 3 : y + 1;
+}
+
+/* ---- below the picture -------------------------------------------------------------------------------- */
+
+static double step_measure(const book *b) { return book_width(b) * 0.9; }
+
+static double item_height(book *b, const char *text) {
+	display *scratch = display_begin(b->mem, book_width(b), 2000);
+	return sheetform_item(scratch, 0, 0, step_measure(b), 1, text);
+}
+
+static double check_height(book *b, const char *text) {
+	const display_style style = {.cap = CAP_BODY};
+	return display_paragraph_height(b->mem, step_measure(b) - 7, &style, text) + 10;
+}
+
+static double reasons_height(book *b, const model_step *s) {
+	const display_style style = {.cap = CAP_SMALL};
+	double h = 0;
+	for (size_t i = 0; i < s->reasons.n; i++)
+		h += display_paragraph_height(b->mem, book_width(b) * 0.86, &style, s->reasons.v[i]) + 1.6;
+	return s->reasons.n ? h + 3 : 0;
+}
+
+static double rest_height(book *b, const step_page *p) {
+	double h = 0, w = book_width(b);
+	const display_style body = {.cap = CAP_BODY};
+	if (p->s->note) h += display_paragraph_height(b->mem, w * 0.86, &body, p->s->note) + 2.2;
+	for (size_t i = 0; i < p->lines.v.n; i++) h += item_height(b, p->lines.v.v[i]);
+	for (size_t i = 0; i < p->warnings.v.n; i++)
+		h += sheetform_caution_height(b->mem, w, SIGNAL_WARNING, p->warnings.v.v[i]) + 3;
+	for (size_t i = 0; i < p->cautions.v.n; i++)
+		h += sheetform_caution_height(b->mem, w, SIGNAL_CAUTION, p->cautions.v.v[i]) + 3;
+	if (p->s->check) h += check_height(b, p->s->check);
+	return h + reasons_height(b, p->s);
+}
+
+static void draw_check(book *b, const char *text) {
+	const display_style style = {.cap = CAP_BODY};
+	book_need(b, check_height(b, text));
+	b->y += 2;
+	display_text_style(b->page, b->area.x0, b->y + CAP_SMALL, &(display_style){.cap = CAP_SMALL, .grey = 0.3},
+			   "Check before you go on");
+	b->y += 4.4;
+	display_tick_box(b->page, b->area.x0, b->y + 3.2, 3.4);
+	b->y = display_paragraph(b->page, b->area.x0 + 7, b->y, step_measure(b) - 7, &style, text) + 3;
+}
+
+static void draw_rest(book *b, const step_page *p) {
+	if (p->s->note) book_paragraph(b, p->s->note);
+	for (size_t i = 0; i < p->warnings.v.n; i++) book_caution(b, SIGNAL_WARNING, p->warnings.v.v[i]);
+	for (size_t i = 0; i < p->cautions.v.n; i++) book_caution(b, SIGNAL_CAUTION, p->cautions.v.v[i]);
+	for (size_t i = 0; i < p->lines.v.n; i++) {
+		display *block = book_block(b);
+		double h = sheetform_item(block, 0, 0, step_measure(b), p->lines.v.n > 1 ? (unsigned)i + 1 : 0,
+					  p->lines.v.v[i]);
+		book_place(b, block, h);
+	}
+	if (p->s->check) draw_check(b, p->s->check);
+	if (p->s->reasons.n) b->y += 1.5;
+	for (size_t i = 0; i < p->s->reasons.n; i++)
+		book_small(b, i == 0 ? arena_printf(b->mem, "Why now: %s", p->s->reasons.v[i]) : p->s->reasons.v[i]);
+}
+
+static void one_step(book *b, size_t i) {
+	step_page p = {.s = &b->m->order.steps.v[i], .number = i + 1};
+	book_step_words(b, p.s, &p.lines);
+	book_step_cautions(b, p.s, SIGNAL_WARNING, &p.warnings);
+	book_step_cautions(b, p.s, SIGNAL_CAUTION, &p.cautions);
+	make_head(b, &p);
+	p.rest_h = rest_height(b, &p);
+	double page = b->area.y1 - b->area.y0, gap = b->y > b->area.y0 + 1 ? 7 : 0, all = p.head_h + p.rest_h;
+	bool whole = gap + all <= book_left(b);
+	/* A step that fits no page whole at least begins with its picture and a few lines. */
+	bool begin = all > page && gap + p.head_h + 30 <= book_left(b) && book_left(b) > page * 0.6;
+	if (!whole && !begin && gap > 0) book_page(b), gap = 0;
+	b->y += gap;
+	display_bookmark_at(b->page, 2, arena_printf(b->mem, "%zu  %s", p.number, p.s->title), b->y);
+	book_place(b, p.head, p.head_h);
+	draw_rest(b, &p);
+}
+
+void book_steps(book *b) {
+	const model_order *o = &b->m->order;
+	if (!o->steps.n) return;
+	book_chapter(b, "Building it, step by step", "steps");
+	book_paragraph(
+		b,
+		arena_printf(b->mem,
+			     "%zu steps, about %s of work; from the first cut to the test about %s when the "
+			     "waits for glue and finish are used for other work. Heavy lines: what comes in or is "
+			     "worked on. Light lines: what is there already.",
+			     o->steps.n, book_hours(b, o->hands_on_minutes), book_hours(b, o->critical_path_minutes)));
+	b->y += 3;
+	for (size_t i = 0; i < o->steps.n; i++) one_step(b, i);
+}

@@ -1,0 +1,195 @@
+/* How the book words lengths, figures, times, money and names. */
+#include <math.h>
+#include <string.h>
+
+#include "runtime/base/text.h"
+#include "runtime/write/book_build.h"
+
+const char *book_length(const book *b, rat mm) { return quant_show_length(b->mem, mm, b->m->measures, false); }
+
+const char *book_bare(const book *b, rat mm) { return quant_show_length(b->mem, mm, b->m->measures, true); }
+
+const char *book_si(const book *b, dim d, double v) {
+	if (!isfinite(v)) return "–";
+	return quant_show_si(b->mem, d, v, b->m->measures);
+}
+
+const char *book_number(const book *b, double v, int decimals) {
+	return isfinite(v) ? quant_show_number(b->mem, v, decimals) : "–";
+}
+
+const char *book_money(const book *b, int64_t cents) {
+	if (cents < 0) return "–";
+	const char *currency = b->m->currency ? b->m->currency : "";
+	return arena_printf(b->mem, "%s%s%lld.%02d", currency, currency[0] ? " " : "", (long long)(cents / 100),
+			    (int)(cents % 100));
+}
+
+const char *book_hours(const book *b, double minutes) {
+	if (!isfinite(minutes)) return "–";
+	long long all = llround(minutes), hours = all / 60, rest = all % 60;
+	if (hours == 0) return arena_printf(b->mem, "%lld min", rest);
+	if (hours >= 48 && hours % 24 == 0 && rest == 0) return arena_printf(b->mem, "%lld days", hours / 24);
+	if (rest == 0) return arena_printf(b->mem, "%lld h", hours);
+	return arena_printf(b->mem, "%lld h %lld min", hours, rest);
+}
+
+/* "m³/h" out of "1234 m³/h": what stands behind the figure of a one. */
+const char *book_unit(const book *b, dim d) {
+	const char *shown = quant_show_si(b->mem, d, 1, b->m->measures), *gap = strchr(shown, ' ');
+	return gap ? gap + 1 : "";
+}
+
+double book_in_unit(const book *b, dim d, double si) {
+	bool inch = b->m->measures == MEASURES_INCH;
+	if (dim_same(d, DIM_FLOW)) return inch ? si / (0.028316846592 / 60) : si * 3600;
+	if (dim_same(d, DIM_SPEED)) return inch ? si / 0.00508 : si;
+	if (dim_same(d, DIM_PRESSURE)) return inch ? si / 249.08891 : si;
+	return si;
+}
+
+/* Sizes along the grain (or the longer side) x across x thickness; bars: length x section. */
+static void size_axes(const model_part *p, axis out[3]) {
+	axis first = p->grain_matters ? p->grain_axis : p->long_axis;
+	if (first == p->thick_axis) first = p->long_axis;
+	out[0] = first, out[2] = p->thick_axis;
+	out[1] = (axis)(3 - (int)first - (int)p->thick_axis);
+}
+
+const char *book_part_size(const book *b, const model_part *p, bool unit) {
+	axis at[3] = {AXIS_X, AXIS_Y, AXIS_Z};
+	if (p->kind != PART_ITEM && p->thick_axis != p->long_axis) size_axes(p, at);
+	const char *tail = !unit ? "" : b->m->measures == MEASURES_INCH ? " in" : " mm";
+	return arena_printf(b->mem, "%s × %s × %s%s", book_bare(b, box_size(p->blank, at[0])),
+			    book_bare(b, box_size(p->blank, at[1])), book_bare(b, box_size(p->blank, at[2])), tail);
+}
+
+const char *book_shape(const book *b, const model_shape *s) {
+	switch (s->kind) {
+	case SHAPE_ROUND:
+		return arena_printf(b->mem, "⌀ %s", book_length(b, s->a));
+	case SHAPE_SLOT:
+		return arena_printf(b->mem, "slot %s × %s", book_bare(b, s->a), book_length(b, s->b));
+	case SHAPE_RECT:
+		break;
+	}
+	if (rat_ok(s->corner) && rat_sign(s->corner) > 0)
+		return arena_printf(b->mem, "%s × %s, corners R %s", book_bare(b, s->a), book_length(b, s->b),
+				    book_length(b, s->corner));
+	return arena_printf(b->mem, "%s × %s", book_bare(b, s->a), book_length(b, s->b));
+}
+
+const char *book_stock_label(const book *b, model_ref stock) {
+	if (stock >= b->m->stocks.n) return "–";
+	const model_stock *s = &b->m->stocks.v[stock];
+	return s->label ? s->label : s->name;
+}
+
+const char *book_plain(const book *b, const char *text) {
+	char *out = arena_text(b->mem, text ? text : "");
+	for (char *p = out; *p; p++)
+		if (*p == '_') *p = ' ';
+	return out;
+}
+
+/* A name of the plan as a reader likes it: "filter_sheet" is "Filter sheet". */
+const char *book_title_case(const book *b, const char *text) {
+	char *out = arena_text(b->mem, book_plain(b, text));
+	if (out[0] >= 'a' && out[0] <= 'z') out[0] = (char)(out[0] - 'a' + 'A');
+	return out;
+}
+
+/* ---- items: parts that are alike ------------------------------------------------------------------ */
+
+static bool same_shape(const model_shape *a, const model_shape *c) {
+	if (a->kind != c->kind || !rat_eq(a->a, c->a)) return false;
+	return a->kind == SHAPE_ROUND || (rat_eq(a->b, c->b) && a->along == c->along);
+}
+
+/* The feature as it would lie on part `on`, moved there (and mirrored in width). */
+static bool same_feature(const model *m, const model_feature *f, const model_feature *g, bool mirrored) {
+	const box3 *at = &m->parts.v[f->part].blank, *on = &m->parts.v[g->part].blank;
+	face looks = f->face;
+	if (mirrored && face_axis(looks) == AXIS_X) looks = face_opposite(looks);
+	if (f->kind != g->kind || looks != g->face || f->through != g->through || !same_shape(&f->shape, &g->shape))
+		return false;
+	if (!f->through && !rat_eq(f->depth, g->depth)) return false;
+	for (int a = 0; a < 3; a++) {
+		rat from = rat_sub(f->centre.v[a], at->lo[a]), to = rat_sub(g->centre.v[a], on->lo[a]);
+		if (mirrored && a == AXIS_X) from = rat_sub(at->hi[a], f->centre.v[a]);
+		if (!rat_eq(from, to)) return false;
+	}
+	return true;
+}
+
+static size_t count_features(const model *m, model_ref part) {
+	size_t n = 0;
+	for (size_t i = 0; i < m->features.n; i++) n += m->features.v[i].part == part;
+	return n;
+}
+
+static bool parts_alike(const model *m, model_ref a, model_ref c, bool mirrored) {
+	const model_part *p = &m->parts.v[a], *q = &m->parts.v[c];
+	if (p->kind != q->kind || p->stock != q->stock || p->thick_axis != q->thick_axis) return false;
+	if (p->grain_matters != q->grain_matters || (p->grain_matters && p->grain_axis != q->grain_axis)) return false;
+	for (int i = 0; i < 3; i++)
+		if (!rat_eq(box_size(p->blank, (axis)i), box_size(q->blank, (axis)i))) return false;
+	size_t n = count_features(m, a);
+	if (n != count_features(m, c)) return false;
+	if (mirrored && n == 0) return false;
+	for (size_t i = 0; i < m->features.n && n > 0; i++) {
+		if (m->features.v[i].part != a) continue;
+		bool found = false;
+		for (size_t k = 0; k < m->features.n && !found; k++)
+			found = m->features.v[k].part == c &&
+				same_feature(m, &m->features.v[i], &m->features.v[k], mirrored);
+		if (!found) return false;
+	}
+	return true;
+}
+
+static void add_part(book *b, model_ref part, bool made) {
+	const model_part *p = &b->m->parts.v[part];
+	book_item *same = NULL;
+	unsigned mirror = 0;
+	for (size_t i = 0; i < b->items.n; i++) {
+		book_item *have = &b->items.v[i];
+		const model_part *q = &b->m->parts.v[have->first];
+		if (have->made != made) continue;
+		if (text_same(p->group, q->group) && parts_alike(b->m, have->first, part, false)) same = have;
+		if (!mirror && made && parts_alike(b->m, have->first, part, true)) mirror = have->number;
+	}
+	if (!same) {
+		same = LIST_ADD(b->mem, &b->items);
+		same->number = (unsigned)b->items.n;
+		same->first = part, same->made = made, same->mirror_of = mirror;
+	}
+	LIST_PUSH(b->mem, &same->parts, part);
+	b->number[part] = same->number;
+}
+
+void book_items(book *b) {
+	const model *m = b->m;
+	b->number = ARENA_MANY(b->mem, unsigned, m->parts.n + 1);
+	for (int bought = 0; bought < 2; bought++)
+		for (model_ref i = 0; i < m->parts.n; i++) {
+			if (m->parts.v[i].kind == PART_GAP) continue;
+			bool made = model_part_made(m, &m->parts.v[i]);
+			if (made == !bought) add_part(b, i, made);
+		}
+}
+
+const book_item *book_item_of(const book *b, model_ref part) {
+	if (part >= b->m->parts.n || b->number[part] == 0) return NULL;
+	return &b->items.v[b->number[part] - 1];
+}
+
+const char *book_item_name(const book *b, const book_item *i) {
+	const model_part *p = &b->m->parts.v[i->first];
+	/* A group that falls into several kinds keeps each one's own name. */
+	size_t kinds = 0;
+	for (size_t k = 0; k < b->items.n; k++) kinds += text_same(b->m->parts.v[b->items.v[k].first].group, p->group);
+	return book_title_case(b, kinds > 1 ? p->name : p->group);
+}
+
+const char *book_part_anchor(const book *b, const book_item *i) { return arena_printf(b->mem, "part:%u", i->number); }

@@ -1,0 +1,434 @@
+/* One step in plain words: a sentence for every operation, like ones told once. */
+#include <string.h>
+
+#include "runtime/base/text.h"
+#include "runtime/write/book_build.h"
+
+typedef struct said { /* a sentence and how often it came up */
+	const char *text;
+	unsigned times;
+} said;
+typedef LIST(said) said_list;
+
+static void say(book *b, said_list *l, const char *text) {
+	for (size_t i = 0; i < l->n; i++)
+		if (text_same(l->v[i].text, text)) {
+			l->v[i].times++;
+			return;
+		}
+	LIST_PUSH(b->mem, l, ((said){text, 1}));
+}
+
+static const char *part_word(book *b, model_ref part) {
+	if (part >= b->m->parts.n) return "?";
+	const book_item *i = book_item_of(b, part);
+	const char *name = i ? book_item_name(b, i) : b->m->parts.v[part].group;
+	char *low = arena_text(b->mem, name);
+	for (char *p = low; *p; p++)
+		if (*p == '_') *p = ' ';
+	if (low[0] >= 'A' && low[0] <= 'Z') low[0] = (char)(low[0] - 'A' + 'a');
+	return i ? arena_printf(b->mem, "%s (%u)", low, i->number) : low;
+}
+
+/* "left (1), right (2), rib (7) × 4": parts that are alike are counted. */
+static const char *part_words(book *b, const model_ref *v, size_t n) {
+	textbuf t = textbuf_begin(b->mem);
+	for (size_t i = 0; i < n; i++) {
+		bool before = false;
+		size_t count = 0;
+		for (size_t k = 0; k < n; k++) {
+			bool same = v[k] == v[i] ||
+				    (book_item_of(b, v[k]) && book_item_of(b, v[k]) == book_item_of(b, v[i]));
+			before = before || (same && k < i);
+			count += same;
+		}
+		if (before) continue;
+		textbuf_printf(&t, "%s%s", t.n ? ", " : "", part_word(b, v[i]));
+		if (count > 1) textbuf_printf(&t, " × %zu", count);
+	}
+	return t.n ? t.v : "";
+}
+
+static const char *drawing_of(book *b, model_ref part) {
+	const book_item *i = book_item_of(b, part);
+	return i && i->made ? arena_printf(b->mem, " (drawing on page %s)", book_page_word(b, book_part_anchor(b, i)))
+			    : "";
+}
+
+static const char *tool_label(book *b, model_ref tool) {
+	if (tool >= b->m->tools.n) return NULL;
+	const model_tool *t = &b->m->tools.v[tool];
+	return t->label ? t->label : t->name;
+}
+
+/* ---- cutting ------------------------------------------------------------------------------------------ */
+
+static void say_cut(book *b, const model_step *s, said_list *l) {
+	LIST(model_ref) parts = {0};
+	for (size_t i = 0; i < s->ops.n; i++) {
+		const model_op *o = &b->m->order.ops.v[s->ops.v[i]];
+		for (size_t k = 0; o->kind == OP_CUT && k < o->parts.n; k++) LIST_PUSH(b->mem, &parts, o->parts.v[k]);
+	}
+	if (!parts.n) return;
+	say(b, l, arena_printf(b->mem, "Cut to size: %s.", part_words(b, parts.v, parts.n)));
+	say(b, l,
+	    arena_printf(
+		    b->mem,
+		    "Follow the numbered cuts on the pages from %s on, in their order; set the fence to the figure at "
+		    "each cut. Write its number on every part at once, on the face that is worked.",
+		    book_page_word(b, "sheets")));
+}
+
+static void say_groove(book *b, const model_op *o, said_list *l) {
+	const model *m = b->m;
+	if (o->joint >= m->joints.n) {
+		say(b, l,
+		    arena_printf(b->mem, "Cut the dados and rabbets of %s.", part_words(b, o->parts.v, o->parts.n)));
+		return;
+	}
+	const model_joint *j = &m->joints.v[o->joint];
+	const char *what = j->kind == JOINT_RABBET ? "rabbet" : "dado";
+	const model_part *a = &m->parts.v[j->a];
+	const char *width = "";
+	if (a->stock < m->stocks.n && rat_ok(m->stocks.v[a->stock].thick.mm)) {
+		rat wide = m->stocks.v[a->stock].thick.mm;
+		if (rat_ok(j->allowance.mm)) wide = rat_add(wide, j->allowance.mm);
+		width = arena_printf(b->mem, "%s wide (your sheet may differ: page %s) and ", book_length(b, wide),
+				     book_page_word(b, "measure"));
+	}
+	say(b, l,
+	    arena_printf(b->mem, "In %s cut the %s for %s, %s%s deep%s.", part_word(b, j->b), what, part_word(b, j->a),
+			 width, book_length(b, j->depth.mm), drawing_of(b, j->b)));
+}
+
+static void say_open(book *b, const model_op *o, said_list *l) {
+	const model *m = b->m;
+	if (o->pattern >= m->patterns.n) return;
+	const model_pattern *p = &m->patterns.v[o->pattern];
+	for (size_t i = 0; i < p->sheets.n; i++) {
+		const model_sheet_of_pattern *sheet = &p->sheets.v[i];
+		bool mine = o->parts.n == 0;
+		for (size_t k = 0; k < o->parts.n; k++) mine = mine || o->parts.v[k] == sheet->part;
+		if (!mine) continue;
+		model_ref tool = o->tools.n ? o->tools.v[0] : MODEL_NONE;
+		const char *with = tool_label(b, tool) ? arena_printf(b->mem, " with the %s", tool_label(b, tool)) : "";
+		const char *deep = sheet->blind ? arena_printf(b->mem, ", %s deep", book_length(b, sheet->depth)) : "";
+		say(b, l,
+		    arena_printf(b->mem, "In %s cut %zu %s of %s%s%s, working from the %s face%s.",
+				 part_word(b, sheet->part), p->axes.n, p->axes.n == 1 ? "opening" : "openings",
+				 book_shape(b, &sheet->shape), deep, with, FACE_NAME[sheet->face],
+				 drawing_of(b, sheet->part)));
+	}
+	if (p->sheets.n > 1)
+		say(b, l,
+		    arena_printf(
+			    b->mem,
+			    "The openings of %s lie on the same axes in %zu sheets: measure in each from the corner "
+			    "that its drawing names.",
+			    p->name, p->sheets.n));
+}
+
+static void say_drill_part(book *b, model_ref part, said_list *l) {
+	const model *m = b->m;
+	for (int kind = FEATURE_PILOT; kind <= FEATURE_CLEARANCE; kind++) {
+		size_t n = 0;
+		const model_feature *one = NULL;
+		for (size_t i = 0; i < m->features.n; i++) {
+			const model_feature *f = &m->features.v[i];
+			if (f->part != part || (int)f->kind != kind) continue;
+			if (one && !rat_eq(one->shape.a, f->shape.a)) continue;
+			one = f, n++;
+		}
+		if (!one) continue;
+		bool sunk = rat_ok(one->sink) && rat_sign(one->sink) > 0;
+		const char *sink = sunk ? arena_printf(b->mem, ", countersunk to ⌀ %s", book_length(b, one->sink)) : "";
+		const char *deep = one->through ? "" : arena_printf(b->mem, ", %s deep", book_length(b, one->depth));
+		say(b, l,
+		    arena_printf(b->mem, "In %s drill %zu %s of ⌀ %s%s%s%s.", part_word(b, part), n,
+				 kind == FEATURE_PILOT ? (n == 1 ? "pilot hole" : "pilot holes")
+						       : (n == 1 ? "clearance hole" : "clearance holes"),
+				 book_length(b, one->shape.a), deep, sink, drawing_of(b, part)));
+	}
+}
+
+static void say_template(book *b, const model_op *o, said_list *l) {
+	const model *m = b->m;
+	for (size_t i = 0; i < m->templates.n; i++) {
+		const model_template *t = &m->templates.v[i];
+		if (t->pattern != o->pattern) continue;
+		say(b, l,
+		    arena_printf(
+			    b->mem,
+			    "Make the template %s: its opening is %s. Cut once in an offcut; the test cut must read "
+			    "%s (page %s).",
+			    t->name, book_shape(b, &t->opening), book_length(b, t->test_cut),
+			    book_page_word(b, "templates")));
+	}
+}
+
+static void say_ease(book *b, const model_op *o, said_list *l) {
+	const model *m = b->m;
+	if (o->pattern >= m->patterns.n) {
+		say(b, l, arena_printf(b->mem, "Ease the edges of %s.", part_words(b, o->parts.v, o->parts.n)));
+		return;
+	}
+	const model_pattern *p = &m->patterns.v[o->pattern];
+	for (size_t i = 0; i < p->eases.n; i++) {
+		const model_ease *e = &p->eases.v[i];
+		bool mine = o->parts.n == 0;
+		for (size_t k = 0; k < o->parts.n; k++) mine = mine || o->parts.v[k] == e->part;
+		if (mine)
+			say(b, l,
+			    arena_printf(b->mem, "%s %s on every opening of %s, on the %s face of %s.",
+					 e->chamfer ? "Chamfer" : "Round over", book_length(b, e->size), p->name,
+					 FACE_NAME[e->face], part_word(b, e->part)));
+	}
+}
+
+/* ---- putting together ------------------------------------------------------------------------------------ */
+
+static void say_join(book *b, const model_op *o, said_list *l) {
+	const model *m = b->m;
+	if (o->joint >= m->joints.n) {
+		say(b, l, arena_printf(b->mem, "Put together: %s.", part_words(b, o->parts.v, o->parts.n)));
+		return;
+	}
+	const model_joint *j = &m->joints.v[o->joint];
+	textbuf t = textbuf_begin(b->mem);
+	const char *a = part_word(b, j->a), *c = part_word(b, j->b);
+	switch (j->kind) {
+	case JOINT_DADO:
+		textbuf_printf(&t, "Set %s into the dado of %s", a, c);
+		break;
+	case JOINT_RABBET:
+		textbuf_printf(&t, "Set %s into the rabbet of %s", a, c);
+		break;
+	case JOINT_LAP:
+		textbuf_printf(&t, "Lay %s on %s", a, c);
+		break;
+	default:
+		textbuf_printf(&t, "Set %s against %s", a, c);
+		break;
+	}
+	if (j->glue) textbuf_add(&t, ", glued");
+	if (j->gasket < m->stocks.n) textbuf_printf(&t, ", with %s between", book_stock_label(b, j->gasket));
+	textbuf_char(&t, '.');
+	if (j->n_screws && j->screw < m->stocks.n)
+		textbuf_printf(&t, " Drive %u %s (%s) through %s.", j->n_screws, j->n_screws == 1 ? "screw" : "screws",
+			       book_stock_label(b, j->screw), c);
+	say(b, l, t.v);
+}
+
+static void say_seat(book *b, const model_op *o, said_list *l) {
+	const model *m = b->m;
+	if (o->pattern >= m->patterns.n) return;
+	const model_pattern *p = &m->patterns.v[o->pattern];
+	for (size_t i = 0; i < p->sheets.n; i++)
+		if (p->sheets.v[i].collar < m->stocks.n)
+			say(b, l,
+			    arena_printf(b->mem,
+					 "Seat %zu collars (%s) in %s, flange on the %s face, each pressed home.",
+					 p->axes.n, book_stock_label(b, p->sheets.v[i].collar),
+					 part_word(b, p->sheets.v[i].part), FACE_NAME[p->sheets.v[i].face]));
+}
+
+static void say_door(book *b, const model_op *o, said_list *l) {
+	const model *m = b->m;
+	for (size_t i = 0; i < o->parts.n; i++) {
+		const model_part *p = &m->parts.v[o->parts.v[i]];
+		if (!p->hinged) {
+			say(b, l,
+			    arena_printf(b->mem, "Fit %s so that it can be taken off again.",
+					 part_word(b, o->parts.v[i])));
+			continue;
+		}
+		const char *latch = p->latch < m->stocks.n ? arena_printf(b->mem, "; fit the latch (%s)",
+									  book_stock_label(b, p->latch))
+							   : "";
+		say(b, l,
+		    arena_printf(b->mem,
+				 "Hang %s on %u hinges (%s) at its %s edge%s. It must press on its seat all round.",
+				 part_word(b, o->parts.v[i]), p->n_hinges, book_stock_label(b, p->hinge),
+				 FACE_NAME[p->hinge_side], latch));
+	}
+}
+
+static void say_gasket(book *b, const model_op *o, said_list *l) {
+	const model *m = b->m;
+	if (o->joint < m->joints.n && m->joints.v[o->joint].gasket < m->stocks.n) {
+		const model_joint *j = &m->joints.v[o->joint];
+		say(b, l,
+		    arena_printf(b->mem, "Lay %s where %s meets %s, ends butted without a gap.",
+				 book_stock_label(b, j->gasket), part_word(b, j->a), part_word(b, j->b)));
+	} else {
+		say(b, l,
+		    arena_printf(b->mem, "Lay the gaskets of %s, ends butted without a gap.",
+				 part_words(b, o->parts.v, o->parts.n)));
+	}
+}
+
+static void say_filter(book *b, const model_op *o, said_list *l) {
+	const model *m = b->m;
+	if (o->parts.n)
+		say(b, l,
+		    arena_printf(
+			    b->mem,
+			    "Fit the filters: %s. Mind the arrow of the air's way on their frames; they must seal all "
+			    "round.",
+			    part_words(b, o->parts.v, o->parts.n)));
+	for (size_t i = 0; i < m->air.branches.n; i++) {
+		const model_branch *w = &m->air.branches.v[i];
+		if (w->kind != AIR_TUBES || (o->pattern != MODEL_NONE && w->pattern != o->pattern)) continue;
+		say(b, l,
+		    arena_printf(b->mem, "Hang %u filter tubes of %s, %s long, on their collars and clamp each.",
+				 w->count, book_stock_label(b, w->stock),
+				 book_length(b, rat_from_double(w->length_m * 1000, 10))));
+	}
+}
+
+static void say_parts(book *b, const model_op *o, const char *format_before, const char *after, said_list *l) {
+	if (o->parts.n)
+		say(b, l, arena_printf(b->mem, "%s%s%s", format_before, part_words(b, o->parts.v, o->parts.n), after));
+}
+
+static void say_other(book *b, const model_op *o, said_list *l) {
+	switch (o->kind) {
+	case OP_BUY:
+		say(b, l,
+		    arena_printf(
+			    b->mem,
+			    "Buy what stands on the shopping list (page %s) and compare size and label of each piece "
+			    "with it.",
+			    book_page_word(b, "shopping")));
+		break;
+	case OP_MEASURE:
+		say(b, l,
+		    arena_printf(
+			    b->mem,
+			    "Measure the thickness of every sheet at five places and write it on page %s. It decides "
+			    "the width of the dados.",
+			    book_page_word(b, "measure")));
+		break;
+	case OP_TRY:
+		say_parts(b, o, "Put together dry, without glue: ", ". Mark what pinches and ease it.", l);
+		break;
+	case OP_FINISH:
+		say_parts(b, o, "Sand and finish: ", ". Faces that will be glued or take a gasket stay bare.", l);
+		break;
+	case OP_FIT:
+		say_parts(b, o, "Fit: ", ".", l);
+		break;
+	case OP_FAN:
+		say_parts(b, o, "Fit the fan: ", ". Seal its seat, turn the wheel by hand: it must run free.", l);
+		break;
+	case OP_WIRE:
+		say(b, l, "A qualified person wires the fan and its switch, and bonds metal parts, under local codes.");
+		break;
+	case OP_TEST:
+		say(b, l,
+		    arena_printf(b->mem, "Run it, read the gauges and fill in the commissioning sheet (page %s).",
+				 book_page_word(b, "commissioning")));
+		break;
+	default:
+		break;
+	}
+}
+
+static void say_op(book *b, const model_op *o, said_list *l) {
+	switch (o->kind) {
+	case OP_GROOVE:
+		say_groove(b, o, l);
+		break;
+	case OP_OPEN:
+		say_open(b, o, l);
+		break;
+	case OP_DRILL:
+		for (size_t i = 0; i < o->parts.n; i++) say_drill_part(b, o->parts.v[i], l);
+		break;
+	case OP_TEMPLATE:
+		say_template(b, o, l);
+		break;
+	case OP_EASE:
+		say_ease(b, o, l);
+		break;
+	case OP_JOIN:
+		say_join(b, o, l);
+		break;
+	case OP_SEAT:
+		say_seat(b, o, l);
+		break;
+	case OP_DOOR:
+		say_door(b, o, l);
+		break;
+	case OP_GASKET:
+		say_gasket(b, o, l);
+		break;
+	case OP_FILTER:
+		say_filter(b, o, l);
+		break;
+	case OP_CUT:
+		break; /* told together */
+	default:
+		say_other(b, o, l);
+		break;
+	}
+}
+
+void book_step_words(book *b, const model_step *s, book_lines *out) {
+	said_list l = {0};
+	say_cut(b, s, &l);
+	for (size_t i = 0; i < s->ops.n; i++) say_op(b, &b->m->order.ops.v[s->ops.v[i]], &l);
+	for (size_t i = 0; i < l.n; i++) {
+		const char *text = l.v[i].text;
+		if (l.v[i].times > 1)
+			text = arena_printf(b->mem, "%s Likewise for all %u of them.", text, l.v[i].times);
+		LIST_PUSH(b->mem, &out->v, text);
+	}
+}
+
+/* ---- cautions ------------------------------------------------------------------------------------------- */
+
+static bool does(const book *b, const model_step *s, model_op_kind kind) {
+	for (size_t i = 0; i < s->ops.n; i++)
+		if (b->m->order.ops.v[s->ops.v[i]].kind == kind) return true;
+	return s->kind == kind;
+}
+
+/* From here on help is asked for; common practice, no source. */
+#define HELP_FROM_KG 15.0
+
+void book_step_cautions(book *b, const model_step *s, sheetform_signal signal, book_lines *out) {
+	bool cutting = does(b, s, OP_CUT) || does(b, s, OP_GROOVE) || does(b, s, OP_OPEN) || does(b, s, OP_TEMPLATE) ||
+		       does(b, s, OP_EASE) || does(b, s, OP_DRILL);
+	if (signal == SIGNAL_WARNING) {
+		if (cutting)
+			LIST_PUSH(b->mem, &out->v,
+				  "Spinning cutters and fine dust. Guards on; eyes, ears and lungs protected; work "
+				  "clamped; plug out "
+				  "before a blade or bit is changed.");
+		if (does(b, s, OP_FAN) || does(b, s, OP_WIRE))
+			LIST_PUSH(b->mem, &out->v,
+				  "Electricity. No power until a licensed electrician has wired it under local codes. "
+				  "Lock the switch "
+				  "off before a hand goes near the wheel.");
+		if (does(b, s, OP_TEST))
+			LIST_PUSH(b->mem, &out->v,
+				  "Every cover and guard in its place before the fan runs. Nothing loose before the "
+				  "intake.");
+	}
+	if (signal == SIGNAL_CAUTION) {
+		if (does(b, s, OP_FINISH))
+			LIST_PUSH(b->mem, &out->v,
+				  "Sanding dust and fumes of finish: respirator, fresh air, no flame. Lay oily rags "
+				  "out flat to dry "
+				  "or keep them under water.");
+		if (s->lift_kg >= HELP_FROM_KG || s->helpers)
+			LIST_PUSH(b->mem, &out->v,
+				  arena_printf(b->mem, "Lifting: %s by calculation. %s",
+					       book_si(b, DIM_MASS, s->lift_kg),
+					       s->helpers ? arena_printf(b->mem, "The plan asks for %u %s.", s->helpers,
+									 s->helpers == 1 ? "helper" : "helpers")
+							  : "Get help."));
+		if (s->caution) LIST_PUSH(b->mem, &out->v, s->caution);
+	}
+}
