@@ -24,5 +24,6 @@ model *stages_run(arena *mem, const source_set *sources, const syn_plan *plan, c
 		shopping_make(m);
 	}
 	resolve_waivers(state);
+	diags_fold(d);
 	return m;
 }

@@ -297,6 +297,16 @@ static size_t count_links(const syn_line *line, const char *link) {
 	return n;
 }
 
+/* What the parser told of this line says more than what is missing because of it. */
+static bool told_already(const ctx *c, const syn_line *line) {
+	for (size_t i = 0; i < c->diags->all.n; i++) {
+		span at = c->diags->all.v[i]->at;
+		bool inside = at.file == line->at.file && at.start >= line->at.start && at.start <= line->at.end;
+		if (inside && text_same(c->diags->all.v[i]->rule, "plan-syntax")) return true;
+	}
+	return false;
+}
+
 static void say_form(ctx *c, span at, const word_rule *r, const char *what) {
 	diag *g = diag_error(c->diags, "plan-form", at, "%s", what);
 	diag_add_help(c->diags, g, "write it like this: %s", r->example);
@@ -315,7 +325,7 @@ static bool check_count(ctx *c, const syn_line *line, const word_rule *r, const 
 		say_form(c, at, r, arena_printf(c->mem, "nothing stands directly behind %s", behind));
 	else if (k->args.n > f->most)
 		say_form(c, at, r, arena_printf(c->mem, "too much behind %s", behind));
-	else
+	else if (!told_already(c, line))
 		say_form(c, at, r, arena_printf(c->mem, "something is missing behind %s", behind));
 	return false;
 }
@@ -335,6 +345,7 @@ static bool check_form(ctx *c, const syn_line *line, const word_rule *r) {
 			if (!f.many) break;
 		}
 		if (!found && f.is_word && f.least == 0) found = true;
+		if (!found && !f.optional && told_already(c, line)) return false;
 		if (!found && !f.optional) {
 			span at = line->word ? line->word_at : line->at;
 			say_form(c, at, r, arena_printf(c->mem, "`%s` wants %s behind it", r->word ? r->word : "a point", spoken_link(c, f.link)));

@@ -89,3 +89,26 @@ void diags_sort(diags *d) {
 	qsort(r, d->all.n, sizeof *r, by_place);
 	for (size_t i = 0; i < d->all.n; i++) d->all.v[i] = r[i].g;
 }
+
+void diags_fold(diags *d) {
+	size_t kept = 0;
+	size_t *more = ARENA_MANY(d->mem, size_t, d->all.n + 1);
+	for (size_t i = 0; i < d->all.n; i++) {
+		diag *g = d->all.v[i];
+		size_t k = strncmp(g->rule, "plan-", 5) == 0 ? kept : 0;
+		for (; k < kept; k++) {
+			const diag *o = d->all.v[k];
+			bool alike = o->severity == g->severity && !o->allowed == !g->allowed && text_same(o->rule, g->rule);
+			if (alike && span_known(g->at) && span_same(o->at, g->at)) break;
+		}
+		if (k == kept) {
+			d->all.v[kept++] = g;
+			continue;
+		}
+		more[k]++;
+		if (!g->allowed) --*counter(d, g);
+	}
+	d->all.n = kept;
+	for (size_t k = 0; k < kept; k++)
+		if (more[k]) diag_add_note(d, d->all.v[k], span_none(), "and %zu more of this kind from the same line", more[k]);
+}

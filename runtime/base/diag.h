@@ -44,6 +44,9 @@ void diag_add_note(diags *d, diag *to, span at, const char *format, ...) __attri
 void diag_add_help(diags *d, diag *to, const char *format, ...) __attribute__((format(printf, 3, 4)));
 /* Waives one that was added: it no longer counts. */
 void diag_waive(diags *d, diag *which, const char *reason);
+/* Findings of one rule at one place (a joint line that makes eight joints) become the first of them, with a note that
+ * counts the others. Rules of the language ("plan-…") are left alone: each of those is a fault of its own. */
+void diags_fold(diags *d);
 /* In order of file, line and column; those without a place last. Stable. */
 void diags_sort(diags *d);
 #endif
