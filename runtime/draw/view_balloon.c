@@ -1,0 +1,164 @@
+#include <math.h>
+#include <stdint.h>
+#include <stdlib.h>
+
+#include "runtime/draw/view_picture.h"
+
+typedef struct balloon {
+	const char *text;
+	display_point at;   /* where the leader ends, on the part */
+	size_t slot;
+} balloon;
+
+typedef struct balloons {
+	arena *mem;
+	LIST(balloon) all;
+	LIST(display_point) slots;
+} balloons;
+
+/* A point of the part that is seen, as far inside a seen face as a raster tells; false when none is. */
+static bool seen_point(const view_picture *p, unsigned part, display_point *out) {
+	enum { GRID = 9 };
+	double best = 0;
+	for (size_t f = 0; f < p->set.faces.n; f++) {
+		const lines_face *side = &p->set.faces.v[f];
+		if (side->part != part) continue;
+		double size[2] = {side->hi[0] - side->lo[0], side->hi[1] - side->lo[1]};
+		bool seen[GRID][GRID];
+		double spot[GRID][GRID][3];
+		for (int i = 0; i < GRID; i++)
+			for (int k = 0; k < GRID; k++) {
+				double *at = spot[i][k];
+				at[side->n] = side->c;
+				at[side->a] = side->lo[0] + (i + 0.5) / GRID * size[0];
+				at[side->b] = side->lo[1] + (k + 0.5) / GRID * size[1];
+				seen[i][k] = lines_point_visible(&p->set, at);
+				for (size_t h = 0; h < side->lights.n && seen[i][k]; h++) {
+					double q[2] = {at[side->a], at[side->b]};
+					lines_span in;
+					if (lines_in_shape(&side->lights.v[h].shape, q, q, &in)) seen[i][k] = false;
+				}
+			}
+		double area = size[0] * size[1] * fabs(p->set.v[side->n]);
+		for (int i = 0; i < GRID; i++)
+			for (int k = 0; k < GRID; k++) {
+				if (!seen[i][k]) continue;
+				int near = 0; /* neighbours that are seen too */
+				for (int a = -1; a <= 1; a++)
+					for (int b = -1; b <= 1; b++)
+						near += i + a >= 0 && i + a < GRID && k + b >= 0 && k + b < GRID && seen[i + a][k + b];
+				double worth = (near + 0.1 * (GRID - abs(i - GRID / 2) - abs(k - GRID / 2))) * (1 + sqrt(area));
+				if (worth <= best) continue;
+				best = worth;
+				*out = view_picture_at(p, spot[i][k]);
+			}
+	}
+	return best > 0;
+}
+
+/* Places on a rectangle round the picture, where nothing is yet. */
+static void make_slots(balloons *b, const display *d, display_box into, display_box picture, double r) {
+	display_box ring = display_box_grow(picture, 2 * r + 2);
+	ring.x0 = fmax(ring.x0, into.x0 + r), ring.y0 = fmax(ring.y0, into.y0 + r);
+	ring.x1 = fmin(ring.x1, into.x1 - r), ring.y1 = fmin(ring.y1, into.y1 - r);
+	double pitch = 2 * r + 2;
+	for (int layer = 0; layer < 2; layer++) {
+		double w = ring.x1 - ring.x0, h = ring.y1 - ring.y0;
+		int nx = (int)(w / pitch), ny = (int)(h / pitch);
+		if (nx < 1 || ny < 1) return;
+		for (int i = 0; i < 2 * (nx + ny); i++) {
+			display_point at;
+			if (i < nx)
+				at = (display_point){ring.x0 + w * i / nx, ring.y0};
+			else if (i < nx + ny)
+				at = (display_point){ring.x1, ring.y0 + h * (i - nx) / ny};
+			else if (i < 2 * nx + ny)
+				at = (display_point){ring.x1 - w * (i - nx - ny) / nx, ring.y1};
+			else
+				at = (display_point){ring.x0, ring.y1 - h * (i - 2 * nx - ny) / ny};
+			display_box box = {at.x - r - 0.5, at.y - r - 0.5, at.x + r + 0.5, at.y + r + 0.5};
+			if (display_box_inside(display_box_grow(box, -0.5), into) && display_is_free(d, box))
+				LIST_PUSH(b->mem, &b->slots, at);
+		}
+		/* A second ring outside the first only when there are more balloons than places. */
+		if (b->slots.n >= b->all.n) return;
+		ring = display_box_grow(ring, pitch);
+	}
+}
+
+static double distance(display_point a, display_point b) { return hypot(a.x - b.x, a.y - b.y); }
+
+/* Nearest free place for each, then swaps and moves as long as they shorten the leaders: two leaders that cross are
+ * never shortest, so none cross in the end. */
+static void assign(balloons *b) {
+	bool *used = ARENA_MANY(b->mem, bool, b->slots.n + 1);
+	for (size_t i = 0; i < b->all.n; i++) {
+		size_t best = SIZE_MAX;
+		for (size_t s = 0; s < b->slots.n; s++)
+			if (!used[s] && (best == SIZE_MAX || distance(b->all.v[i].at, b->slots.v[s]) <
+			                                         distance(b->all.v[i].at, b->slots.v[best])))
+				best = s;
+		b->all.v[i].slot = best;
+		if (best != SIZE_MAX) used[best] = true;
+	}
+	bool better = true;
+	for (int round = 0; better && round < 200; round++) {
+		better = false;
+		for (size_t i = 0; i < b->all.n; i++) {
+			balloon *x = &b->all.v[i];
+			if (x->slot == SIZE_MAX) continue;
+			for (size_t s = 0; s < b->slots.n; s++) {
+				if (used[s] || distance(x->at, b->slots.v[s]) >= distance(x->at, b->slots.v[x->slot]) - 1e-9) continue;
+				used[x->slot] = false, used[s] = true;
+				x->slot = s;
+				better = true;
+			}
+			for (size_t k = i + 1; k < b->all.n; k++) {
+				balloon *y = &b->all.v[k];
+				if (y->slot == SIZE_MAX) continue;
+				double now = distance(x->at, b->slots.v[x->slot]) + distance(y->at, b->slots.v[y->slot]);
+				double then = distance(x->at, b->slots.v[y->slot]) + distance(y->at, b->slots.v[x->slot]);
+				if (then >= now - 1e-9) continue;
+				size_t t = x->slot;
+				x->slot = y->slot, y->slot = t;
+				better = true;
+			}
+		}
+	}
+}
+
+size_t view_balloons(display *d, display_box into, display_box picture, const view_picture *p, double cap) {
+	balloons b = {.mem = d->mem};
+	double r = 1.2 * cap;
+	size_t lost = 0;
+	for (size_t i = 0; i < p->scene->n; i++) {
+		const view_part *part = &p->scene->part[i];
+		balloon one = {.text = part->balloon};
+		if (!part->balloon || part->emphasis == VIEW_ABSENT) continue;
+		r = fmax(r, display_text_width(FONT_REGULAR, cap, part->balloon) / 2 + 0.5 * cap);
+		if (seen_point(p, (unsigned)i, &one.at))
+			LIST_PUSH(b.mem, &b.all, one);
+		else
+			lost++; /* hidden whole: nothing to point at */
+	}
+	make_slots(&b, d, into, picture, r);
+	assign(&b);
+	for (size_t i = 0; i < b.all.n; i++) {
+		const balloon *one = &b.all.v[i];
+		if (one->slot == SIZE_MAX) {
+			lost++;
+			continue;
+		}
+		display_point c = b.slots.v[one->slot];
+		double n = distance(c, one->at);
+		if (n > r)
+			display_segment(d, PEN_DIM, c.x + r * (one->at.x - c.x) / n, c.y + r * (one->at.y - c.y) / n, one->at.x,
+			                one->at.y);
+		display_circle(d, PEN_NONE, FILL_BLACK, one->at.x, one->at.y, 0.45);
+		display_circle(d, PEN_PART, FILL_WHITE, c.x, c.y, r);
+		display_text(d, c.x, c.y + cap / 2, cap, ALIGN_CENTRE, one->text);
+		display_take(d, (display_box){c.x - r, c.y - r, c.x + r, c.y + r});
+		display_take_line(d, c.x, c.y, one->at.x, one->at.y);
+	}
+	return lost;
+}

@@ -1,0 +1,198 @@
+#include <math.h>
+
+#include "runtime/draw/view_picture.h"
+
+/* ---- faces, back to front ---------------------------------------------------------------------------------- */
+
+/* Is a wholly on the viewer's side of a plane that b is behind? */
+static bool before(const view_picture *p, size_t a, size_t b) {
+	double alo[3], ahi[3], blo[3], bhi[3];
+	view_part_box(&p->scene->part[a], alo, ahi);
+	view_part_box(&p->scene->part[b], blo, bhi);
+	for (int i = 0; i < 3; i++) {
+		if (p->set.v[i] > 1e-9 && alo[i] >= bhi[i] - p->set.tiny) return true;
+		if (p->set.v[i] < -1e-9 && ahi[i] <= blo[i] + p->set.tiny) return true;
+	}
+	return false;
+}
+
+/* Far parts first. A ring of parts that cover each other in turn is opened at its lowest row. */
+static size_t *paint_order(const view_picture *p) {
+	size_t n = p->scene->n;
+	size_t *order = ARENA_MANY(p->set.mem, size_t, n + 1);
+	bool *done = ARENA_MANY(p->set.mem, bool, n + 1);
+	for (size_t k = 0; k < n; k++) {
+		size_t pick = n;
+		for (size_t i = 0; i < n && pick == n; i++) {
+			if (done[i]) continue;
+			bool last = true;
+			for (size_t j = 0; j < n && last; j++)
+				if (j != i && !done[j] && before(p, i, j) && !before(p, j, i)) last = false;
+			if (last) pick = i;
+		}
+		for (size_t i = 0; pick == n; i++)
+			if (!done[i]) pick = i;
+		order[k] = pick;
+		done[pick] = true;
+	}
+	return order;
+}
+
+/* What of a convex polygon lies inside another of the same sense (Sutherland and Hodgman). */
+static size_t cut_convex(arena *mem, double (*p)[2], size_t n, double (*by)[2], size_t m, double (**out)[2]) {
+	double(*from)[2] = arena_alloc(mem, (n + m + 1) * 2 * sizeof *from), (*to)[2] = from + (n + m + 1);
+	for (size_t i = 0; i < n; i++) from[i][0] = p[i][0], from[i][1] = p[i][1];
+	for (size_t e = 0; e < m && n; e++) {
+		double ax = by[e][0], ay = by[e][1], dx = by[(e + 1) % m][0] - ax, dy = by[(e + 1) % m][1] - ay;
+		size_t k = 0;
+		for (size_t i = 0; i < n; i++) {
+			double *u = from[i], *v = from[(i + 1) % n];
+			double du = dx * (u[1] - ay) - dy * (u[0] - ax), dv = dx * (v[1] - ay) - dy * (v[0] - ax);
+			if (du >= 0) to[k][0] = u[0], to[k][1] = u[1], k++;
+			if ((du >= 0) != (dv >= 0)) {
+				double t = du / (du - dv);
+				to[k][0] = u[0] + t * (v[0] - u[0]), to[k][1] = u[1] + t * (v[1] - u[1]);
+				k++;
+			}
+		}
+		double(*swap)[2] = from;
+		from = to, to = swap;
+		n = k;
+	}
+	*out = from;
+	return n;
+}
+
+static void add_ring(display *d, const view_picture *p, const lines_face *f, double (*q)[2], size_t n) {
+	for (size_t i = 0; i < n; i++) {
+		double at[3];
+		at[f->n] = f->c, at[f->a] = q[i][0], at[f->b] = q[i][1];
+		display_point on = view_picture_at(p, at);
+		if (i)
+			display_line(d, on.x, on.y);
+		else
+			display_move(d, on.x, on.y);
+	}
+	if (n) display_close(d);
+}
+
+static void paint_face(display *d, const view_picture *p, const lines_face *f, display_fill fill) {
+	double corner[4][2] = {{f->lo[0], f->lo[1]}, {f->hi[0], f->lo[1]}, {f->hi[0], f->hi[1]}, {f->lo[0], f->hi[1]}};
+	add_ring(d, p, f, corner, 4);
+	for (size_t i = 0; i < f->lights.n; i++) {
+		const lines_light *l = &f->lights.v[i];
+		lines_shape far = l->shape;
+		far.a += l->shift_a, far.b += l->shift_b;
+		double(*q)[2], (*r)[2], (*lens)[2];
+		size_t nq = view_shape_outline(p->set.mem, &l->shape, p->scale, &q);
+		size_t nr = view_shape_outline(p->set.mem, &far, p->scale, &r);
+		size_t n = cut_convex(p->set.mem, q, nq, r, nr, &lens);
+		if (n > 2) add_ring(d, p, f, lens, n);
+	}
+	display_paint(d, PEN_NONE, fill);
+}
+
+static void paint_faces(display *d, const view_picture *p) {
+	bool any = false;
+	for (size_t i = 0; i < p->scene->n; i++) any = any || p->scene->part[i].emphasis == VIEW_NEW;
+	if (!any) return; /* nothing to tell apart: paper stays paper */
+	const size_t *order = paint_order(p);
+	for (size_t k = 0; k < p->scene->n; k++) {
+		if (p->scene->part[order[k]].emphasis == VIEW_ABSENT) continue;
+		display_fill fill = p->scene->part[order[k]].emphasis == VIEW_NEW ? FILL_LIGHT : FILL_WHITE;
+		for (size_t f = 0; f < p->set.faces.n; f++)
+			if (p->set.faces.v[f].part == order[k]) paint_face(d, p, &p->set.faces.v[f], fill);
+	}
+}
+
+/* ---- lines ---------------------------------------------------------------------------------------------- */
+
+typedef struct stroke {
+	LIST(display_node) nodes;
+} stroke;
+
+typedef struct ink {
+	display *d;
+	view_picture *p;
+	view_report *r;
+	stroke by_pen[DISPLAY_PEN_COUNT];
+	bool running;      /* the segment before was seen to its end */
+	display_pen pen;   /* and drawn with this pen */
+} ink;
+
+static display_point on_page(const view_picture *p, const lines_segment *s, double t) {
+	double at[3];
+	for (int i = 0; i < 3; i++) at[i] = s->a[i] + t * (s->b[i] - s->a[i]);
+	return view_picture_at(p, at);
+}
+
+static void add_piece(ink *k, display_pen pen, display_point from, display_point to, bool go_on) {
+	stroke *s = &k->by_pen[pen];
+	if (!go_on) LIST_PUSH(k->d->mem, &s->nodes, ((display_node){.step = STEP_MOVE, .p = from}));
+	LIST_PUSH(k->d->mem, &s->nodes, ((display_node){.step = STEP_LINE, .p = to}));
+}
+
+static void add_segment(ink *k, const lines_segment *s, const lines_spans *seen) {
+	const double least_mm = 0.03; /* no pen draws less */
+	display_pen pen = (display_pen)s->pen;
+	bool was_running = k->running && s->joined && k->pen == pen;
+	k->running = false;
+	for (size_t i = 0; i < seen->n; i++) {
+		display_point from = on_page(k->p, s, seen->v[i].t0), to = on_page(k->p, s, seen->v[i].t1);
+		bool go_on = was_running && seen->v[i].t0 <= 0;
+		bool to_end = seen->v[i].t1 >= 1;
+		if (!go_on && !(s->joined && to_end) && hypot(to.x - from.x, to.y - from.y) < least_mm) continue;
+		add_piece(k, pen, from, to, go_on);
+		if (!go_on) k->r->edges++;
+		k->running = to_end;
+	}
+	k->pen = pen;
+}
+
+/* The rest of the segment, dashed: between the spans that are seen. */
+static void add_rest(ink *k, const lines_segment *s, const lines_spans *seen) {
+	double at = 0;
+	for (size_t i = 0; i <= seen->n; i++) {
+		double end = i < seen->n ? seen->v[i].t0 : 1;
+		display_point from = on_page(k->p, s, at), to = on_page(k->p, s, end);
+		if (end > at && hypot(to.x - from.x, to.y - from.y) > 0.5) {
+			add_piece(k, PEN_HIDDEN, from, to, false);
+			k->r->hidden_edges++;
+		}
+		if (i < seen->n) at = seen->v[i].t1;
+	}
+}
+
+static bool is_box_edge(const view_picture *p, const lines_segment *s) {
+	return !s->inside && !s->joined && s->part != LINES_NO_PART && s->pen != PEN_NONE &&
+	       (s->pen == PEN_EDGE || s->pen == PEN_OUTLINE) && p->scene->part[s->part].emphasis != VIEW_LIGHT;
+}
+
+void view_picture_draw(display *d, view_picture *p, bool hidden, view_report *r) {
+	paint_faces(d, p);
+	ink k = {.d = d, .p = p, .r = r};
+	lines_work work = {0};
+	for (size_t i = 0; i < p->set.segments.n; i++) {
+		const lines_segment *s = &p->set.segments.v[i];
+		if (s->pen == PEN_NONE) {
+			k.running = false;
+			continue;
+		}
+		lines_visible(&p->set, s, &work);
+		add_segment(&k, s, &work.seen);
+		if (hidden && is_box_edge(p, s)) add_rest(&k, s, &work.seen);
+	}
+	/* Thin and grey ones first, so that heavy ends lie on top. */
+	static const display_pen ORDER[] = {PEN_HIDDEN, PEN_LIGHT, PEN_CENTRE, PEN_DIM, PEN_PART, PEN_EDGE, PEN_OUTLINE};
+	for (size_t o = 0; o < sizeof ORDER / sizeof *ORDER; o++) {
+		const stroke *s = &k.by_pen[ORDER[o]];
+		for (size_t i = 0; i < s->nodes.n; i++) {
+			const display_node *n = &s->nodes.v[i];
+			if (n->step == STEP_MOVE)
+				display_move(d, n->p.x, n->p.y);
+			else
+				display_line(d, n->p.x, n->p.y);
+		}
+		display_paint(d, ORDER[o], FILL_NONE);
+	}
+}

@@ -1,0 +1,77 @@
+/* Hidden lines of axis-parallel boxes with openings, exactly: private to runtime/draw/view*.c.
+ * Ownership: everything lives in the arena of the set.
+ *
+ * A point P of a segment is hidden when the ray from P to the viewer, P + s v (s > 0), meets a face that looks at
+ * the viewer. For a face in the plane x[n] = c that is s = (c - P[n]) / v[n], and the point met, P + s v, is linear
+ * along the segment, as is s itself: each face hides one interval of the segment, found by clipping against an
+ * axis-parallel rectangle. Openings give back the interval where the ray passes them whole: where it meets the
+ * opening in the near face and the same opening, shifted by the sheet's thickness along v, in the far one. */
+#ifndef DRAW_VIEW_LINES_H
+#define DRAW_VIEW_LINES_H
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include "runtime/base/arena.h"
+#include "runtime/engine/geom.h"
+
+typedef struct lines_shape { /* a rectangle with round corners in a plane; circle and slot are such */
+	double a, b;         /* centre */
+	double half_a, half_b, r;
+} lines_shape;
+
+typedef struct lines_window { /* through which a line inside a part can be seen */
+	axis n, a, b;
+	double c;
+	lines_shape shape;
+} lines_window;
+
+typedef struct lines_light { /* an opening with daylight in a face */
+	lines_shape shape;
+	double shift_a, shift_b; /* of the far rim, seen in the near face's plane */
+} lines_light;
+
+typedef struct lines_face {
+	unsigned part;
+	axis n, a, b;
+	double c;
+	double lo[2], hi[2]; /* along a and b */
+	LIST(lines_light) lights;
+} lines_face;
+
+enum { LINES_WINDOWS = 5 };
+#define LINES_NO_PART UINT32_MAX
+typedef struct lines_segment {
+	double a[3], b[3];
+	unsigned part;    /* its owner; LINES_NO_PART when it has none */
+	int pen;          /* free for the caller */
+	bool joined;      /* begins where the segment before it ended (same outline) */
+	bool inside;      /* lies inside its part: seen only through the windows, and not hidden by its own part */
+	size_t n_windows;
+	lines_window window[LINES_WINDOWS];
+} lines_segment;
+
+typedef struct lines_span {
+	double t0, t1;
+} lines_span;
+typedef LIST(lines_span) lines_spans;
+
+typedef struct lines_set {
+	arena *mem;
+	double v[3];   /* unit vector to the viewer */
+	double tiny;   /* mm that count as nothing */
+	LIST(lines_face) faces;
+	LIST(lines_segment) segments;
+} lines_set;
+
+typedef struct lines_work { /* lists used again from call to call */
+	lines_spans seen; /* the answer of lines_visible */
+	lines_spans hidden, lit, windows;
+} lines_work;
+/* Spans of t in 0..1 that are seen, in order, into w->seen. */
+void lines_visible(const lines_set *l, const lines_segment *s, lines_work *w);
+/* Is the point seen, lying on a face of `part` or free? */
+bool lines_point_visible(const lines_set *l, const double p[3]);
+/* Interval of t where a straight line from q0 to q1 (in the plane) runs inside the shape; false when it does not. */
+bool lines_in_shape(const lines_shape *s, const double q0[2], const double q1[2], lines_span *out);
+#endif

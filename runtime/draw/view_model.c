@@ -1,0 +1,56 @@
+#include "runtime/draw/view.h"
+
+static bool cut_in(const model_feature *f, bool screw_holes) {
+	switch (f->kind) {
+	case FEATURE_OPENING:
+	case FEATURE_GROOVE:
+	case FEATURE_RABBET: return true;
+	default: return screw_holes;
+	}
+}
+
+static view_hole hole_of(const model_feature *f) {
+	view_hole h = {.face = f->face, .kind = f->shape.kind, .along = f->shape.along, .through = f->through};
+	for (int i = 0; i < 3; i++) h.centre[i] = rat_double(f->centre.v[i]);
+	h.a = rat_double(f->shape.a);
+	h.b = f->shape.kind == SHAPE_ROUND ? h.a : rat_double(f->shape.b);
+	h.corner = rat_ok(f->shape.corner) ? rat_double(f->shape.corner) : 0;
+	h.depth = rat_ok(f->depth) ? rat_double(f->depth) : 0;
+	return h;
+}
+
+view_scene view_from_model(arena *mem, const model *m, const view_emphasis *emphasis, const double (*offset)[3],
+                           bool screw_holes) {
+	view_scene s = {.part = ARENA_MANY(mem, view_part, m->parts.n + 1)};
+	size_t *row = ARENA_MANY(mem, size_t, m->parts.n + 1);
+	size_t *count = ARENA_MANY(mem, size_t, m->parts.n + 1);
+	for (size_t i = 0; i < m->parts.n; i++) {
+		const model_part *from = &m->parts.v[i];
+		if (from->kind == PART_GAP) continue;
+		row[i] = s.n;
+		view_part *to = &s.part[s.n++];
+		for (int k = 0; k < 3; k++) {
+			to->lo[k] = rat_double(from->box.lo[k]), to->hi[k] = rat_double(from->box.hi[k]);
+			if (offset) to->offset[k] = offset[i][k];
+		}
+		to->emphasis = emphasis ? emphasis[i] : VIEW_NORMAL;
+		to->owner = (unsigned)i;
+	}
+	/* Features are counted, then filed, part by part: one pass each. */
+	for (size_t i = 0; i < m->features.n; i++) {
+		const model_feature *f = &m->features.v[i];
+		if (f->part < m->parts.n && m->parts.v[f->part].kind != PART_GAP && cut_in(f, screw_holes)) count[f->part]++;
+	}
+	view_hole **hole = ARENA_MANY(mem, view_hole *, m->parts.n + 1);
+	for (size_t i = 0; i < m->parts.n; i++) {
+		if (!count[i]) continue;
+		hole[i] = ARENA_MANY(mem, view_hole, count[i]);
+		s.part[row[i]].hole = hole[i];
+	}
+	for (size_t i = 0; i < m->features.n; i++) {
+		const model_feature *f = &m->features.v[i];
+		if (f->part >= m->parts.n || !hole[f->part] || !cut_in(f, screw_holes)) continue;
+		hole[f->part][s.part[row[f->part]].n_holes++] = hole_of(f);
+	}
+	return s;
+}
