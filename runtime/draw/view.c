@@ -71,7 +71,8 @@ view_report view_draw(display *d, display_box into, const view_scene *s, const v
 	view_report r = {0};
 	double v[3], right[3], up[3], cap = o->cap > 0 ? o->cap : CAP_BODY;
 	viewer(o->corner, v, right, up);
-	view_picture p = view_picture_begin(d->mem, s, v, right, up);
+	arena scratch = {0};
+	view_picture p = view_picture_begin(&scratch, s, v, right, up);
 	display_box e = view_picture_extent(&p);
 	r.box = display_box_of(into.x0, into.y0, 0, 0);
 	if (!(e.x1 > e.x0) || !(e.y1 > e.y0)) return r;
@@ -95,6 +96,7 @@ view_report view_draw(display *d, display_box into, const view_scene *s, const v
 	display_box picture = {p.x + p.scale * e.x0, p.y + p.scale * e.y0, p.x + p.scale * e.x1, p.y + p.scale * e.y1};
 	if (o->overall) overall(d, &p, o, cap);
 	if (balloons) r.balloons_without_place = view_balloons(d, into, picture, &p, cap);
+	arena_end(&scratch);
 	display_take(d, picture);
 	r.box = picture;
 	for (size_t i = first; i < d->items.n; i++) r.box = display_box_join(r.box, d->items.v[i].box);
@@ -121,7 +123,7 @@ view_corner view_best_corner(const view_scene *s, bool below) {
 				at[side->n] = side->c;
 				at[side->a] = side->lo[0] + (i % GRID + 0.5) / GRID * (side->hi[0] - side->lo[0]);
 				at[side->b] = side->lo[1] + (i / GRID + 0.5) / GRID * (side->hi[1] - side->lo[1]);
-				if (lines_point_visible(&p.set, at)) seen += area / (GRID * GRID);
+				if (lines_point_visible(&p.set, at, NULL)) seen += area / (GRID * GRID);
 			}
 		}
 		arena_end(&mem);

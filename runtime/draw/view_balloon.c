@@ -24,30 +24,32 @@ static bool seen_point(const view_picture *p, unsigned part, display_point *out)
 		const lines_face *side = &p->set.faces.v[f];
 		if (side->part != part) continue;
 		double size[2] = {side->hi[0] - side->lo[0], side->hi[1] - side->lo[1]};
-		bool seen[GRID][GRID];
+		double seen[GRID][GRID]; /* 1 seen, less when only through an opening, 0 hidden */
 		double spot[GRID][GRID][3];
 		for (int i = 0; i < GRID; i++)
 			for (int k = 0; k < GRID; k++) {
 				double *at = spot[i][k];
+				bool through;
 				at[side->n] = side->c;
 				at[side->a] = side->lo[0] + (i + 0.5) / GRID * size[0];
 				at[side->b] = side->lo[1] + (k + 0.5) / GRID * size[1];
-				seen[i][k] = lines_point_visible(&p->set, at);
-				for (size_t h = 0; h < side->lights.n && seen[i][k]; h++) {
+				seen[i][k] = !lines_point_visible(&p->set, at, &through) ? 0 : through ? 0.2 : 1;
+				for (size_t h = 0; h < side->lights.n; h++) {
 					double q[2] = {at[side->a], at[side->b]};
 					lines_span in;
-					if (lines_in_shape(&side->lights.v[h].shape, q, q, &in)) seen[i][k] = false;
+					if (lines_in_shape(&side->lights.v[h].shape, q, q, &in)) seen[i][k] = 0;
 				}
 			}
 		double area = size[0] * size[1] * fabs(p->set.v[side->n]);
 		for (int i = 0; i < GRID; i++)
 			for (int k = 0; k < GRID; k++) {
-				if (!seen[i][k]) continue;
-				int near = 0; /* neighbours that are seen too */
+				if (!(seen[i][k] > 0)) continue;
+				double near = 0; /* neighbours that are seen too */
 				for (int a = -1; a <= 1; a++)
 					for (int b = -1; b <= 1; b++)
-						near += i + a >= 0 && i + a < GRID && k + b >= 0 && k + b < GRID && seen[i + a][k + b];
-				double worth = (near + 0.1 * (GRID - abs(i - GRID / 2) - abs(k - GRID / 2))) * (1 + sqrt(area));
+						if (i + a >= 0 && i + a < GRID && k + b >= 0 && k + b < GRID) near += seen[i + a][k + b];
+				if (near < 0.9) continue; /* a speck in a small opening tells nobody which part it is */
+				double worth = seen[i][k] * (near + 0.1 * (GRID - abs(i - GRID / 2) - abs(k - GRID / 2))) * (1 + sqrt(area));
 				if (worth <= best) continue;
 				best = worth;
 				*out = view_picture_at(p, spot[i][k]);
@@ -88,47 +90,84 @@ static void make_slots(balloons *b, const display *d, display_box into, display_
 
 static double distance(display_point a, display_point b) { return hypot(a.x - b.x, a.y - b.y); }
 
-/* Nearest free place for each, then swaps and moves as long as they shorten the leaders: two leaders that cross are
- * never shortest, so none cross in the end. */
-static void assign(balloons *b) {
-	bool *used = ARENA_MANY(b->mem, bool, b->slots.n + 1);
-	for (size_t i = 0; i < b->all.n; i++) {
+/* Length of the leader, and much more when it would run over something that was written before. */
+static double cost(const display *d, display_point at, display_point slot) {
+	double penalty = 0;
+	for (size_t i = 0; i < d->taken.n; i++) {
+		if (d->taken.v[i].line) continue;
+		display t = {.taken = {(display_taken *)&d->taken.v[i], 1, 1}};
+		if (!display_line_is_free(&t, at.x, at.y, slot.x, slot.y)) penalty += 60;
+	}
+	return distance(at, slot) + penalty;
+}
+
+static bool cross(display_point a, display_point b, display_point c, display_point e) {
+	double abc = (b.x - a.x) * (c.y - a.y) - (b.y - a.y) * (c.x - a.x);
+	double abe = (b.x - a.x) * (e.y - a.y) - (b.y - a.y) * (e.x - a.x);
+	double cea = (e.x - c.x) * (a.y - c.y) - (e.y - c.y) * (a.x - c.x);
+	double ceb = (e.x - c.x) * (b.y - c.y) - (e.y - c.y) * (b.x - c.x);
+	return abc * abe < 0 && cea * ceb < 0;
+}
+
+/* Two leaders that cross become shorter when they change places: without the penalties this ends crossing-free. */
+static void uncross(balloons *b) {
+	bool better = true;
+	for (int round = 0; better && round < 500; round++) {
+		better = false;
+		for (size_t i = 0; i < b->all.n; i++)
+			for (size_t k = i + 1; k < b->all.n; k++) {
+				balloon *x = &b->all.v[i], *y = &b->all.v[k];
+				if (x->slot == SIZE_MAX || y->slot == SIZE_MAX) continue;
+				if (!cross(x->at, b->slots.v[x->slot], y->at, b->slots.v[y->slot])) continue;
+				size_t t = x->slot;
+				x->slot = y->slot, y->slot = t;
+				better = true;
+			}
+	}
+}
+
+/* Cheapest free place for each, then moves and swaps as long as they save something. */
+static void assign(balloons *b, const display *d) {
+	size_t n = b->all.n, m = b->slots.n;
+	bool *used = ARENA_MANY(b->mem, bool, m + 1);
+	double *c = ARENA_MANY(b->mem, double, n * m + 1);
+	for (size_t i = 0; i < n; i++)
+		for (size_t s = 0; s < m; s++) c[i * m + s] = cost(d, b->all.v[i].at, b->slots.v[s]);
+	for (size_t i = 0; i < n; i++) {
 		size_t best = SIZE_MAX;
-		for (size_t s = 0; s < b->slots.n; s++)
-			if (!used[s] && (best == SIZE_MAX || distance(b->all.v[i].at, b->slots.v[s]) <
-			                                         distance(b->all.v[i].at, b->slots.v[best])))
-				best = s;
+		for (size_t s = 0; s < m; s++)
+			if (!used[s] && (best == SIZE_MAX || c[i * m + s] < c[i * m + best])) best = s;
 		b->all.v[i].slot = best;
 		if (best != SIZE_MAX) used[best] = true;
 	}
 	bool better = true;
 	for (int round = 0; better && round < 200; round++) {
 		better = false;
-		for (size_t i = 0; i < b->all.n; i++) {
+		for (size_t i = 0; i < n; i++) {
 			balloon *x = &b->all.v[i];
 			if (x->slot == SIZE_MAX) continue;
-			for (size_t s = 0; s < b->slots.n; s++) {
-				if (used[s] || distance(x->at, b->slots.v[s]) >= distance(x->at, b->slots.v[x->slot]) - 1e-9) continue;
+			for (size_t s = 0; s < m; s++) {
+				if (used[s] || c[i * m + s] >= c[i * m + x->slot] - 1e-9) continue;
 				used[x->slot] = false, used[s] = true;
 				x->slot = s;
 				better = true;
 			}
-			for (size_t k = i + 1; k < b->all.n; k++) {
+			for (size_t k = i + 1; k < n; k++) {
 				balloon *y = &b->all.v[k];
 				if (y->slot == SIZE_MAX) continue;
-				double now = distance(x->at, b->slots.v[x->slot]) + distance(y->at, b->slots.v[y->slot]);
-				double then = distance(x->at, b->slots.v[y->slot]) + distance(y->at, b->slots.v[x->slot]);
-				if (then >= now - 1e-9) continue;
+				double now = c[i * m + x->slot] + c[k * m + y->slot];
+				if (c[i * m + y->slot] + c[k * m + x->slot] >= now - 1e-9) continue;
 				size_t t = x->slot;
 				x->slot = y->slot, y->slot = t;
 				better = true;
 			}
 		}
 	}
+	uncross(b);
 }
 
 size_t view_balloons(display *d, display_box into, display_box picture, const view_picture *p, double cap) {
-	balloons b = {.mem = d->mem};
+	balloons b = {.mem = p->set.mem};
 	double r = 1.2 * cap;
 	size_t lost = 0;
 	for (size_t i = 0; i < p->scene->n; i++) {
@@ -142,7 +181,7 @@ size_t view_balloons(display *d, display_box into, display_box picture, const vi
 			lost++; /* hidden whole: nothing to point at */
 	}
 	make_slots(&b, d, into, picture, r);
-	assign(&b);
+	assign(&b, d);
 	for (size_t i = 0; i < b.all.n; i++) {
 		const balloon *one = &b.all.v[i];
 		if (one->slot == SIZE_MAX) {

@@ -4,16 +4,24 @@
 
 /* ---- faces, back to front ---------------------------------------------------------------------------------- */
 
-/* Is a wholly on the viewer's side of a plane that b is behind? */
-static bool before(const view_picture *p, size_t a, size_t b) {
-	double alo[3], ahi[3], blo[3], bhi[3];
+/* How far a lies on the viewer's side of a plane that b is behind; negative: so deep do they overlap. */
+static double ahead(const view_picture *p, size_t a, size_t b) {
+	double alo[3], ahi[3], blo[3], bhi[3], most = -INFINITY;
 	view_part_box(&p->scene->part[a], alo, ahi);
 	view_part_box(&p->scene->part[b], blo, bhi);
 	for (int i = 0; i < 3; i++) {
-		if (p->set.v[i] > 1e-9 && alo[i] >= bhi[i] - p->set.tiny) return true;
-		if (p->set.v[i] < -1e-9 && ahi[i] <= blo[i] + p->set.tiny) return true;
+		if (p->set.v[i] > 1e-9) most = fmax(most, alo[i] - bhi[i]);
+		if (p->set.v[i] < -1e-9) most = fmax(most, blo[i] - ahi[i]);
 	}
-	return false;
+	return most;
+}
+
+/* Must a be painted after b? When both are ahead of each other neither covers the other; parts that overlap (a
+ * tongue in its groove) go by the lesser depth. */
+static bool covers(const view_picture *p, size_t a, size_t b) {
+	double x = ahead(p, a, b), y = ahead(p, b, a);
+	if (x >= -p->set.tiny && y >= -p->set.tiny) return false;
+	return x > y;
 }
 
 /* Far parts first. A ring of parts that cover each other in turn is opened at its lowest row. */
@@ -27,7 +35,7 @@ static size_t *paint_order(const view_picture *p) {
 			if (done[i]) continue;
 			bool last = true;
 			for (size_t j = 0; j < n && last; j++)
-				if (j != i && !done[j] && before(p, i, j) && !before(p, j, i)) last = false;
+				if (j != i && !done[j] && covers(p, i, j)) last = false;
 			if (last) pick = i;
 		}
 		for (size_t i = 0; pick == n; i++)

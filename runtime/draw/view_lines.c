@@ -116,7 +116,7 @@ static void hide(const lines_set *l, const lines_segment *s, const lines_face *f
 
 static void windows(const lines_set *l, const lines_segment *s, lines_spans *out) {
 	for (size_t i = 0; i < s->n_windows; i++) {
-		const lines_window *w = &s->window[i];
+		const lines_window *w = &l->windows.v[s->window + i];
 		double vn = l->v[w->n], s0 = (w->c - s->a[w->n]) / vn, s1 = (w->c - s->b[w->n]) / vn;
 		double q0[2] = {s->a[w->a] + s0 * l->v[w->a], s->a[w->b] + s0 * l->v[w->b]};
 		double q1[2] = {s->b[w->a] + s1 * l->v[w->a], s->b[w->b] + s1 * l->v[w->b]};
@@ -170,7 +170,8 @@ void lines_visible(const lines_set *l, const lines_segment *s, lines_work *w) {
 	}
 }
 
-bool lines_point_visible(const lines_set *l, const double p[3]) {
+bool lines_point_visible(const lines_set *l, const double p[3], bool *through) {
+	if (through) *through = false;
 	for (size_t i = 0; i < l->faces.n; i++) {
 		const lines_face *f = &l->faces.v[i];
 		double s = (f->c - p[f->n]) / l->v[f->n];
@@ -186,6 +187,7 @@ bool lines_point_visible(const lines_set *l, const double p[3]) {
 			lit = lit && lines_in_shape(&far, q, q, &span);
 		}
 		if (!lit) return false;
+		if (through) *through = true;
 	}
 	return true;
 }

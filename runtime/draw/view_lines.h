@@ -39,7 +39,6 @@ typedef struct lines_face {
 	LIST(lines_light) lights;
 } lines_face;
 
-enum { LINES_WINDOWS = 5 };
 #define LINES_NO_PART UINT32_MAX
 typedef struct lines_segment {
 	double a[3], b[3];
@@ -47,8 +46,7 @@ typedef struct lines_segment {
 	int pen;          /* free for the caller */
 	bool joined;      /* begins where the segment before it ended (same outline) */
 	bool inside;      /* lies inside its part: seen only through the windows, and not hidden by its own part */
-	size_t n_windows;
-	lines_window window[LINES_WINDOWS];
+	size_t window, n_windows; /* rows of the set's windows */
 } lines_segment;
 
 typedef struct lines_span {
@@ -62,6 +60,7 @@ typedef struct lines_set {
 	double tiny;   /* mm that count as nothing */
 	LIST(lines_face) faces;
 	LIST(lines_segment) segments;
+	LIST(lines_window) windows;
 } lines_set;
 
 typedef struct lines_work { /* lists used again from call to call */
@@ -70,8 +69,8 @@ typedef struct lines_work { /* lists used again from call to call */
 } lines_work;
 /* Spans of t in 0..1 that are seen, in order, into w->seen. */
 void lines_visible(const lines_set *l, const lines_segment *s, lines_work *w);
-/* Is the point seen, lying on a face of `part` or free? */
-bool lines_point_visible(const lines_set *l, const double p[3]);
+/* Is the point seen? *through: it is, but only through an opening (may be NULL). */
+bool lines_point_visible(const lines_set *l, const double p[3], bool *through);
 /* Interval of t where a straight line from q0 to q1 (in the plane) runs inside the shape; false when it does not. */
 bool lines_in_shape(const lines_shape *s, const double q0[2], const double q1[2], lines_span *out);
 #endif

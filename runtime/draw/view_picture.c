@@ -90,6 +90,7 @@ typedef struct hole {
 	bool through, front;  /* front: that face looks at the viewer */
 	lines_shape s;
 	bool open[4];         /* sides a low, a high, b low, b high lie in the part's edge */
+	size_t window, n_windows; /* rows of the set's, once made */
 } hole;
 
 static bool take_hole(const builder *b, const view_hole *h, hole *o) {
@@ -122,10 +123,15 @@ static void at_hole(const hole *o, double a, double b, double deep, double out[3
 }
 
 /* Through the opening itself, and through its open sides that look at the viewer. */
-static void add_windows(const builder *b, const hole *o, lines_segment *s) {
+static void add_windows(const builder *b, hole *o, lines_segment *s) {
+	lines_set *l = &b->p->set;
 	s->inside = true;
-	if (o->front)
-		s->window[s->n_windows++] = (lines_window){(axis)o->n, (axis)o->a, (axis)o->b, o->c, o->s};
+	if (o->n_windows) { /* made for a segment before */
+		s->window = o->window, s->n_windows = o->n_windows;
+		return;
+	}
+	s->window = l->windows.n;
+	if (o->front) LIST_PUSH(b->mem, &l->windows, ((lines_window){(axis)o->n, (axis)o->a, (axis)o->b, o->c, o->s}));
 	for (int i = 0; i < 4; i++) {
 		int across = i < 2 ? o->a : o->b, along = i < 2 ? o->b : o->a;
 		if (!o->open[i] || !looks(b->p, across, i & 1)) continue;
@@ -133,8 +139,10 @@ static void add_windows(const builder *b, const hole *o, lines_segment *s) {
 		lines_window w = {.n = (axis)across, .a = (axis)along, .b = (axis)o->n};
 		w.c = i & 1 ? b->hi[across] : b->lo[across];
 		w.shape = (lines_shape){i < 2 ? o->s.b : o->s.a, mid, i < 2 ? o->s.half_b : o->s.half_a, o->depth / 2, 0};
-		s->window[s->n_windows++] = w;
+		LIST_PUSH(b->mem, &l->windows, w);
 	}
+	s->n_windows = l->windows.n - s->window;
+	o->window = s->window, o->n_windows = s->n_windows;
 }
 
 size_t view_shape_outline(arena *mem, const lines_shape *s, double scale, double (**points)[2]) {
@@ -145,9 +153,9 @@ size_t view_shape_outline(arena *mem, const lines_shape *s, double scale, double
 		*points = q;
 		return 4;
 	}
-	/* A chord leaves a circle of radius R on the page by R (1 - cos(step / 2)): 0.015 mm at most. */
+	/* A chord leaves a circle of radius R on the page by R (1 - cos(step / 2)): 0.025 mm at most. */
 	double on_page = fmax(s->r * scale, 0.05);
-	int quarter = (int)ceil(PI / 4 / acos(fmax(0.5, 1 - 0.015 / on_page)));
+	int quarter = (int)ceil(PI / 4 / acos(fmax(0.5, 1 - 0.025 / on_page)));
 	if (quarter < 2) quarter = 2;
 	if (quarter > 24) quarter = 24;
 	double(*q)[2] = arena_alloc(mem, (size_t)(4 * (quarter + 1)) * sizeof *q);
@@ -170,7 +178,7 @@ size_t view_shape_outline(arena *mem, const lines_shape *s, double scale, double
 /* Which side of a sharp rectangle piece i (from corner i to i + 1) is: b low, a high, b high, a low. */
 static const int SIDE_OF_PIECE[4] = {2, 1, 3, 0};
 
-static void hole_lines(builder *b, const hole *o) {
+static void hole_lines(builder *b, hole *o) {
 	double(*q)[2];
 	size_t n = view_shape_outline(b->mem, &o->s, b->p->scale, &q);
 	bool sharp = !(o->s.r > 0);

@@ -145,6 +145,20 @@ static void draw_cut(const section *s, const cut *c) {
 		/* Neighbouring cells are hatched as one: they share no crossing at their common side. */
 		display_hatch(d, PEN_HATCH, ANGLE[c->shade], fmax(0.8, fmin(2.5, 0.5 * thin)), false);
 	}
+	/* Behind the plane the sheet goes on round an opening: its faces are seen as thin lines. */
+	for (size_t i = 0; i + 1 < nu; i++)
+		for (size_t k = 0; k + 1 < nv; k++) {
+			if (full[i * nv + k]) continue;
+			const double side[4][4] = {{u[i], v[k], u[i + 1], v[k]},
+			                           {u[i], v[k + 1], u[i + 1], v[k + 1]},
+			                           {u[i], v[k], u[i], v[k + 1]},
+			                           {u[i + 1], v[k], u[i + 1], v[k + 1]}};
+			const bool rim[4] = {k == 0, k + 2 == nv, i == 0, i + 2 == nu};
+			for (int q = 0; q < 4; q++)
+				if (rim[q])
+					display_segment(d, PEN_DIM, page_u(s, side[q][0]), page_v(s, side[q][1]), page_u(s, side[q][2]),
+					                page_v(s, side[q][3]));
+		}
 	/* Outline: sides between full and empty cells. */
 	for (size_t i = 0; i < nu; i++)
 		for (size_t k = 0; k + 1 < nv; k++) {
@@ -187,7 +201,8 @@ static view_scene behind(const section *s, bool reverse, bool **no_edges) {
 
 view_section_map view_section(display *d, display_box into, const view_scene *scene, axis normal, double at, bool reverse,
                               const view_options *o) {
-	section s = {.d = d, .mem = d->mem, .scene = scene, .n = (int)normal, .at = at};
+	arena scratch = {0};
+	section s = {.d = d, .mem = &scratch, .scene = scene, .n = (int)normal, .at = at};
 	s.u = normal == AXIS_X ? AXIS_Y : AXIS_X;
 	s.v = normal == AXIS_Z ? AXIS_Y : AXIS_Z;
 	/* Looking along +x, y runs to the left; along +y, x runs right; along +z (from below), x runs left, so that
@@ -197,12 +212,15 @@ view_section_map view_section(display *d, display_box into, const view_scene *sc
 	to_viewer[s.n] = reverse ? 1 : -1, right[s.u] = left ? -1 : 1, up[s.v] = 1;
 	bool *no_edges;
 	view_scene rest = behind(&s, reverse, &no_edges);
-	view_picture p = view_picture_begin(d->mem, &rest, to_viewer, right, up);
-	view_picture whole = view_picture_begin(d->mem, scene, to_viewer, right, up);
+	view_picture p = view_picture_begin(&scratch, &rest, to_viewer, right, up);
+	view_picture whole = view_picture_begin(&scratch, scene, to_viewer, right, up);
 	display_box e = view_picture_extent(&whole);
 	s.map = (view_section_map){.u = (axis)s.u, .v = (axis)s.v, .u_left = left};
 	s.map.report.box = display_box_of(into.x0, into.y0, 0, 0);
-	if (!(e.x1 > e.x0) || !(e.y1 > e.y0)) return s.map;
+	if (!(e.x1 > e.x0) || !(e.y1 > e.y0)) {
+		arena_end(&scratch);
+		return s.map;
+	}
 	double cap = o->cap > 0 ? o->cap : CAP_BODY, room = o->overall ? 12 + cap : 1;
 	display_box in = {into.x0 + room, into.y0 + 1, into.x1 - 1, into.y1 - room};
 	p.scale = fmin((in.x1 - in.x0) / (e.x1 - e.x0), (in.y1 - in.y0) / (e.y1 - e.y0));
@@ -227,5 +245,6 @@ view_section_map view_section(display *d, display_box into, const view_scene *sc
 	}
 	s.map.report.scale = p.scale;
 	s.map.report.box = b;
+	arena_end(&scratch);
 	return s.map;
 }
