@@ -1,0 +1,321 @@
+/* Circles, the order itself, and the critical path. */
+#include <math.h>
+#include <string.h>
+
+#include "compiler/order_inner.h"
+#include "runtime/base/text.h"
+
+/* Links by the operation they begin at, as long as they are kept. */
+typedef struct fan_out {
+	uint32_t *first; /* [ops + 1] */
+	uint32_t *link;	 /* rows of links */
+} fan_out;
+
+static fan_out spread(order_work *w, bool wishes) {
+	fan_out f = {ARENA_MANY(w->mem, uint32_t, w->ops.n + 2), ARENA_MANY(w->mem, uint32_t, w->links.n + 1)};
+	for (size_t i = 0; i < w->links.n; i++)
+		if (wishes || w->links.v[i].bond != BOND_WISH) f.first[w->links.v[i].before + 2]++;
+	for (size_t i = 2; i < w->ops.n + 2; i++) f.first[i] += f.first[i - 1];
+	for (size_t i = 0; i < w->links.n; i++)
+		if (wishes || w->links.v[i].bond != BOND_WISH)
+			f.link[f.first[w->links.v[i].before + 1]++] = (uint32_t)i;
+	return f;
+}
+
+/* ---- circles ------------------------------------------------------------------------------------- */
+
+/* Shortest way back to where it begins, by breadth: rows of links in `loop`, their number; 0 when there is none. */
+static size_t loop_from(order_work *w, const fan_out *f, model_ref start, uint32_t *loop) {
+	size_t n = w->ops.n;
+	uint32_t *by = ARENA_MANY(w->mem, uint32_t, n + 1), *queue = ARENA_MANY(w->mem, uint32_t, n + 1);
+	for (size_t i = 0; i < n; i++) by[i] = MODEL_NONE;
+	size_t head = 0, tail = 0;
+	queue[tail++] = start;
+	while (head < tail) {
+		uint32_t at = queue[head++];
+		for (uint32_t k = f->first[at]; k < f->first[at + 1]; k++) {
+			uint32_t row = f->link[k], to = w->links.v[row].after;
+			if (to == start) {
+				size_t length = 0;
+				loop[length++] = row;
+				for (uint32_t back = at; back != start; back = w->links.v[by[back]].before)
+					loop[length++] = by[back];
+				for (size_t i = 0; i < length / 2; i++) {
+					uint32_t t = loop[i];
+					loop[i] = loop[length - 1 - i];
+					loop[length - 1 - i] = t;
+				}
+				return length;
+			}
+			if (by[to] != MODEL_NONE) continue;
+			by[to] = row;
+			queue[tail++] = to;
+		}
+	}
+	return 0;
+}
+
+static const char *named(const order_work *w, model_ref op) {
+	const model_op *o = &w->ops.v[op];
+	if (o->written == MODEL_NONE || o->kind == OP_WRITTEN) return arena_printf(w->mem, "\"%s\"", o->what);
+	return arena_printf(w->mem, "\"%s\" (in step \"%s\")", o->what, w->m->written.v[o->written].name);
+}
+
+static void report(order_work *w, const uint32_t *loop, size_t n) {
+	span at = span_none();
+	size_t from = 0;
+	for (size_t i = n; i > 0; i--) {
+		if (w->links.v[loop[i - 1]].bond != BOND_WRITTEN) continue;
+		at = w->links.v[loop[i - 1]].at;
+		from = i - 1;
+	}
+	if (!span_known(at)) at = w->links.v[loop[0]].at;
+	textbuf names = textbuf_begin(w->mem);
+	for (size_t i = 0; i < n; i++)
+		textbuf_printf(&names, "%s, then ", named(w, w->links.v[loop[(from + i) % n]].before));
+	textbuf_add(&names, named(w, w->links.v[loop[from]].before));
+	diag *g = diag_error(w->d, "order-circle", at, "the work runs in a circle: %s again", names.v);
+	for (size_t i = 0; i < n; i++) {
+		const order_link *l = &w->links.v[loop[(from + i) % n]];
+		diag_add_note(w->d, g, l->at, "%s comes before %s: %s", named(w, l->before), named(w, l->after),
+			      l->reason);
+	}
+	diag_add_help(w->d, g,
+		      "take one of the written `after` or `before` lines away, or move an operation to another step");
+}
+
+static bool circles(order_work *w) {
+	fan_out f = spread(w, false);
+	bool *told = ARENA_MANY(w->mem, bool, w->ops.n + 1);
+	uint32_t *loop = ARENA_MANY(w->mem, uint32_t, w->ops.n + 1), *best = ARENA_MANY(w->mem, uint32_t, w->ops.n + 1);
+	bool any = false;
+	for (;;) {
+		size_t shortest = 0;
+		for (size_t i = 0; i < w->ops.n; i++) {
+			if (told[i]) continue;
+			size_t n = loop_from(w, &f, (model_ref)i, loop);
+			bool fresh = n > 0;
+			for (size_t k = 0; k < n; k++) fresh = fresh && !told[w->links.v[loop[k]].before];
+			if (!fresh || (shortest && n >= shortest)) continue;
+			shortest = n;
+			memcpy(best, loop, n * sizeof *loop);
+		}
+		if (!shortest) return any;
+		report(w, best, shortest);
+		any = true;
+		/* What hangs in a reported circle is not told again. */
+		for (size_t k = 0; k < shortest; k++) told[w->links.v[best[k]].before] = true;
+	}
+}
+
+/* ---- wishes ---------------------------------------------------------------------------------------- */
+
+static bool leads_to(const order_work *w, const fan_out *f, const bool *kept, model_ref from, model_ref to,
+		     bool *seen) {
+	if (from == to) return true;
+	seen[from] = true;
+	for (uint32_t k = f->first[from]; k < f->first[from + 1]; k++) {
+		const order_link *l = &w->links.v[f->link[k]];
+		if (kept[f->link[k]] && !seen[l->after] && leads_to(w, f, kept, l->after, to, seen)) return true;
+	}
+	return false;
+}
+
+/* Keeps each wish that closes no circle with what is kept before it. */
+static void grant(order_work *w) {
+	fan_out f = spread(w, true);
+	bool *kept = ARENA_MANY(w->mem, bool, w->links.n + 1), *seen = ARENA_MANY(w->mem, bool, w->ops.n + 1);
+	for (size_t i = 0; i < w->links.n; i++) kept[i] = w->links.v[i].bond != BOND_WISH;
+	for (size_t i = 0; i < w->links.n; i++) {
+		if (kept[i]) continue;
+		memset(seen, 0, w->ops.n * sizeof *seen);
+		kept[i] = !leads_to(w, &f, kept, w->links.v[i].after, w->links.v[i].before, seen);
+	}
+	size_t n = 0;
+	for (size_t i = 0; i < w->links.n; i++)
+		if (kept[i]) w->links.v[n++] = w->links.v[i];
+	w->links.n = n;
+}
+
+/* ---- blocks ------------------------------------------------------------------------------------------- */
+
+uint32_t order_block(const order_work *w, model_ref op) {
+	const model_op *o = &w->ops.v[op];
+	if (o->written != MODEL_NONE) return o->written;
+	uint32_t sub = 0; /* stays below a million for any model that fits the tables */
+	switch (o->kind) {
+	case OP_CUT:
+		sub = w->m->parts.v[o->parts.v[0]].stock;
+		break;
+	case OP_OPEN:
+	case OP_EASE:
+	case OP_TEMPLATE:
+		sub = o->pattern == MODEL_NONE ? 0 : o->pattern;
+		break;
+	case OP_JOIN:
+		sub = w->group.v[op];
+		break;
+	case OP_SEAT:
+	case OP_FILTER:
+	case OP_FIT:
+	case OP_FAN:
+		sub = op;
+		break;
+	default:
+		break;
+	}
+	return 1000000u * ((uint32_t)o->kind + 1) + sub;
+}
+
+static int stage_of(model_op_kind kind) {
+#define X(name, word, spoken, stage) [OP_##name] = stage,
+	static const int STAGE[OP_KINDS] = {MODEL_OPS(X)};
+#undef X
+	return STAGE[kind];
+}
+
+typedef struct sorter {
+	order_work *w;
+	uint32_t *block;   /* [ops] */
+	uint32_t *waiting; /* [ops] links that come in from operations not done */
+	bool *done;
+	double *ready; /* [ops] when all before it is done and dry */
+	double now;
+	model_ref last;
+} sorter;
+
+static bool shares_tool(const order_work *w, model_ref a, model_ref b) {
+	if (a == MODEL_NONE || b == MODEL_NONE) return false;
+	const model_op *x = &w->ops.v[a], *y = &w->ops.v[b];
+	for (size_t i = 0; i < x->tools.n; i++)
+		for (size_t k = 0; k < y->tools.n; k++)
+			if (x->tools.v[i] == y->tools.v[k]) return true;
+	return false;
+}
+
+/* Ready at last in `block`: the same kind and tool first, then the canonical rank. */
+static model_ref next_in(const sorter *s, uint32_t block) {
+	const order_work *w = s->w;
+	model_ref best = MODEL_NONE;
+	int best_key = 0;
+	for (size_t i = 0; i < w->ops.n; i++) {
+		if (s->done[i] || s->block[i] != block || s->waiting[i]) continue;
+		int key = 100 * stage_of(w->ops.v[i].kind);
+		if (s->last != MODEL_NONE && w->ops.v[s->last].kind == w->ops.v[i].kind) key -= 10000;
+		if (shares_tool(w, s->last, (model_ref)i)) key -= 10;
+		if (best != MODEL_NONE && (key > best_key || (key == best_key && w->rank.v[i] > w->rank.v[best])))
+			continue;
+		best = (model_ref)i;
+		best_key = key;
+	}
+	return best;
+}
+
+typedef struct block_key {
+	uint32_t block;
+	bool whole;  /* nothing outside it is left to do before it */
+	double wait; /* minutes until all of it may begin */
+	int tool, stage;
+	uint32_t written, rank;
+} block_key;
+
+/* All that is left of the block of operation i. */
+static block_key judge(const sorter *s, const uint32_t *outside, size_t i) {
+	const order_work *w = s->w;
+	block_key k = {.block = s->block[i],
+		       .whole = true,
+		       .tool = 1,
+		       .stage = 1000,
+		       .written = MODEL_NONE,
+		       .rank = MODEL_NONE};
+	for (size_t q = 0; q < w->ops.n; q++) {
+		if (s->done[q] || s->block[q] != k.block) continue;
+		if (outside[q]) k.whole = false;
+		if (!s->waiting[q] || !outside[q]) k.wait = fmax(k.wait, s->ready[q] - s->now);
+		int stage = stage_of(w->ops.v[q].kind);
+		if (stage < k.stage) k.stage = stage;
+		if (w->ops.v[q].written < k.written) k.written = w->ops.v[q].written;
+		if (w->rank.v[q] < k.rank) k.rank = w->rank.v[q];
+		if (!s->waiting[q] && stage <= 7 && shares_tool(w, s->last, (model_ref)q)) k.tool = 0;
+	}
+	return k;
+}
+
+static bool key_before(const block_key *a, const block_key *b) {
+	if (a->whole != b->whole) return a->whole;
+	if (a->wait != b->wait) return a->wait < b->wait;
+	if (a->tool != b->tool) return a->tool < b->tool;
+	if (a->stage != b->stage) return a->stage < b->stage;
+	if (a->written != b->written) return a->written < b->written;
+	return a->rank < b->rank;
+}
+
+static uint32_t choose_block(const sorter *s) {
+	const order_work *w = s->w;
+	uint32_t *outside = ARENA_MANY(w->mem, uint32_t, w->ops.n + 1);
+	for (size_t i = 0; i < w->links.n; i++) {
+		const order_link *l = &w->links.v[i];
+		if (!s->done[l->before] && s->block[l->before] != s->block[l->after]) outside[l->after]++;
+	}
+	bool have = false;
+	block_key best = {0};
+	for (size_t i = 0; i < w->ops.n; i++) {
+		if (s->done[i] || s->waiting[i]) continue;
+		block_key k = judge(s, outside, i);
+		if (!have || key_before(&k, &best)) best = k;
+		have = true;
+	}
+	return best.block;
+}
+
+static void do_op(sorter *s, const fan_out *f, model_ref op) {
+	order_work *w = s->w;
+	const model_op *o = &w->ops.v[op];
+	s->done[op] = true;
+	s->now = fmax(s->now, s->ready[op]) + o->minutes;
+	s->last = op;
+	for (uint32_t k = f->first[op]; k < f->first[op + 1]; k++) {
+		model_ref to = w->links.v[f->link[k]].after;
+		s->waiting[to]--;
+		s->ready[to] = fmax(s->ready[to], s->now + o->wait_minutes);
+	}
+	LIST_PUSH(w->mem, &w->sequence, op);
+}
+
+bool order_sort(order_work *w) {
+	if (circles(w)) return false;
+	grant(w);
+	order_rates_make(w);
+	/* Joins of the building sequence rank as they are built. */
+	uint32_t base = (uint32_t)w->ops.n;
+	for (size_t i = 0; i < w->joining.n; i++)
+		if (w->rank.v[w->joining.v[i]] < base) base = w->rank.v[w->joining.v[i]];
+	for (size_t i = 0; i < w->joining.n; i++) w->rank.v[w->joining.v[i]] = base + (uint32_t)i;
+	sorter s = {.w = w, .last = MODEL_NONE};
+	s.block = ARENA_MANY(w->mem, uint32_t, w->ops.n + 1);
+	s.waiting = ARENA_MANY(w->mem, uint32_t, w->ops.n + 1);
+	s.done = ARENA_MANY(w->mem, bool, w->ops.n + 1);
+	s.ready = ARENA_MANY(w->mem, double, w->ops.n + 1);
+	for (size_t i = 0; i < w->ops.n; i++) s.block[i] = order_block(w, (model_ref)i);
+	for (size_t i = 0; i < w->links.n; i++) s.waiting[w->links.v[i].after]++;
+	fan_out f = spread(w, true);
+	while (w->sequence.n < w->ops.n) {
+		uint32_t block = choose_block(&s);
+		for (model_ref op; (op = next_in(&s, block)) != MODEL_NONE;) do_op(&s, &f, op);
+	}
+	return true;
+}
+
+double order_critical_minutes(const order_work *w) {
+	double *end = ARENA_MANY(w->mem, double, w->ops.n + 1), longest = 0; /* with the wait behind it */
+	double *begin = ARENA_MANY(w->mem, double, w->ops.n + 1);
+	for (size_t i = 0; i < w->sequence.n; i++) {
+		model_ref op = w->sequence.v[i];
+		end[op] = begin[op] + w->ops.v[op].minutes + w->ops.v[op].wait_minutes;
+		longest = fmax(longest, end[op]);
+		for (size_t k = 0; k < w->links.n; k++)
+			if (w->links.v[k].before == op && begin[w->links.v[k].after] < end[op])
+				begin[w->links.v[k].after] = end[op];
+	}
+	return longest;
+}

@@ -1,0 +1,205 @@
+/* The steps of the book, and the model's record of the order. */
+#include <math.h>
+#include <string.h>
+
+#include "compiler/order.h"
+#include "compiler/order_inner.h"
+#include "runtime/base/text.h"
+#include "runtime/engine/lift.h"
+
+enum { MOST_REASONS = 4 }; /* on each side */
+
+/* Why not earlier: the edges that come in, needs and written lines before wishes. */
+static void earlier_reasons(order_work *w, model_step *s, model_ref row) {
+	for (int wishes = 0; wishes < 2; wishes++)
+		for (size_t i = 0; i < w->links.n; i++) {
+			const order_link *l = &w->links.v[i];
+			if ((l->bond == BOND_WISH) != (wishes == 1) || w->ops.v[l->after].step != row) continue;
+			if (w->ops.v[l->before].step == row || s->reasons.n >= MOST_REASONS) continue;
+			bool told = false;
+			for (size_t k = 0; k < s->reasons.n; k++) told = told || text_same(s->reasons.v[k], l->reason);
+			if (!told) LIST_PUSH(w->mem, &s->reasons, l->reason);
+		}
+}
+
+/* Why not later: the edges that go out, with the first step that needs it. That the test is last goes without saying.
+ */
+static void later_reasons(order_work *w, model_step *s, model_ref row) {
+	LIST(const char *) told = {0};
+	for (size_t i = 0; i < w->links.n && told.n < MOST_REASONS; i++) {
+		const order_link *l = &w->links.v[i];
+		model_ref step = w->ops.v[l->after].step;
+		bool grows = w->ops.v[l->before].kind == OP_JOIN && w->ops.v[l->after].kind == OP_JOIN;
+		if (w->ops.v[l->before].step != row || step == row || l->after == w->test || grows) continue;
+		bool old = false;
+		for (size_t k = 0; k < told.n; k++) old = old || text_same(told.v[k], l->reason);
+		if (old) continue;
+		for (size_t k = 0; k < w->links.n; k++) { /* the same reason may lead to an earlier step */
+			const order_link *q = &w->links.v[k];
+			model_ref there = w->ops.v[q->after].step;
+			bool same = w->ops.v[q->before].step == row && there != row && text_same(q->reason, l->reason);
+			if (same && there < step) step = there;
+		}
+		LIST_PUSH(w->mem, &told, l->reason);
+		LIST_PUSH(w->mem, &s->reasons, arena_printf(w->mem, "before step %u: %s", step + 1, l->reason));
+	}
+}
+
+static double part_kg(const order_work *w, model_ref p) {
+	double kg = w->m->parts.v[p].mass_kg;
+	return isfinite(kg) && kg > 0 ? kg : 0;
+}
+
+/* A whole sheet goes onto the saw. */
+static double sheet_kg(const order_work *w, model_ref p) {
+	model_ref row = w->m->parts.v[p].stock;
+	if (row == MODEL_NONE || w->m->stocks.v[row].kind != STOCK_SHEET) return 0;
+	const model_stock *s = &w->m->stocks.v[row];
+	if (!isfinite(s->density_kg_m3.v)) return 0;
+	double kg = order_rat_mm(s->size[0].mm) * order_rat_mm(s->size[1].mm) * order_rat_mm(s->thick.mm) * 1e-9 *
+		    s->density_kg_m3.v;
+	return kg > 0 ? kg : 0;
+}
+
+static double lifted_kg(const order_work *w, const model_op *o) {
+	double most = 0;
+	if (o->kind == OP_BUY || o->kind == OP_TEST || o->kind == OP_WIRE || o->kind == OP_GASKET) return 0;
+	for (size_t i = 0; i < o->parts.n; i++) {
+		double kg = part_kg(w, o->parts.v[i]);
+		if (o->kind == OP_CUT || o->kind == OP_MEASURE) kg = fmax(kg, sheet_kg(w, o->parts.v[i]));
+		most = fmax(most, kg);
+	}
+	return most;
+}
+
+static void add_tool(order_work *w, model_step *s, model_ref tool) {
+	for (size_t i = 0; i < s->tools.n; i++)
+		if (s->tools.v[i] == tool) return;
+	LIST_PUSH(w->mem, &s->tools, tool);
+}
+
+/* Parts that come into the cabinet: by joining, hanging, putting in. */
+static void comes_in(order_work *w, model_step *s, const model_op *o, bool *stands) {
+	bool brings = o->kind == OP_JOIN || o->kind == OP_DOOR || o->kind == OP_FIT || o->kind == OP_FAN ||
+		      o->kind == OP_FILTER || o->kind == OP_SEAT;
+	for (size_t i = 0; i < o->parts.n && brings; i++) {
+		model_ref p = o->parts.v[i];
+		bool its_own = o->kind == OP_JOIN || w->of[p].fit != MODEL_NONE || w->of[p].door != MODEL_NONE;
+		if (stands[p] || !its_own) continue;
+		stands[p] = true;
+		LIST_PUSH(w->mem, &s->new_parts, p);
+	}
+}
+
+static void step_fill(order_work *w, model_step *s, bool *stands) {
+	bool *before = ARENA_MANY(w->mem, bool, w->m->parts.n + 1);
+	memcpy(before, stands, w->m->parts.n * sizeof *before);
+	double wait = 0;
+	for (size_t i = 0; i < s->ops.n; i++) {
+		const model_op *o = &w->ops.v[s->ops.v[i]];
+		s->minutes += o->minutes;
+		wait = fmax(wait, o->wait_minutes);
+		s->lift_kg = fmax(s->lift_kg, lifted_kg(w, o));
+		for (size_t k = 0; k < o->tools.n; k++) add_tool(w, s, o->tools.v[k]);
+		comes_in(w, s, o, stands);
+	}
+	s->wait_minutes = wait;
+	s->helpers = lift_helpers(s->lift_kg);
+	if (s->written != MODEL_NONE) {
+		const model_written *t = &w->m->written.v[s->written];
+		for (size_t k = 0; k < t->tools.n; k++) add_tool(w, s, t->tools.v[k]);
+		if (t->helpers > s->helpers) s->helpers = t->helpers;
+	}
+	order_words_step(w, s, before, stands);
+}
+
+/* A written step that had to be parted says so, in its title and among its reasons. */
+static void parted_steps(order_work *w) {
+	model_order *r = &w->m->order;
+	for (size_t i = 0; i < r->steps.n; i++) {
+		size_t first = i, n = 0, mine = 0;
+		if (r->steps.v[i].written == MODEL_NONE) continue;
+		for (size_t k = 0; k < r->steps.n; k++) {
+			if (r->steps.v[k].written != r->steps.v[i].written) continue;
+			if (n == 0) first = k;
+			if (k == i) mine = n;
+			n++;
+		}
+		if (n < 2) continue;
+		model_step *s = &r->steps.v[i];
+		s->title = arena_printf(w->mem, "%s, part %zu of %zu", s->title, mine + 1, n);
+		if (i != first) s->note = NULL; /* the plan's words stand once */
+		LIST_PUSH(w->mem, &s->reasons, "this step is done in parts, because other work must come between them");
+	}
+}
+
+void order_steps_make(order_work *w) {
+	model_order *r = &w->m->order;
+	bool *stands = ARENA_MANY(w->mem, bool, w->m->parts.n + 1);
+	uint32_t block = 0;
+	for (size_t i = 0; i < w->sequence.n; i++) {
+		model_ref op = w->sequence.v[i];
+		if (r->steps.n == 0 || order_block(w, op) != block) {
+			block = order_block(w, op);
+			model_step *s = LIST_ADD(w->mem, &r->steps);
+			*s = (model_step){.kind = w->ops.v[op].kind, .written = w->ops.v[op].written};
+		}
+		LIST_PUSH(w->mem, &r->steps.v[r->steps.n - 1].ops, op);
+		w->ops.v[op].step = (model_ref)(r->steps.n - 1);
+	}
+	for (size_t i = 0; i < r->steps.n; i++) {
+		step_fill(w, &r->steps.v[i], stands);
+		earlier_reasons(w, &r->steps.v[i], (model_ref)i);
+		later_reasons(w, &r->steps.v[i], (model_ref)i);
+		r->hands_on_minutes += r->steps.v[i].minutes;
+	}
+	parted_steps(w);
+}
+
+/* ---- the record ------------------------------------------------------------------------------------- */
+
+static bool edge_before(const model_edge *a, const model_edge *b) {
+	return a->after != b->after ? a->after < b->after : a->before < b->before;
+}
+
+/* Operations in order of work, links with their new numbers. */
+static void record(order_work *w) {
+	model_order *r = &w->m->order;
+	model_ref *now = ARENA_MANY(w->mem, model_ref, w->ops.n + 1);
+	if (w->sequence.n != w->ops.n) { /* no order was found: as they came */
+		w->sequence.n = 0;
+		for (size_t i = 0; i < w->ops.n; i++) LIST_PUSH(w->mem, &w->sequence, (model_ref)i);
+	}
+	for (size_t i = 0; i < w->sequence.n; i++) {
+		now[w->sequence.v[i]] = (model_ref)i;
+		LIST_PUSH(w->mem, &r->ops, w->ops.v[w->sequence.v[i]]);
+	}
+	for (size_t i = 0; i < r->steps.n; i++)
+		for (size_t k = 0; k < r->steps.v[i].ops.n; k++) r->steps.v[i].ops.v[k] = now[r->steps.v[i].ops.v[k]];
+	for (size_t i = 0; i < w->links.n; i++) {
+		const order_link *l = &w->links.v[i];
+		model_edge e = {now[l->before], now[l->after], l->reason, l->at};
+		LIST_PUSH(w->mem, &r->edges, e);
+		size_t at = r->edges.n - 1;
+		for (; at > 0 && edge_before(&e, &r->edges.v[at - 1]); at--) r->edges.v[at] = r->edges.v[at - 1];
+		r->edges.v[at] = e;
+	}
+}
+
+bool order_make(model *m, diags *d) {
+	order_work w = {.m = m, .d = d, .mem = m->mem};
+	m->order = (model_order){0};
+	order_rows_make(&w);
+	order_ops_make(&w);
+	order_written_take(&w);
+	order_join_make(&w);
+	order_links_make(&w);
+	bool sorted = order_sort(&w) && !w.failed;
+	if (sorted) {
+		order_way_check(&w);
+		m->order.critical_path_minutes = order_critical_minutes(&w);
+		order_steps_make(&w);
+	}
+	record(&w);
+	return sorted;
+}

@@ -1,0 +1,334 @@
+/* Whether a thing can leave (or reach) its place past what stands: exact for straight moves along the axes without
+ * turning, and generous where it might be turned: any declared way out that its two smaller sizes fit through will do.
+ */
+#include <math.h>
+#include <stdlib.h>
+
+#include "compiler/order_inner.h"
+
+/* Thousandths of a millimetre. */
+typedef struct block {
+	int64_t lo[3], hi[3];
+} block;
+typedef LIST(block) blocks;
+
+/* Cells that are looked at before the straight-line test alone must do. */
+enum { MOST_CELLS = 8000000 };
+
+static int64_t micro(rat r) { return rat_ok(r) ? (int64_t)llround(rat_double(r) * 1000) : 0; }
+
+static block block_of(box3 b) {
+	block r;
+	for (int i = 0; i < 3; i++) {
+		r.lo[i] = micro(b.lo[i]);
+		r.hi[i] = micro(b.hi[i]);
+	}
+	return r;
+}
+
+/* ---- the material in the way --------------------------------------------------------------------------- */
+
+static bool bars_way(const order_work *w, model_ref p, model_ref self, const bool *stands) {
+	const model_part *a = &w->m->parts.v[p];
+	return p != self && stands[p] && model_part_made(w->m, a) && a->kind != PART_DOOR && !a->loose;
+}
+
+/* The rectangle that surely is open inside an opening. */
+static block opening_block(const model_shape *s, point3 c, const model_part *a, const model_pattern *pat) {
+	block r = block_of(a->box);
+	double in = s->kind == SHAPE_ROUND ? sqrt(0.5) : 1; /* the square inside the circle */
+	axis plane[2] = {pat->u, pat->v};
+	for (int i = 0; i < 2; i++) {
+		int64_t half = (int64_t)floor(1000 * in * order_rat_mm(model_shape_half(s, plane[i])));
+		r.lo[plane[i]] = micro(c.v[plane[i]]) - half;
+		r.hi[plane[i]] = micro(c.v[plane[i]]) + half;
+	}
+	return r;
+}
+
+/* Takes hole `h` out of every block of the list from `from` on: what stays are up to four blocks about it. */
+static void cut_out(arena *mem, blocks *list, size_t from, block h, axis u, axis v) {
+	size_t n = list->n;
+	for (size_t i = from; i < n; i++) {
+		block b = list->v[i];
+		if (h.lo[u] >= b.hi[u] || h.hi[u] <= b.lo[u] || h.lo[v] >= b.hi[v] || h.hi[v] <= b.lo[v]) continue;
+		block low = b, high = b, under = b, over = b;
+		low.hi[u] = h.lo[u];
+		high.lo[u] = h.hi[u];
+		under.lo[u] = over.lo[u] = h.lo[u] > b.lo[u] ? h.lo[u] : b.lo[u];
+		under.hi[u] = over.hi[u] = h.hi[u] < b.hi[u] ? h.hi[u] : b.hi[u];
+		under.hi[v] = h.lo[v];
+		over.lo[v] = h.hi[v];
+		list->v[i].hi[u] = list->v[i].lo[u]; /* empty now */
+		if (low.hi[u] > low.lo[u]) LIST_PUSH(mem, list, low);
+		if (high.hi[u] > high.lo[u]) LIST_PUSH(mem, list, high);
+		if (under.hi[v] > under.lo[v]) LIST_PUSH(mem, list, under);
+		if (over.hi[v] > over.lo[v]) LIST_PUSH(mem, list, over);
+	}
+}
+
+static int compare_micro(const void *a, const void *b) {
+	int64_t x = *(const int64_t *)a, y = *(const int64_t *)b;
+	return (x > y) - (x < y);
+}
+
+static blocks material(const order_work *w, model_ref self, const bool *stands, const int64_t size[3]) {
+	blocks list = {0};
+	int64_t small[3] = {size[0], size[1], size[2]};
+	qsort(small, 3, sizeof *small, compare_micro);
+	for (size_t i = 0; i < w->m->parts.n; i++) {
+		if (!bars_way(w, (model_ref)i, self, stands)) continue;
+		const model_part *a = &w->m->parts.v[i];
+		size_t from = list.n;
+		LIST_PUSH(w->mem, &list, block_of(a->box));
+		for (size_t k = 0; k < w->m->patterns.n; k++) {
+			const model_pattern *pat = &w->m->patterns.v[k];
+			const model_sheet_of_pattern *s = model_pattern_sheet(pat, (model_ref)i);
+			if (!s || s->blind || pat->through != a->thick_axis) continue;
+			for (size_t x = 0; x < pat->axes.n; x++) {
+				block h = opening_block(&s->shape, pat->axes.v[x], a, pat);
+				bool wide = h.hi[pat->u] - h.lo[pat->u] >= small[0] &&
+					    h.hi[pat->v] - h.lo[pat->v] >= small[0];
+				if (wide) cut_out(w->mem, &list, from, h, pat->u, pat->v);
+			}
+		}
+	}
+	size_t n = 0;
+	for (size_t i = 0; i < list.n; i++) {
+		bool solid = true;
+		for (int a = 0; a < 3; a++) solid = solid && list.v[i].lo[a] < list.v[i].hi[a];
+		if (solid) list.v[n++] = list.v[i];
+	}
+	list.n = n;
+	return list;
+}
+
+/* ---- moving about ------------------------------------------------------------------------------------- */
+
+typedef struct grid { /* where the thing's low corner may be: coordinates, and the open cells between them */
+	int64_t *at[3];
+	size_t n[3];
+	unsigned char *full; /* places that are barred; cells stand at odd indices, coordinates at even ones */
+} grid;
+
+/* Index of a coordinate in the doubled grid (even); it is there. */
+static size_t index_of(const grid *g, int a, int64_t v) {
+	size_t lo = 0, hi = g->n[a];
+	while (lo < hi) {
+		size_t mid = (lo + hi) / 2;
+		if (g->at[a][mid] < v)
+			lo = mid + 1;
+		else
+			hi = mid;
+	}
+	return 2 * lo;
+}
+
+static size_t width(const grid *g, int a) { return 2 * g->n[a] - 1; }
+
+static bool grid_make(arena *mem, grid *g, const blocks *list, block thing) {
+	for (int a = 0; a < 3; a++) {
+		int64_t size = thing.hi[a] - thing.lo[a], least = thing.lo[a], most = thing.lo[a];
+		int64_t *v = ARENA_MANY(mem, int64_t, 2 * list->n + 3);
+		size_t n = 0;
+		v[n++] = thing.lo[a];
+		for (size_t i = 0; i < list->n; i++) {
+			v[n++] = list->v[i].lo[a] - size;
+			v[n++] = list->v[i].hi[a];
+		}
+		for (size_t i = 0; i < n; i++) {
+			if (v[i] < least) least = v[i];
+			if (v[i] > most) most = v[i];
+		}
+		v[n++] = least - 1000; /* outside, free by construction */
+		v[n++] = most + 1000;
+		qsort(v, n, sizeof *v, compare_micro);
+		size_t k = 0;
+		for (size_t i = 0; i < n; i++)
+			if (k == 0 || v[i] != v[k - 1]) v[k++] = v[i];
+		g->at[a] = v;
+		g->n[a] = k;
+	}
+	double cells = (double)width(g, 0) * (double)width(g, 1) * (double)width(g, 2);
+	return cells <= MOST_CELLS;
+}
+
+static void fill_in(grid *g, const blocks *list, block thing) {
+	for (size_t i = 0; i < list->n; i++) {
+		size_t lo[3], hi[3]; /* open interval: touching is free */
+		for (int a = 0; a < 3; a++) {
+			lo[a] = index_of(g, a, list->v[i].lo[a] - (thing.hi[a] - thing.lo[a])) + 1;
+			hi[a] = index_of(g, a, list->v[i].hi[a]);
+		}
+		for (size_t x = lo[0]; x < hi[0]; x++)
+			for (size_t y = lo[1]; y < hi[1]; y++)
+				for (size_t z = lo[2]; z < hi[2]; z++)
+					g->full[(x * width(g, 1) + y) * width(g, 2) + z] = 1;
+	}
+}
+
+/* From the thing's own place to the rim of the grid, cell by cell. */
+static bool walk_out(arena *mem, grid *g, block thing) {
+	size_t wy = width(g, 1), wz = width(g, 2), cells = width(g, 0) * wy * wz;
+	uint32_t *queue = ARENA_MANY(mem, uint32_t, cells);
+	size_t head = 0, tail = 0;
+	size_t start =
+		(index_of(g, 0, thing.lo[0]) * wy + index_of(g, 1, thing.lo[1])) * wz + index_of(g, 2, thing.lo[2]);
+	if (g->full[start]) return true; /* it overlaps something: another rule's business */
+	g->full[start] = 2;
+	queue[tail++] = (uint32_t)start;
+	while (head < tail) {
+		size_t c = queue[head++], at[3] = {c / (wy * wz), c / wz % wy, c % wz};
+		static const int STEP[3] = {-1, 1};
+		const size_t stride[3] = {wy * wz, wz, 1};
+		for (int a = 0; a < 3; a++) {
+			if (at[a] == 0 || at[a] + 1 == width(g, a)) return true;
+			for (int s = 0; s < 2; s++) {
+				size_t next = STEP[s] > 0 ? c + stride[a] : c - stride[a];
+				if (g->full[next]) continue;
+				g->full[next] = 2;
+				queue[tail++] = (uint32_t)next;
+			}
+		}
+	}
+	return false;
+}
+
+/* Nothing in the way of one straight move. */
+static bool straight_out(const blocks *list, block thing) {
+	for (int f = 0; f < 6; f++) {
+		bool clear = true;
+		for (size_t i = 0; i < list->n && clear; i++) {
+			const block *b = &list->v[i];
+			bool meets = true;
+			for (int a = 0; a < 3; a++) {
+				if (a == f / 2)
+					meets = meets && (f % 2 ? b->hi[a] > thing.lo[a] : b->lo[a] < thing.hi[a]);
+				else
+					meets = meets && b->lo[a] < thing.hi[a] && b->hi[a] > thing.lo[a];
+			}
+			clear = !meets;
+		}
+		if (clear) return true;
+	}
+	return false;
+}
+
+/* ---- declared ways out --------------------------------------------------------------------------------- */
+
+typedef struct passage {
+	const char *name;
+	span at;
+	double broad, thin; /* mm */
+} passage;
+
+static passage widest(const order_work *w, model_ref self, double need_broad, double need_thin) {
+	passage best = {.name = NULL, .at = span_none()};
+	for (size_t i = 0; i < w->parts.n; i++) {
+		model_ref p = w->parts.v[i];
+		const model_part *a = &w->m->parts.v[p];
+		bool open = a->kind == PART_GAP || a->kind == PART_DOOR || (a->loose && a->kind != PART_ITEM);
+		if (!open || p == self) continue;
+		double s[2];
+		int n = 0;
+		for (int x = 0; x < 3; x++)
+			if (x != (int)a->thick_axis) s[n++] = order_rat_mm(box_size(a->box, (axis)x));
+		passage g = {order_spoken(w->mem, a->name), a->at, fmax(s[0], s[1]), fmin(s[0], s[1])};
+		bool fits = g.broad >= need_broad && g.thin >= need_thin;
+		if (fits) return g;
+		if (!best.name || g.broad * g.thin > best.broad * best.thin) best = g;
+	}
+	return best;
+}
+
+static bool moves_out(const blocks *list, block thing) {
+	arena scratch = {0};
+	grid g = {0};
+	bool out = true; /* too much to look at is not claimed */
+	if (grid_make(&scratch, &g, list, thing)) {
+		g.full = ARENA_MANY(&scratch, unsigned char, width(&g, 0) * width(&g, 1) * width(&g, 2));
+		fill_in(&g, list, thing);
+		out = walk_out(&scratch, &g, thing);
+	}
+	arena_end(&scratch);
+	return out;
+}
+
+/* A cube as large as the thing is thin, in its middle: where that cannot pass, the thing passes in no position. */
+static block probe_of(block t, int64_t least) {
+	block r;
+	for (int a = 0; a < 3; a++) {
+		r.lo[a] = (t.lo[a] + t.hi[a] - least) / 2;
+		r.hi[a] = r.lo[a] + least;
+	}
+	return r;
+}
+
+bool order_way_out(const order_work *w, box3 thing, model_ref self, const bool *stands) {
+	block t = block_of(thing);
+	int64_t size[3];
+	for (int a = 0; a < 3; a++) {
+		if (t.hi[a] - t.lo[a] > 4) { /* rounding must not make a tight fit an overlap */
+			t.lo[a] += 2;
+			t.hi[a] -= 2;
+		}
+		size[a] = t.hi[a] - t.lo[a];
+	}
+	blocks list = material(w, self, stands, size);
+	if (straight_out(&list, t) || moves_out(&list, t)) return true;
+	qsort(size, 3, sizeof *size, compare_micro);
+	passage way = widest(w, self, (double)size[1] / 1000, (double)size[0] / 1000);
+	if (!way.name || way.broad * 1000 < (double)size[1] || way.thin * 1000 < (double)size[0]) return false;
+	return moves_out(&list, probe_of(t, size[0]));
+}
+
+const char *order_way_widest(const order_work *w, model_ref self, span *at) {
+	passage p = widest(w, self, INFINITY, INFINITY);
+	if (!p.name) return NULL;
+	*at = p.at;
+	measures as = w->m->measures;
+	return arena_printf(w->mem, "%s, %s x %s", p.name,
+			    quant_show_length(w->mem, rat_from_double(p.broad, 1000), as, false),
+			    quant_show_length(w->mem, rat_from_double(p.thin, 1000), as, false));
+}
+
+/* ---- every bought thing when its turn comes ---------------------------------------------------------------- */
+
+static void closed_in(order_work *w, model_ref part, const char *last) {
+	const model_part *a = &w->m->parts.v[part];
+	const char *size[3];
+	for (int i = 0; i < 3; i++)
+		size[i] = quant_show_length(w->mem, box_size(a->box, (axis)i), w->m->measures, false);
+	const char *name = order_spoken(w->mem, a->name);
+	diag *g = diag_error(w->d, "closed-in", a->at, "%s, %s x %s x %s, can no longer be put in", name, size[0],
+			     size[1], size[2]);
+	span at = span_none();
+	const char *way = order_way_widest(w, part, &at);
+	if (way)
+		diag_add_note(w->d, g, at, "the widest way in is %s", way);
+	else
+		diag_add_note(w->d, g, span_none(), "the cabinet has no door, gap or loose part");
+	if (last) diag_add_note(w->d, g, span_none(), "what was joined last before it: %s", last);
+	diag_add_help(w->d, g,
+		      "give the cabinet a door, a gap or a loose panel that %s passes through, or write a step "
+		      "that fits it before the last panel",
+		      name);
+}
+
+void order_way_check(order_work *w) {
+	bool *stands = ARENA_MANY(w->mem, bool, w->m->parts.n + 1);
+	const char *last = NULL;
+	for (size_t i = 0; i < w->sequence.n; i++) {
+		const model_op *o = &w->ops.v[w->sequence.v[i]];
+		if (o->kind == OP_JOIN) {
+			for (size_t k = 0; k < o->parts.n; k++) stands[o->parts.v[k]] = true;
+			last = o->what;
+		}
+		if (o->kind != OP_FILTER && o->kind != OP_FAN && o->kind != OP_FIT) continue;
+		for (size_t k = 0; k < o->parts.n; k++) {
+			model_ref p = o->parts.v[k];
+			if (w->of[p].fit != w->sequence.v[i]) continue;
+			if (!order_way_out(w, w->m->parts.v[p].box, p, stands)) closed_in(w, p, last);
+		}
+	}
+}

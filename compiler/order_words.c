@@ -1,0 +1,274 @@
+/* The words of a step: its title and its cautions. Cautions are general; local codes and licensed trades decide. */
+#include <math.h>
+#include <string.h>
+
+#include "compiler/order_inner.h"
+#include "runtime/base/text.h"
+#include "runtime/engine/lift.h"
+
+/* ---- lists of names -------------------------------------------------------------------------------- */
+
+typedef LIST(model_ref) part_list;
+
+static void list_add(order_work *w, part_list *l, model_ref p) {
+	for (size_t i = 0; i < l->n; i++)
+		if (l->v[i] == p) return;
+	LIST_PUSH(w->mem, l, p);
+}
+
+static bool listed(const part_list *l, model_ref p) {
+	for (size_t i = 0; i < l->n; i++)
+		if (l->v[i] == p) return true;
+	return false;
+}
+
+/* "left, right and 3 x rib"; more than five names become "7 parts". */
+static const char *names(order_work *w, const part_list *l) {
+	LIST(const char *) word = {0};
+	part_list told = {0};
+	for (size_t i = 0; i < l->n; i++) {
+		const model_part *p = &w->m->parts.v[l->v[i]];
+		if (listed(&told, l->v[i])) continue;
+		size_t n = 0;
+		for (size_t k = i; k < l->n; k++) {
+			const model_part *q = &w->m->parts.v[l->v[k]];
+			bool same = k == i || (p->number && q->number && text_same(p->group, q->group));
+			if (!same) continue;
+			list_add(w, &told, l->v[k]);
+			n++;
+		}
+		const char *name = order_spoken(w->mem, n > 1 ? p->group : p->name);
+		LIST_PUSH(w->mem, &word, n > 1 ? arena_printf(w->mem, "%zu x %s", n, name) : name);
+	}
+	if (word.n > 5) return arena_printf(w->mem, "%zu parts", l->n);
+	textbuf t = textbuf_begin(w->mem);
+	for (size_t i = 0; i < word.n; i++)
+		textbuf_printf(&t, "%s%s", i == 0 ? "" : i + 1 == word.n ? " and " : ", ", word.v[i]);
+	return t.v;
+}
+
+static part_list all_parts(order_work *w, const model_step *s) {
+	part_list l = {0};
+	for (size_t i = 0; i < s->ops.n; i++) {
+		const model_op *o = &w->ops.v[s->ops.v[i]];
+		for (size_t k = 0; k < o->parts.n; k++) list_add(w, &l, o->parts.v[k]);
+	}
+	return l;
+}
+
+/* ---- titles ---------------------------------------------------------------------------------------------- */
+
+static const char *join_verb(const order_work *w, const model_step *s) {
+	bool glue = false, screws = false, joined = false;
+	for (size_t i = 0; i < s->ops.n; i++) {
+		model_ref row = w->ops.v[s->ops.v[i]].joint;
+		if (row == MODEL_NONE) continue;
+		joined = true;
+		glue = glue || w->m->joints.v[row].glue;
+		screws = screws || w->m->joints.v[row].n_screws > 0;
+	}
+	if (!joined) return "Place";
+	return glue && screws ? "Glue and screw" : glue ? "Glue" : screws ? "Screw" : "Fit";
+}
+
+/* A part that every joint of the step holds, between two others. */
+static const char *between(order_work *w, const model_step *s, const char *verb) {
+	model_ref a = MODEL_NONE, b[2] = {MODEL_NONE, MODEL_NONE};
+	if (s->ops.n != 2) return NULL;
+	face f[2] = {FACE_LEFT, FACE_LEFT};
+	for (size_t i = 0; i < 2; i++) {
+		model_ref row = w->ops.v[s->ops.v[i]].joint;
+		if (row == MODEL_NONE) return NULL;
+		const model_joint *j = &w->m->joints.v[row];
+		if (i == 1 && j->a != a) return NULL;
+		a = j->a;
+		b[i] = j->b;
+		f[i] = j->face_a;
+	}
+	if (f[0] != face_opposite(f[1])) return NULL;
+	return arena_printf(w->mem, "%s the %s between %s and %s", verb, order_spoken(w->mem, w->m->parts.v[a].name),
+			    order_spoken(w->mem, w->m->parts.v[b[0]].name),
+			    order_spoken(w->mem, w->m->parts.v[b[1]].name));
+}
+
+static const char *join_title(order_work *w, const model_step *s, const bool *before) {
+	const char *verb = join_verb(w, s);
+	const char *middle = between(w, s, verb);
+	if (middle) return middle;
+	part_list fresh = {0}, there = {0};
+	bool first = true; /* nothing stands yet: a's to b's */
+	for (size_t i = 0; i < s->ops.n; i++)
+		for (size_t k = 0; k < w->ops.v[s->ops.v[i]].parts.n; k++)
+			first = first && !before[w->ops.v[s->ops.v[i]].parts.v[k]];
+	for (size_t i = 0; i < s->ops.n; i++) {
+		const model_op *o = &w->ops.v[s->ops.v[i]];
+		for (size_t k = 0; k < o->parts.n; k++) {
+			bool carried = first && k > 0; /* parts are a, b */
+			if (before[o->parts.v[k]] || carried)
+				list_add(w, &there, o->parts.v[k]);
+			else
+				list_add(w, &fresh, o->parts.v[k]);
+		}
+	}
+	for (size_t i = 0; i < there.n && first; i++) {
+		size_t n = 0;
+		for (size_t k = 0; k < fresh.n; k++)
+			if (fresh.v[k] != there.v[i]) fresh.v[n++] = fresh.v[k];
+		fresh.n = n;
+	}
+	if (fresh.n == 0) return arena_printf(w->mem, "%s %s together", verb, names(w, &there));
+	if (there.n == 0) return arena_printf(w->mem, "%s %s", verb, names(w, &fresh));
+	return arena_printf(w->mem, "%s %s to %s", verb, names(w, &fresh), names(w, &there));
+}
+
+static const char *capital(order_work *w, const char *text) {
+	char *t = arena_text(w->mem, text);
+	if (t[0] >= 'a' && t[0] <= 'z') t[0] = (char)(t[0] - 'a' + 'A');
+	return t;
+}
+
+static const char *pattern_name(const order_work *w, const model_op *o) {
+	return o->pattern == MODEL_NONE ? "" : order_spoken(w->mem, w->m->patterns.v[o->pattern].name);
+}
+
+static const char *title_of(order_work *w, const model_step *s, const bool *before) {
+	if (s->written != MODEL_NONE) return w->m->written.v[s->written].name;
+	const model_op *o = &w->ops.v[s->ops.v[0]];
+	part_list l = all_parts(w, s);
+	switch (s->kind) {
+	case OP_BUY:
+		return "Buy and check what the plan needs";
+	case OP_MEASURE:
+		return "Measure the thickness of the sheets";
+	case OP_CUT:
+		return arena_printf(w->mem, "Cut %s from %s", names(w, &l),
+				    w->m->stocks.v[w->m->parts.v[o->parts.v[0]].stock].label
+					    ? w->m->stocks.v[w->m->parts.v[o->parts.v[0]].stock].label
+					    : w->m->stocks.v[w->m->parts.v[o->parts.v[0]].stock].name);
+	case OP_TEMPLATE:
+		return arena_printf(w->mem, "Make and test the template%s for %s", s->ops.n > 1 ? "s" : "",
+				    pattern_name(w, o));
+	case OP_GROOVE:
+		return arena_printf(w->mem, "Cut the dados and rabbets in %s", names(w, &l));
+	case OP_OPEN:
+		return arena_printf(w->mem, "Cut the openings of %s in %s", pattern_name(w, o), names(w, &l));
+	case OP_DRILL:
+		return arena_printf(w->mem, "Drill %s for screws", names(w, &l));
+	case OP_EASE:
+		return arena_printf(w->mem, "Ease the edges of %s in %s", pattern_name(w, o), names(w, &l));
+	case OP_TRY:
+		return "Try all joints dry";
+	case OP_FINISH:
+		return arena_printf(w->mem, "Sand and finish %s", names(w, &l));
+	case OP_JOIN:
+		return join_title(w, s, before);
+	case OP_GASKET:
+		return s->ops.n > 1 ? arena_printf(w->mem, "Lay the gaskets of %zu joints", s->ops.n)
+				    : capital(w, o->what);
+	case OP_DOOR:
+		return l.n > 1 ? arena_printf(w->mem, "Hang or fit %s", names(w, &l)) : capital(w, o->what);
+	case OP_WIRE:
+		return "Have the wiring done by a qualified person";
+	case OP_FAN:
+	case OP_FIT:
+		return l.n > 1 ? arena_printf(w->mem, "Fit %s", names(w, &l)) : capital(w, o->what);
+	default:
+		break;
+	}
+	return capital(w, o->what);
+}
+
+/* ---- cautions ------------------------------------------------------------------------------------------- */
+
+/* General habits of the workshop (common practice, no source); the feed round a template is W17 of the published
+ * values. */
+static const char SAW[] =
+	"Saw: guard and riving knife in place, push stick near the blade, the sheet carried on both sides "
+	"of it. Eyes, ears and breath protected. What local rules ask of saws comes first.";
+static const char ROUTER[] =
+	"Router: work clamped, cutter tight, the depth in several passes. By hand, feed clockwise inside a "
+	"template and anticlockwise round the outside. Eyes, ears and breath protected.";
+static const char BORE[] =
+	"Drill and hole saw: work clamped on a board that may be cut, hands clear, sleeves and hair tied. A "
+	"hole saw that catches turns the machine: hold it with both hands.";
+static const char DUST[] =
+	"Sanding dust and vapour: extraction or open doors, a mask that fits, no flame. Rags with oil can take "
+	"fire by themselves: dry them spread out in the open. The maker's sheet and local rules come first.";
+static const char MEDIA[] = "Fibres and dust: gloves and a mask that fits, above all when a used filter comes out.";
+static const char FAN_WORDS[] =
+	"The fan can turn while it is handled: keep fingers out of the wheel. It stays unplugged and cannot be "
+	"switched on until every cover is on.";
+static const char WIRE_WORDS[] =
+	"Mains wiring, motor protection, earthing and what is allowed near dust are work for a licensed "
+	"electrician under the local code. This book does not say how.";
+static const char TEST_WORDS[] =
+	"Nobody reaches into fan or openings while it runs. Wood dust in air can burn and explode: what this "
+	"place must have is for the local fire code and its authority to say. Figures are calculated, not "
+	"certified.";
+static const char CLAMP[] =
+	"Clamps and screws under load: keep fingers out of the joint, and let nobody stand where a panel could "
+	"fall.";
+
+static bool uses(const order_work *w, const model_step *s, model_tool_kind kind) {
+	for (size_t i = 0; i < s->tools.n; i++)
+		if (w->m->tools.v[s->tools.v[i]].kind == kind) return true;
+	return false;
+}
+
+static void say(order_work *w, textbuf *t, const char *words) {
+	(void)w;
+	if (!words || strstr(t->v, words)) return;
+	if (t->n) textbuf_char(t, ' ');
+	textbuf_add(t, words);
+}
+
+static void say_kind(order_work *w, textbuf *t, const model_step *s, model_op_kind kind) {
+	bool shaped = kind == OP_GROOVE || kind == OP_OPEN || kind == OP_TEMPLATE || kind == OP_EASE;
+	if (kind == OP_CUT || (shaped && uses(w, s, TOOL_SAW))) say(w, t, SAW);
+	if (shaped && (uses(w, s, TOOL_ROUTER) || kind == OP_EASE || kind == OP_TEMPLATE || s->tools.n == 0))
+		say(w, t, ROUTER);
+	if (kind == OP_DRILL || (kind == OP_OPEN && (uses(w, s, TOOL_HOLE_SAW) || uses(w, s, TOOL_DRILL))))
+		say(w, t, BORE);
+	if (kind == OP_FINISH) say(w, t, DUST);
+	if (kind == OP_JOIN) say(w, t, CLAMP);
+	if (kind == OP_FILTER) say(w, t, MEDIA);
+	if (kind == OP_FAN) say(w, t, FAN_WORDS);
+	if (kind == OP_WIRE) say(w, t, WIRE_WORDS);
+	if (kind == OP_TEST) say(w, t, TEST_WORDS);
+}
+
+static const char *kg(const order_work *w, double v) { return quant_show_si(w->mem, DIM_MASS, v, w->m->measures); }
+
+static void say_lift(order_work *w, textbuf *t, const model_step *s) {
+	/* Floor to bench with outstretched hands round a panel: case W24 of the published values. */
+	double bench = lift_limit_kg((lift){.out_cm = 40, .from_cm = 30, .travel_cm = 60, .coupling = 0.9});
+	if (!(s->lift_kg > bench)) return;
+	if (t->n) textbuf_char(t, ' ');
+	textbuf_printf(t, "Lifting: the heaviest piece weighs %s. ", kg(w, s->lift_kg));
+	uint32_t more = lift_helpers(s->lift_kg);
+	if (more)
+		textbuf_printf(t,
+			       "The revised NIOSH lifting equation begins at %s for the best lift there is: %u more "
+			       "%s. ",
+			       kg(w, LIFT_LOAD_CONSTANT_KG), more, more > 1 ? "people help" : "person helps");
+	textbuf_printf(
+		t,
+		"From the floor to a bench, held 40 cm away with a poor grip, the equation recommends no more than %s "
+		"for one.",
+		kg(w, bench));
+}
+
+void order_words_step(order_work *w, model_step *s, const bool *before, const bool *after) {
+	textbuf t = textbuf_begin(w->mem);
+	const model_written *written = s->written == MODEL_NONE ? NULL : &w->m->written.v[s->written];
+	s->title = title_of(w, s, before);
+	if (written) say(w, &t, written->caution.v);
+	for (size_t i = 0; i < s->ops.n; i++) say_kind(w, &t, s, w->ops.v[s->ops.v[i]].kind);
+	say_lift(w, &t, s);
+	s->caution = t.n ? t.v : NULL;
+	s->note = written ? written->note.v : NULL;
+	const char *computed = order_words_check(w, s, after);
+	s->check = computed;
+	if (written && written->check.v)
+		s->check = computed ? arena_printf(w->mem, "%s %s", written->check.v, computed) : written->check.v;
+}

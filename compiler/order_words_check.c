@@ -1,0 +1,237 @@
+/* What to look at before going on: figures that follow from the model. */
+#include <math.h>
+
+#include "compiler/order_inner.h"
+#include "runtime/base/text.h"
+
+static const char *mm(const order_work *w, rat r) { return quant_show_length(w->mem, r, w->m->measures, false); }
+static const char *about_mm(const order_work *w, double v) { return mm(w, rat_from_double(v, 10)); }
+static const char *name_of(const order_work *w, model_ref p) { return order_spoken(w->mem, w->m->parts.v[p].name); }
+
+static void sentence(textbuf *t) {
+	if (t->n) textbuf_char(t, ' ');
+}
+
+static void measured(const order_work *w, const model_op *o, textbuf *t) {
+	const model_stock *s = &w->m->stocks.v[w->m->parts.v[o->parts.v[0]].stock];
+	if (!rat_ok(s->thick.mm)) return;
+	sentence(t);
+	textbuf_printf(t, "%s: the plan counts on %s", order_spoken(w->mem, s->name), mm(w, s->thick.mm));
+	if (rat_ok(s->thick_plus.mm) && rat_ok(s->thick_minus.mm) && rat_sign(s->thick_plus.mm) > 0)
+		textbuf_printf(t, ", between %s and %s", mm(w, rat_sub(s->thick.mm, rat_abs(s->thick_minus.mm))),
+			       mm(w, rat_add(s->thick.mm, s->thick_plus.mm)));
+	textbuf_add(t, "; if the sheets differ, change the plan and write it anew.");
+}
+
+/* The two larger sizes of a blank, the larger first. */
+static void broad_sizes(const model_part *p, rat *a, rat *b) {
+	*a = *b = rat_int(0);
+	for (int i = 0; i < 3; i++) {
+		rat s = box_size(p->blank, (axis)i);
+		if (rat_lt(*a, s)) {
+			*b = *a;
+			*a = s;
+		} else if (rat_lt(*b, s)) {
+			*b = s;
+		}
+	}
+}
+
+static void cut_sizes(const order_work *w, const model_step *s, textbuf *t) {
+	model_ref largest = MODEL_NONE;
+	double most = 0;
+	for (size_t i = 0; i < s->ops.n; i++) {
+		const model_op *o = &w->ops.v[s->ops.v[i]];
+		rat a, b;
+		if (o->kind != OP_CUT) continue;
+		broad_sizes(&w->m->parts.v[o->parts.v[0]], &a, &b);
+		double area = order_rat_mm(a) * order_rat_mm(b);
+		if (area <= most * (1 + 1e-9)) continue;
+		most = area;
+		largest = o->parts.v[0];
+	}
+	if (largest == MODEL_NONE) return;
+	rat a, b;
+	broad_sizes(&w->m->parts.v[largest], &a, &b);
+	sentence(t);
+	textbuf_printf(t, "The largest part, %s, is %s x %s and both its diagonals are %s.", name_of(w, largest),
+		       mm(w, a), mm(w, b), about_mm(w, hypot(order_rat_mm(a), order_rat_mm(b))));
+}
+
+static void groove_size(const order_work *w, const model_op *o, textbuf *t) {
+	for (size_t i = 0; i < w->joints.n; i++) {
+		const model_joint *j = &w->m->joints.v[w->joints.v[i]];
+		if (j->b != o->parts.v[0] || j->kind != JOINT_DADO) continue;
+		rat least = rat_poison();
+		for (int a = 0; a < 3; a++) {
+			rat size = box_size(j->contact, (axis)a);
+			if (a != (int)face_axis(j->face_a) && (!rat_ok(least) || rat_lt(size, least))) least = size;
+		}
+		if (rat_ok(j->allowance.mm)) least = rat_add(least, j->allowance.mm);
+		sentence(t);
+		textbuf_printf(t, "The dado for %s in %s is %s wide and %s deep; an offcut goes in by hand.",
+			       name_of(w, j->a), name_of(w, j->b), mm(w, least), mm(w, j->depth.mm));
+		return;
+	}
+}
+
+static void template_cut(const order_work *w, const model_op *o, textbuf *t) {
+	for (size_t i = 0; i < w->m->templates.n; i++) {
+		const model_template *p = &w->m->templates.v[i];
+		if (p->pattern != o->pattern || (o->parts.n && p->part != o->parts.v[0]) || !rat_ok(p->test_cut))
+			continue;
+		sentence(t);
+		textbuf_printf(t, "The test cut of template %s measures %s.", order_spoken(w->mem, p->name),
+			       mm(w, p->test_cut));
+		return;
+	}
+}
+
+static void opened(const order_work *w, const model_op *o, textbuf *t) {
+	const model_pattern *p = &w->m->patterns.v[o->pattern];
+	if (p->axes.n == 0) return;
+	sentence(t);
+	textbuf_printf(t, "%s has %zu opening%s of %s", name_of(w, o->parts.v[0]), p->axes.n, p->axes.n > 1 ? "s" : "",
+		       order_spoken(w->mem, p->name));
+	if (p->axes.n > 1) {
+		point3 a = p->axes.v[0], b = p->axes.v[p->axes.n - 1];
+		double square = 0;
+		for (int i = 0; i < 3; i++) square += pow(order_rat_mm(rat_sub(a.v[i], b.v[i])), 2);
+		textbuf_printf(t, "; the first and the last axis are %s apart", about_mm(w, sqrt(square)));
+	}
+	textbuf_add(t, ".");
+}
+
+static void holes(const order_work *w, const model_step *s, textbuf *t) {
+	size_t n = 0, clearance = 0;
+	for (size_t i = 0; i < s->ops.n; i++) {
+		const model_op *o = &w->ops.v[s->ops.v[i]];
+		for (size_t k = 0; k < w->m->features.n && o->kind == OP_DRILL; k++) {
+			const model_feature *f = &w->m->features.v[k];
+			if (f->part != o->parts.v[0]) continue;
+			clearance += f->kind == FEATURE_CLEARANCE;
+			n += f->kind == FEATURE_CLEARANCE || f->kind == FEATURE_PILOT;
+		}
+	}
+	if (n == 0) return;
+	sentence(t);
+	textbuf_printf(t, "Count them: %zu holes for screws, %zu of them countersunk.", n, clearance);
+}
+
+static void tried(const order_work *w, const model_op *o, textbuf *t) {
+	rat lo[3], hi[3];
+	for (int a = 0; a < 3; a++) lo[a] = hi[a] = rat_poison();
+	for (size_t i = 0; i < o->parts.n; i++)
+		for (int a = 0; a < 3; a++) {
+			box3 b = w->m->parts.v[o->parts.v[i]].box;
+			lo[a] = rat_ok(lo[a]) ? rat_min(lo[a], b.lo[a]) : b.lo[a];
+			hi[a] = rat_ok(hi[a]) ? rat_max(hi[a], b.hi[a]) : b.hi[a];
+		}
+	rat size[3];
+	for (int a = 0; a < 3; a++) size[a] = rat_sub(hi[a], lo[a]);
+	sentence(t);
+	textbuf_printf(t, "Over all, what is joined measures %s wide, %s deep and %s high.", mm(w, size[0]),
+		       mm(w, size[1]), mm(w, size[2]));
+}
+
+/* Two walls of the same size that stand opposite each other: the rectangle over their outsides. */
+static void square_walls(const order_work *w, const model_step *s, const bool *stands, textbuf *t) {
+	for (size_t i = 0; i < w->parts.n; i++) {
+		for (size_t k = i + 1; k < w->parts.n; k++) {
+			model_ref p = w->parts.v[i], q = w->parts.v[k];
+			const model_part *a = &w->m->parts.v[p], *b = &w->m->parts.v[q];
+			axis n = a->thick_axis;
+			if (!stands[p] || !stands[q] || a->kind != PART_PANEL || b->kind != PART_PANEL ||
+			    n != b->thick_axis)
+				continue;
+			bool fresh = false, alike = rat_cmp(a->box.lo[n], b->box.lo[n]) != 0;
+			for (size_t x = 0; x < s->new_parts.n; x++)
+				fresh = fresh || s->new_parts.v[x] == p || s->new_parts.v[x] == q;
+			axis along = AXIS_X;
+			rat most = rat_int(-1);
+			for (int x = 0; x < 3; x++) {
+				if (x == (int)n) continue;
+				alike = alike && rat_eq(a->box.lo[x], b->box.lo[x]) &&
+					rat_eq(a->box.hi[x], b->box.hi[x]);
+				if (rat_le(box_size(a->box, (axis)x), most)) continue;
+				most = box_size(a->box, (axis)x);
+				along = (axis)x;
+			}
+			if (!fresh || !alike) continue;
+			rat across = rat_sub(rat_max(a->box.hi[n], b->box.hi[n]), rat_min(a->box.lo[n], b->box.lo[n]));
+			double long_mm = order_rat_mm(box_size(a->box, along));
+			sentence(t);
+			textbuf_printf(
+				t, "Over %s and %s, corner to corner on the outside (%s x %s), both diagonals are %s.",
+				name_of(w, p), name_of(w, q), mm(w, across), mm(w, box_size(a->box, along)),
+				about_mm(w, hypot(order_rat_mm(across), long_mm)));
+			return;
+		}
+	}
+}
+
+static void gauges(const order_work *w, textbuf *t) {
+	static const char *const SAID[2] = {"With clean media and nothing covered", "With media due for a change"};
+	const model_air *air = &w->m->air;
+	bool any = false;
+	for (size_t c = 0; c < 2; c++) {
+		const model_air_result *r = &air->result[c];
+		bool first = true;
+		if (!r->solved || !r->pressure_pa) continue;
+		for (size_t i = 0; i < air->spaces.n; i++) {
+			if (air->spaces.v[i].room || !isfinite(r->pressure_pa[i])) continue;
+			if (first) {
+				sentence(t);
+				textbuf_printf(t, "%s a gauge against the room should read about", SAID[c]);
+			}
+			textbuf_printf(t, "%s %s in %s", first ? "" : ",",
+				       quant_show_si(w->mem, DIM_PRESSURE, r->pressure_pa[i], w->m->measures),
+				       order_spoken(w->mem, air->spaces.v[i].name));
+			first = false;
+		}
+		if (!first) textbuf_add(t, ".");
+		any = any || !first;
+	}
+	sentence(t);
+	textbuf_add(t,
+		    any ? "Write down what it reads, and the date." : "Write down what the gauge reads, and the date.");
+}
+
+static void fans(const order_work *w, const model_op *o, textbuf *t) {
+	sentence(t);
+	textbuf_add(t, "The wheel turns freely by hand");
+	model_ref row = w->m->parts.v[o->parts.v[0]].stock;
+	if (row != MODEL_NONE && rat_ok(w->m->stocks.v[row].inlet.mm))
+		textbuf_printf(t, ", and the inlet of %s meets its opening", mm(w, w->m->stocks.v[row].inlet.mm));
+	textbuf_add(t, ".");
+}
+
+const char *order_words_check(const order_work *w, const model_step *s, const bool *stands) {
+	textbuf t = textbuf_begin(w->mem);
+	bool seen[OP_KINDS] = {false};
+	for (size_t i = 0; i < s->ops.n; i++) {
+		const model_op *o = &w->ops.v[s->ops.v[i]];
+		bool first = !seen[o->kind];
+		seen[o->kind] = true;
+		if (o->kind == OP_MEASURE) measured(w, o, &t);
+		if (o->kind == OP_TEMPLATE) template_cut(w, o, &t);
+		if (o->kind == OP_OPEN) opened(w, o, &t);
+		if (!first) continue;
+		if (o->kind == OP_CUT) cut_sizes(w, s, &t);
+		if (o->kind == OP_GROOVE) groove_size(w, o, &t);
+		if (o->kind == OP_DRILL) holes(w, s, &t);
+		if (o->kind == OP_TRY) tried(w, o, &t);
+		if (o->kind == OP_JOIN) square_walls(w, s, stands, &t);
+		if (o->kind == OP_FAN) fans(w, o, &t);
+		if (o->kind == OP_TEST) gauges(w, &t);
+		if (o->kind == OP_GASKET) {
+			sentence(&t);
+			textbuf_add(&t, "Every gasket runs round without a gap.");
+		}
+		if (o->kind == OP_FILTER) {
+			sentence(&t);
+			textbuf_add(&t, "Filters sit close all round; no light is seen past them.");
+		}
+	}
+	return t.n ? t.v : NULL;
+}

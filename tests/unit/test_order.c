@@ -1,0 +1,616 @@
+/* The order of work: every edge kept, every operation in one step, circles named in full, closed-in things found. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+
+#include <cmocka.h>
+
+#include "compiler/order.h"
+#include "runtime/base/text.h"
+#include "tests/unit/order_box.h"
+
+/* ---- looking at an order without the code that made it ----------------------------------------- */
+
+static size_t op_at(const model *m, const char *what) {
+	for (size_t i = 0; i < m->order.ops.n; i++)
+		if (text_same(m->order.ops.v[i].what, what)) return i;
+	fail_msg("no operation \"%s\"", what);
+	return 0;
+}
+
+static void comes_before(const model *m, const char *a, const char *b) {
+	if (op_at(m, a) >= op_at(m, b)) fail_msg("\"%s\" does not come before \"%s\"", a, b);
+}
+
+static bool has_part(const model_op *o, model_ref p) {
+	for (size_t i = 0; i < o->parts.n; i++)
+		if (o->parts.v[i] == p) return true;
+	return false;
+}
+
+/* Longest chain by going back from each operation, no sorting: an independent route. */
+static double chain_to(const model *m, model_ref op, double *known) {
+	if (known[op] >= 0) return known[op];
+	double begin = 0;
+	for (size_t i = 0; i < m->order.edges.n; i++)
+		if (m->order.edges.v[i].after == op)
+			begin = fmax(begin, chain_to(m, m->order.edges.v[i].before, known));
+	known[op] = begin + m->order.ops.v[op].minutes + m->order.ops.v[op].wait_minutes;
+	return known[op];
+}
+
+static void order_holds(const model *m) {
+	const model_order *r = &m->order;
+	size_t next = 0;
+	double hands = 0, longest = 0, known[512];
+	assert_true(r->ops.n < 512);
+	for (size_t i = 0; i < r->edges.n; i++) {
+		assert_true(r->edges.v[i].before < r->edges.v[i].after);
+		assert_non_null(r->edges.v[i].reason);
+	}
+	for (size_t s = 0; s < r->steps.n; s++) { /* every operation once, in order, in the step it says */
+		const model_step *t = &r->steps.v[s];
+		assert_true(t->ops.n > 0);
+		assert_true(t->title && t->title[0]);
+		for (size_t i = 0; i < t->ops.n; i++) {
+			assert_int_equal(t->ops.v[i], next);
+			assert_int_equal(r->ops.v[next].step, s);
+			next++;
+		}
+	}
+	assert_int_equal(next, r->ops.n);
+	for (size_t p = 0; p < m->parts.n; p++) {
+		size_t came = 0, cut = r->ops.n;
+		for (size_t i = 0; i < r->ops.n; i++)
+			if (r->ops.v[i].kind == OP_CUT && has_part(&r->ops.v[i], (model_ref)p)) cut = i;
+		if (model_part_made(m, &m->parts.v[p])) {
+			assert_true(cut < r->ops.n);
+			for (size_t i = 0; i < cut; i++) {
+				model_op_kind k = r->ops.v[i].kind;
+				bool early = k == OP_BUY || k == OP_MEASURE || k == OP_TEMPLATE;
+				if (!early) assert_false(has_part(&r->ops.v[i], (model_ref)p));
+			}
+		}
+		for (size_t s = 0; s < r->steps.n; s++)
+			for (size_t i = 0; i < r->steps.v[s].new_parts.n; i++)
+				came += r->steps.v[s].new_parts.v[i] == p;
+		assert_int_equal(came, m->parts.v[p].kind == PART_GAP ? 0 : 1);
+	}
+	for (size_t i = 0; i < r->ops.n; i++) known[i] = -1;
+	for (size_t i = 0; i < r->ops.n; i++) {
+		hands += r->ops.v[i].minutes;
+		longest = fmax(longest, chain_to(m, (model_ref)i, known));
+	}
+	assert_true(fabs(hands - r->hands_on_minutes) < 1e-6);
+	assert_true(fabs(longest - r->critical_path_minutes) < 1e-6);
+}
+
+static const diag *only(const diags *d, const char *rule) {
+	const diag *found = NULL;
+	for (size_t i = 0; i < d->all.n; i++)
+		if (text_same(d->all.v[i]->rule, rule)) found = d->all.v[i];
+	if (!found || d->all.n != 1) {
+		for (size_t i = 0; i < d->all.n; i++) print_message("%s: %s\n", d->all.v[i]->rule, d->all.v[i]->text);
+		fail_msg("wanted one %s, got %zu diagnostics", rule, d->all.n);
+	}
+	return found;
+}
+
+static void none(const diags *d) {
+	for (size_t i = 0; i < d->all.n; i++) print_message("%s: %s\n", d->all.v[i]->rule, d->all.v[i]->text);
+	assert_int_equal(d->all.n, 0);
+}
+
+static const char *titles(const model *m) {
+	textbuf t = textbuf_begin(m->mem);
+	for (size_t i = 0; i < m->order.steps.n; i++) textbuf_printf(&t, "%s\n", m->order.steps.v[i].title);
+	return t.v;
+}
+
+/* ---- plain orders ------------------------------------------------------------------------------------ */
+
+static void every_box_holds(void **state) {
+	(void)state;
+	for (int with = 0; with < BOX_CLOSED; with++) {
+		arena mem = {0};
+		model m = box_make(&mem, with);
+		diags d = diags_begin(&mem);
+		assert_true(order_make(&m, &d));
+		none(&d);
+		order_holds(&m);
+		arena_end(&mem);
+	}
+}
+
+static void whole_box_reads(void **state) {
+	(void)state;
+	arena mem = {0};
+	model m = box_make(&mem, BOX_CLOSED - 1);
+	diags d = diags_begin(&mem);
+	assert_true(order_make(&m, &d));
+	assert_string_equal(titles(&m), "Buy and check what the plan needs\n"
+					"Measure the thickness of the sheets\n"
+					"Cut 7 parts from ply18\n"
+					"Cut the dados and rabbets in left and right\n"
+					"Cut the openings of vents in baffle and rear\n"
+					"Drill 6 parts for screws\n"
+					"Ease the edges of vents in baffle\n"
+					"Try all joints dry\n"
+					"Sand and finish 7 parts\n"
+					"Glue and screw the floor between left and right\n"
+					"Lay the gaskets of 3 joints\n"
+					"Screw the baffle between left and right\n"
+					"Screw rear to floor, left and right\n"
+					"Screw top to left and right\n"
+					"Fit pleats\n"
+					"Fit blower\n"
+					"Have the wiring done by a qualified person\n"
+					"Hang hatch\n"
+					"Test and record\n");
+	comes_before(&m, "open vents in baffle", "open vents in rear");
+	comes_before(&m, "sand and finish top", "fit pleats");
+	arena_end(&mem);
+}
+
+static void empty_model(void **state) {
+	(void)state;
+	arena mem = {0};
+	model m = {.mem = &mem};
+	diags d = diags_begin(&mem);
+	assert_true(order_make(&m, &d));
+	assert_int_equal(m.order.ops.n, 0);
+	arena_end(&mem);
+}
+
+/* Rows in another order: the same book. */
+static model_ref turned(model_ref r, size_t n, size_t by) { return r == MODEL_NONE ? r : (model_ref)((r + by) % n); }
+
+static void turn(model *m, size_t by) {
+	model o = *m;
+	size_t np = m->parts.n, nj = m->joints.n, ns = m->stocks.n;
+	m->parts.v = ARENA_MANY(m->mem, model_part, np);
+	m->joints.v = ARENA_MANY(m->mem, model_joint, nj);
+	m->stocks.v = ARENA_MANY(m->mem, model_stock, ns);
+	for (size_t i = 0; i < ns; i++) m->stocks.v[turned((model_ref)i, ns, by)] = o.stocks.v[i];
+	for (size_t i = 0; i < np; i++) {
+		model_part p = o.parts.v[i];
+		p.stock = turned(p.stock, ns, by);
+		m->parts.v[turned((model_ref)i, np, by)] = p;
+	}
+	for (size_t i = 0; i < nj; i++) {
+		model_joint j = o.joints.v[i];
+		j.a = turned(j.a, np, by);
+		j.b = turned(j.b, np, by);
+		j.gasket = turned(j.gasket, ns, by);
+		m->joints.v[turned((model_ref)i, nj, by)] = j;
+	}
+	for (size_t i = 0; i < m->features.n; i++) {
+		m->features.v[i].part = turned(m->features.v[i].part, np, by);
+		m->features.v[i].joint = turned(m->features.v[i].joint, nj, by);
+	}
+	for (size_t i = 0; i < m->patterns.n; i++) {
+		for (size_t k = 0; k < m->patterns.v[i].sheets.n; k++)
+			m->patterns.v[i].sheets.v[k].part = turned(m->patterns.v[i].sheets.v[k].part, np, by);
+		for (size_t k = 0; k < m->patterns.v[i].eases.n; k++)
+			m->patterns.v[i].eases.v[k].part = turned(m->patterns.v[i].eases.v[k].part, np, by);
+	}
+}
+
+static void rows_do_not_matter(void **state) {
+	(void)state;
+	arena mem = {0};
+	model a = box_make(&mem, BOX_CLOSED - 1);
+	diags d = diags_begin(&mem);
+	assert_true(order_make(&a, &d));
+	for (size_t by = 1; by < 9; by++) {
+		model b = box_make(&mem, BOX_CLOSED - 1);
+		turn(&b, by);
+		assert_true(order_make(&b, &d));
+		assert_string_equal(titles(&a), titles(&b));
+		assert_int_equal(a.order.ops.n, b.order.ops.n);
+		assert_int_equal(a.order.edges.n, b.order.edges.n);
+		for (size_t i = 0; i < a.order.ops.n; i++) {
+			assert_string_equal(a.order.ops.v[i].what, b.order.ops.v[i].what);
+			assert_true(a.order.ops.v[i].minutes == b.order.ops.v[i].minutes);
+		}
+		for (size_t i = 0; i < a.order.edges.n; i++)
+			assert_string_equal(a.order.edges.v[i].reason, b.order.edges.v[i].reason);
+	}
+	none(&d);
+	arena_end(&mem);
+}
+
+/* While the glue of the frame cures, the gaskets are laid. */
+static void waits_are_used(void **state) {
+	(void)state;
+	arena mem = {0};
+	model m = box_make(&mem, BOX_GASKET);
+	diags d = diags_begin(&mem);
+	assert_true(order_make(&m, &d));
+	size_t glued = op_at(&m, "join floor into right");
+	assert_true(m.order.ops.v[glued].wait_minutes > 0);
+	assert_int_equal(m.order.ops.v[glued + 1].kind, OP_GASKET);
+	assert_true(m.order.ops.v[op_at(&m, "join floor into left")].wait_minutes == 0); /* glued in one go */
+	arena_end(&mem);
+}
+
+static void heavy_things_need_helpers(void **state) {
+	(void)state;
+	arena mem = {0};
+	model m = box_make(&mem, BOX_FAN);
+	m.parts.v[box_find(&m, "blower")].mass_kg = 47;
+	diags d = diags_begin(&mem);
+	assert_true(order_make(&m, &d));
+	const model_step *s = &m.order.steps.v[m.order.ops.v[op_at(&m, "fit blower")].step];
+	assert_true(s->lift_kg == 47);
+	assert_int_equal(s->helpers, 2); /* 47 kg over 23 kg, three people */
+	assert_non_null(strstr(s->caution, "2 more people help"));
+	arena_end(&mem);
+}
+
+/* ---- closed in --------------------------------------------------------------------------------------- */
+
+static void fan_is_closed_in(void **state) {
+	(void)state;
+	arena mem = {0};
+	model m = box_make(&mem, BOX_FAN | BOX_CLOSED | BOX_DOOR); /* the door does not lead behind the baffle */
+	diags d = diags_begin(&mem);
+	assert_true(order_make(&m, &d));
+	const diag *g = only(&d, "closed-in");
+	assert_true(span_same(g->at, m.parts.v[box_find(&m, "blower")].at));
+	assert_string_equal(g->text, "blower, 300 mm x 200 mm x 300 mm, can no longer be put in");
+	assert_string_equal(g->notes.v[0].text, "the widest way in is hatch, 500 mm x 400 mm");
+	assert_string_equal(g->notes.v[1].text, "what was joined last before it: join right to rear");
+	arena_end(&mem);
+}
+
+static void fan_fitted_in_time(void **state) {
+	(void)state;
+	arena mem = {0};
+	model m = box_make(&mem, BOX_FAN | BOX_CLOSED);
+	model_written *t = box_step(&m, "Fan");
+	box_does(&m, t, OP_FAN);
+	box_before(&m, t, "Close");
+	t = box_step(&m, "Close");
+	box_does(&m, t, OP_JOIN);
+	box_names(&m, t, "rear");
+	diags d = diags_begin(&mem);
+	assert_true(order_make(&m, &d));
+	none(&d);
+	order_holds(&m);
+	comes_before(&m, "fit blower", "join left to rear");
+	comes_before(&m, "join left to top", "fit blower"); /* the rest stands already */
+	arena_end(&mem);
+}
+
+/* The outlet is 350 mm high: a fan of 300 mm passes, one of 360 mm does not. */
+static void fan_through_the_outlet(void **state) {
+	(void)state;
+	for (int high = 0; high < 2; high++) {
+		arena mem = {0};
+		model m = box_make(&mem, BOX_FAN);
+		m.parts.v[box_find(&m, "blower")].box = box_of(100, 500, 220, 480, 50, high ? 410 : 350);
+		/* 400 wide, 260 deep: turned, its two smaller sizes are 260 and 360 or 260 and 300 */
+		m.parts.v[box_find(&m, "outlet")].box = box_of(18, 582, 500, 518, 450, 700);
+		m.parts.v[box_find(&m, "rear")].box = box_of(0, 600, 500, 518, 0, 450);
+		model_ref lintel =
+			box_part(&m, PART_PANEL, "lintel", 0, box_of(0, 600, 500, 518, high ? 700 : 800, 818));
+		(void)lintel;
+		box_join(&m, JOINT_BUTT, "top", "lintel", 2);
+		diags d = diags_begin(&mem);
+		assert_true(order_make(&m, &d));
+		if (high)
+			only(&d, "closed-in");
+		else
+			none(&d);
+		arena_end(&mem);
+	}
+}
+
+/* A skin 40 mm outside the left wall hides the screws that hold the floor: it comes later, though it is larger. */
+static void model_with_skin(model *m) {
+	box_part(m, PART_PANEL, "skin", 0, box_of(-58, -40, 0, 500, -100, 900));
+	box_part(m, PART_CLEAT, "spacer", 0, box_of(-40, 0, 0, 40, 300, 400));
+	box_join(m, JOINT_BUTT, "spacer", "left", 0);
+	box_join(m, JOINT_BUTT, "spacer", "skin", 1);
+	m->parts.v[m->parts.n - 1].thick_axis = AXIS_X;
+}
+
+static void screws_are_reached(void **state) {
+	(void)state;
+	arena mem = {0};
+	model m = box_make(&mem, 0);
+	model_with_skin(&m);
+	diags d = diags_begin(&mem);
+	assert_true(order_make(&m, &d));
+	none(&d);
+	order_holds(&m);
+	comes_before(&m, "join floor into left", "join spacer to skin");
+	comes_before(&m, "join baffle to left", "join spacer to skin");
+	arena_end(&mem);
+}
+
+static void screws_are_hidden(void **state) {
+	(void)state;
+	arena mem = {0};
+	model m = box_make(&mem, 0);
+	model_with_skin(&m);
+	model_written *t = box_step(&m, "Skin");
+	box_does(&m, t, OP_JOIN);
+	box_names(&m, t, "skin");
+	box_names(&m, t, "spacer");
+	box_before(&m, t, "Baffle");
+	t = box_step(&m, "Baffle");
+	box_does(&m, t, OP_JOIN);
+	box_names(&m, t, "baffle");
+	diags d = diags_begin(&mem);
+	assert_true(order_make(&m, &d));
+	const diag *g = only(&d, "closed-in");
+	assert_string_equal(g->text, "the screws that hold baffle to left can no longer be reached");
+	assert_true(span_same(g->notes.v[0].at, m.parts.v[box_find(&m, "skin")].at));
+	arena_end(&mem);
+}
+
+/* A shelf between baffle, rear and sides goes in before the last wall; forced behind it, that is an error. */
+static void shelf_goes_in_first(void **state) {
+	(void)state;
+	for (int forced = 0; forced < 2; forced++) {
+		arena mem = {0};
+		model m = box_make(&mem, BOX_CLOSED);
+		box_part(&m, PART_PANEL, "shelf", 0, box_of(18, 582, 218, 500, 400, 418));
+		box_join(&m, JOINT_DADO, "shelf", "left", 0);
+		box_join(&m, JOINT_DADO, "shelf", "right", 0);
+		if (forced) {
+			model_written *t = box_step(&m, "Shell");
+			box_does(&m, t, OP_JOIN);
+			for (const char *const *n =
+				     (const char *const[]){"floor", "left", "right", "top", "rear", "baffle", NULL};
+			     *n; n++)
+				box_names(&m, t, *n);
+			t = box_step(&m, "Shelf");
+			box_does(&m, t, OP_JOIN);
+			box_names(&m, t, "shelf");
+			box_after(&m, t, "Shell");
+		}
+		diags d = diags_begin(&mem);
+		assert_true(order_make(&m, &d));
+		if (forced) {
+			const diag *g = only(&d, "closed-in");
+			assert_string_equal(g->text, "shelf can no longer be put in when it is to be joined");
+		} else {
+			none(&d);
+			order_holds(&m);
+			comes_before(&m, "join shelf into left", "join left to rear");
+		}
+		arena_end(&mem);
+	}
+}
+
+/* ---- written steps ------------------------------------------------------------------------------------- */
+
+static void written_steps_take_up(void **state) {
+	(void)state;
+	arena mem = {0};
+	model m = box_make(&mem, BOX_FINISH | BOX_FIELD);
+	model_written *t = box_step(&m, "Make the walls");
+	box_does(&m, t, OP_CUT);
+	box_does(&m, t, OP_GROOVE);
+	box_names(&m, t, "left");
+	box_names(&m, t, "right");
+	t->minutes = 100;
+	t->helpers = 3;
+	t->note.v = "Mark the front edges.";
+	t->check.v = "Both are alike.";
+	t = box_step(&m, "Oil");
+	box_does(&m, t, OP_FINISH);
+	t->wait_minutes = 1440;
+	t = box_step(&m, "Rest");
+	t->note.v = "Sweep the shop.";
+	box_after(&m, t, "Oil");
+	diags d = diags_begin(&mem);
+	assert_true(order_make(&m, &d));
+	none(&d);
+	order_holds(&m);
+	const model_step *s = &m.order.steps.v[m.order.ops.v[op_at(&m, "cut left")].step];
+	assert_string_equal(s->title, "Make the walls");
+	assert_int_equal(s->ops.n, 4);
+	assert_true(fabs(s->minutes - 100) < 1e-9);
+	assert_int_equal(s->helpers, 3);
+	assert_string_equal(s->note, "Mark the front edges.");
+	assert_non_null(strstr(s->check, "Both are alike."));
+	const model_step *oil = &m.order.steps.v[m.order.ops.v[op_at(&m, "sand and finish top")].step];
+	assert_string_equal(oil->title, "Oil");
+	assert_true(oil->wait_minutes == 1440);
+	comes_before(&m, "sand and finish top", "Rest");
+	assert_int_equal(m.order.ops.v[op_at(&m, "Rest")].kind, OP_WRITTEN);
+	arena_end(&mem);
+}
+
+/* Finishing behind the assembly is the plan's to say: the wish to finish flat gives way. */
+static void written_order_wins_over_wishes(void **state) {
+	(void)state;
+	arena mem = {0};
+	model m = box_make(&mem, BOX_FINISH);
+	model_written *t = box_step(&m, "Build");
+	box_does(&m, t, OP_JOIN);
+	t = box_step(&m, "Finish");
+	box_does(&m, t, OP_FINISH);
+	box_after(&m, t, "Build");
+	diags d = diags_begin(&mem);
+	assert_true(order_make(&m, &d));
+	none(&d);
+	order_holds(&m);
+	comes_before(&m, "join right to top", "sand and finish baffle");
+	arena_end(&mem);
+}
+
+/* A step whose operations cannot stand together is done in parts, and says so. */
+static void step_in_parts(void **state) {
+	(void)state;
+	arena mem = {0};
+	model m = box_make(&mem, 0);
+	model_written *t = box_step(&m, "Saw and build");
+	box_does(&m, t, OP_CUT);
+	box_does(&m, t, OP_JOIN);
+	diags d = diags_begin(&mem);
+	assert_true(order_make(&m, &d));
+	none(&d);
+	order_holds(&m);
+	assert_string_equal(m.order.steps.v[m.order.ops.v[op_at(&m, "cut left")].step].title,
+			    "Saw and build, part 1 of 2");
+	assert_string_equal(m.order.steps.v[m.order.ops.v[op_at(&m, "join left to top")].step].title,
+			    "Saw and build, part 2 of 2");
+	arena_end(&mem);
+}
+
+static void circle_is_named(void **state) {
+	(void)state;
+	arena mem = {0};
+	model m = box_make(&mem, BOX_FINISH | BOX_FILTER);
+	model_written *t = box_step(&m, "Media");
+	box_does(&m, t, OP_FILTER);
+	box_before(&m, t, "Oil");
+	span where = t->before.v[0].at;
+	t = box_step(&m, "Oil");
+	box_does(&m, t, OP_FINISH);
+	diags d = diags_begin(&mem);
+	assert_false(order_make(&m, &d));
+	assert_int_equal(m.order.steps.n, 0);
+	assert_true(m.order.ops.n > 0);
+	const diag *g = only(&d, "order-circle");
+	assert_true(span_same(g->at, where));
+	assert_string_equal(
+		g->text,
+		"the work runs in a circle: \"fit pleats\" (in step \"Media\"), then \"sand and finish baffle\" "
+		"(in step \"Oil\"), then \"fit pleats\" (in step \"Media\") again");
+	assert_int_equal(g->notes.n, 2);
+	assert_string_equal(
+		g->notes.v[0].text,
+		"\"fit pleats\" (in step \"Media\") comes before \"sand and finish baffle\" (in step \"Oil\"): step "
+		"\"Media\" is written before \"Oil\"");
+	assert_string_equal(g->notes.v[1].text, "\"sand and finish baffle\" (in step \"Oil\") comes before \"fit "
+						"pleats\" (in step \"Media\"): the finish "
+						"is dry before media and gaskets go in");
+	assert_true(span_same(g->notes.v[1].at, m.parts.v[box_find(&m, "baffle")].at));
+	arena_end(&mem);
+}
+
+/* A loop of three written steps: every link stands in a note, and each note begins where the one before it ended. */
+static void long_circle(void **state) {
+	(void)state;
+	arena mem = {0};
+	model m = box_make(&mem, 0);
+	const char *name[3] = {"A", "B", "C"};
+	for (int i = 0; i < 3; i++) {
+		model_written *t = box_step(&m, name[i]);
+		t->note.v = "words";
+		box_after(&m, t, name[(i + 1) % 3]);
+	}
+	diags d = diags_begin(&mem);
+	assert_false(order_make(&m, &d));
+	const diag *g = only(&d, "order-circle");
+	assert_int_equal(g->notes.n, 3);
+	for (size_t i = 0; i < 3; i++) {
+		char first[4] = {0}, second[4] = {0}, again[4] = {0};
+		assert_int_equal(sscanf(g->notes.v[i].text, "%3s comes before %3[^:]", first, second), 2);
+		assert_int_equal(sscanf(g->notes.v[(i + 1) % 3].text, "%3s", again), 1);
+		assert_string_equal(second, again);
+		assert_non_null(strstr(g->notes.v[i].text, "is written after"));
+	}
+	arena_end(&mem);
+}
+
+static void itself(void **state) {
+	(void)state;
+	arena mem = {0};
+	model m = box_make(&mem, 0);
+	model_written *t = box_step(&m, "Build");
+	box_does(&m, t, OP_JOIN);
+	box_after(&m, t, "Build");
+	diags d = diags_begin(&mem);
+	assert_false(order_make(&m, &d));
+	assert_string_equal(only(&d, "order-circle")->text, "step \"Build\" is to come after itself");
+	arena_end(&mem);
+}
+
+static void names_are_checked(void **state) {
+	(void)state;
+	arena mem = {0};
+	model m = box_make(&mem, 0);
+	model_written *t = box_step(&m, "Build");
+	box_does(&m, t, OP_JOIN);
+	box_after(&m, t, "Measur");
+	t = box_step(&m, "Measure");
+	box_does(&m, t, OP_MEASURE);
+	diags d = diags_begin(&mem);
+	assert_false(order_make(&m, &d));
+	const diag *g = only(&d, "plan-unknown-step");
+	assert_string_equal(g->text, "there is no step \"Measur\"");
+	assert_string_equal(g->help, "write \"Measure\"");
+	arena_end(&mem);
+}
+
+static void empty_step_is_told(void **state) {
+	(void)state;
+	arena mem = {0};
+	model m = box_make(&mem, 0);
+	model_written *t = box_step(&m, "Hang the door");
+	box_does(&m, t, OP_DOOR);
+	diags d = diags_begin(&mem);
+	assert_true(order_make(&m, &d));
+	const diag *g = only(&d, "step-empty");
+	assert_int_equal(g->severity, DIAG_WARNING);
+	assert_true(span_same(g->at, m.written.v[0].at));
+	order_holds(&m);
+	arena_end(&mem);
+}
+
+/* Many slats on two rails: some hundreds of operations, and still whole. */
+static void many_parts(void **state) {
+	(void)state;
+	arena mem = {0};
+	model m = box_make(&mem, 0);
+	for (int i = 0; i < 60; i++) {
+		char *name = arena_printf(&mem, "slat.%d", i + 1);
+		model_ref p = box_part(&m, PART_SLAT, name, 0, box_of(0, 600, 518, 538, 10 + 12 * i, 20 + 12 * i));
+		m.parts.v[p].group = "slat";
+		m.parts.v[p].number = (uint32_t)i + 1;
+		box_join(&m, JOINT_LAP, name, "rear", 0);
+	}
+	diags d = diags_begin(&mem);
+	assert_true(order_make(&m, &d));
+	none(&d);
+	order_holds(&m);
+	assert_non_null(strstr(titles(&m), "60 x slat to rear"));
+	arena_end(&mem);
+}
+
+int main(void) {
+	const struct CMUnitTest tests[] = {
+		cmocka_unit_test(every_box_holds),
+		cmocka_unit_test(whole_box_reads),
+		cmocka_unit_test(empty_model),
+		cmocka_unit_test(rows_do_not_matter),
+		cmocka_unit_test(waits_are_used),
+		cmocka_unit_test(heavy_things_need_helpers),
+		cmocka_unit_test(fan_is_closed_in),
+		cmocka_unit_test(fan_fitted_in_time),
+		cmocka_unit_test(fan_through_the_outlet),
+		cmocka_unit_test(screws_are_reached),
+		cmocka_unit_test(screws_are_hidden),
+		cmocka_unit_test(shelf_goes_in_first),
+		cmocka_unit_test(written_steps_take_up),
+		cmocka_unit_test(written_order_wins_over_wishes),
+		cmocka_unit_test(step_in_parts),
+		cmocka_unit_test(circle_is_named),
+		cmocka_unit_test(long_circle),
+		cmocka_unit_test(itself),
+		cmocka_unit_test(names_are_checked),
+		cmocka_unit_test(empty_step_is_told),
+		cmocka_unit_test(many_parts),
+	};
+	return cmocka_run_group_tests(tests, NULL, NULL);
+}
