@@ -1,10 +1,10 @@
 #include "compiler/outputs.h"
 
+#include "compiler/air.h"
 #include "runtime/base/outfile.h"
+#include "runtime/write/book.h"
 #include "runtime/write/json_util.h"
 #include "runtime/write/plan_json.h"
-
-static void add_text(outset *o, const char *name, const textbuf *t) { outset_add(o, name, t->v, t->n); }
 
 static void add_json(outset *o, const char *name, json_t *root) {
 	size_t size;
@@ -13,10 +13,19 @@ static void add_json(outset *o, const char *name, json_t *root) {
 	outset_add(o, name, bytes, size);
 }
 
+static const char *add_book(outset *o, const model *m, const diags *d) {
+	const book_curves curves = {.needs = air_needs, .gives = air_gives};
+	char *bytes;
+	size_t size;
+	const char *why = book_make(o->mem, m, d, &curves, &bytes, &size);
+	if (!why) outset_add(o, "book.pdf", bytes, size);
+	return why;
+}
+
 const char *outputs_write(const model *m, const diags *d, const char *folder) {
 	outset o = outset_begin(m->mem, folder);
-	(void)d; (void)add_text;
-	(void)add_text;
+	const char *why = add_book(&o, m, d);
+	if (why) return why;
 	add_json(&o, "plan.json", plan_json(m));
 	return outset_commit(&o);
 }
