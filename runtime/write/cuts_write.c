@@ -1,0 +1,440 @@
+#include "runtime/write/cuts_write.h"
+
+#include <math.h>
+
+#include "runtime/base/text.h"
+#include "runtime/write/json_util.h"
+
+static const char *unit_of(const model *m) { return m->measures == MEASURES_INCH ? "in" : "mm"; }
+
+static void put_length(table *t, const model *m, rat mm, bool people) {
+	if (!rat_ok(mm)) {
+		table_cell(t, "%s", "");
+	} else if (people) {
+		table_cell(t, "%s", quant_show_length(t->mem, mm, m->measures, true));
+	} else {
+		bool inch = m->measures == MEASURES_INCH;
+		table_number(t, rat_double(mm) / (inch ? 25.4 : 1), inch ? 4 : 3);
+	}
+}
+
+static axis third(axis a, axis b) { return (axis)(3 - (int)a - (int)b); }
+
+void cuts_write_size(const model *m, const model_part *p, rat size[3]) {
+	if (!model_part_made(m, p) || p->long_axis == p->thick_axis) {
+		for (int a = 0; a < 3; a++) size[a] = box_size(p->box, (axis)a);
+		return;
+	}
+	size[0] = box_size(p->blank, p->long_axis);
+	size[1] = box_size(p->blank, third(p->long_axis, p->thick_axis));
+	size[2] = box_size(p->blank, p->thick_axis);
+}
+
+const char *cuts_write_grain(const model *m, const model_part *p) {
+	if (!model_part_made(m, p)) return "";
+	const model_stock *s = &m->stocks.v[p->stock];
+	if (s->kind != STOCK_SHEET) return "along its length";
+	if (!p->grain_matters || s->grain == GRAIN_NONE) return "any";
+	return p->grain_axis == p->long_axis ? "along its length" : "along its width";
+}
+
+const char *cuts_write_cut_word(const model_cut *c) {
+	if (c->trim) return c->along_x ? "trim rip" : "trim crosscut";
+	return c->along_x ? "rip" : "crosscut";
+}
+
+static const char *stock_name(const model *m, model_ref stock) {
+	return stock < m->stocks.n ? m->stocks.v[stock].name : "";
+}
+
+static void size_columns(table *t, const model *m) {
+	table_column(t, "length", unit_of(m), TABLE_RIGHT);
+	table_column(t, "width", unit_of(m), TABLE_RIGHT);
+	table_column(t, "thickness", unit_of(m), TABLE_RIGHT);
+}
+
+static bool alike(const model *m, const model_part *a, const model_part *b) {
+	rat sa[3], sb[3];
+	cuts_write_size(m, a, sa);
+	cuts_write_size(m, b, sb);
+	return a->kind == b->kind && text_same(a->group, b->group) && a->stock == b->stock && rat_eq(sa[0], sb[0]) &&
+	       rat_eq(sa[1], sb[1]) && rat_eq(sa[2], sb[2]);
+}
+
+/* The first of its group with these sizes. */
+static bool is_first(const model *m, size_t i) {
+	for (size_t k = 0; k < i; k++)
+		if (alike(m, &m->parts.v[k], &m->parts.v[i])) return false;
+	return true;
+}
+
+table *cuts_write_parts(arena *mem, const model *m, bool people) {
+	table *t = table_begin(mem, "Parts");
+	table_column(t, "part", NULL, TABLE_LEFT);
+	table_column(t, "count", NULL, TABLE_RIGHT);
+	table_column(t, "kind", NULL, TABLE_LEFT);
+	table_column(t, "stock", NULL, TABLE_LEFT);
+	size_columns(t, m);
+	table_column(t, "grain", NULL, TABLE_LEFT);
+	table_column(t, "mass of one", "kg", TABLE_RIGHT);
+	double mass = 0;
+	size_t parts = 0;
+	for (size_t i = 0; i < m->parts.n; i++) {
+		const model_part *p = &m->parts.v[i];
+		if (p->kind == PART_GAP) continue;
+		parts++;
+		mass += p->mass_kg;
+		if (!is_first(m, i)) continue;
+		long long count = 0;
+		for (size_t k = i; k < m->parts.n; k++) count += alike(m, p, &m->parts.v[k]);
+		rat size[3];
+		cuts_write_size(m, p, size);
+		table_row(t);
+		table_cell(t, "%s", count > 1 ? p->group : p->name);
+		table_whole(t, count);
+		table_cell(t, "%s", MODEL_PART_WORD[p->kind]);
+		table_cell(t, "%s", stock_name(m, p->stock));
+		for (int k = 0; k < 3; k++) put_length(t, m, size[k], people);
+		table_cell(t, "%s", cuts_write_grain(m, p));
+		table_number(t, p->mass_kg, 2);
+	}
+	table_note(t,
+		   "%zu parts, %.1f kg. Sizes are as cut, tongues in dados included; bought items by width, depth and "
+		   "height.",
+		   parts, mass);
+	return t;
+}
+
+/* ---- pieces ---------------------------------------------------------------------------------- */
+
+static void piece_row(table *t, const model *m, const model_piece *q, const char *on, size_t number, bool sheet,
+		      bool people) {
+	const model_part *p = &m->parts.v[q->part];
+	rat size[3];
+	cuts_write_size(m, p, size);
+	table_row(t);
+	table_cell(t, "%s", p->name);
+	table_cell(t, "%s", stock_name(m, p->stock));
+	for (int k = 0; k < 3; k++) put_length(t, m, size[k], people);
+	table_cell(t, "%s", cuts_write_grain(m, p));
+	table_cell(t, "%s", on);
+	table_whole(t, (long long)number);
+	put_length(t, m, q->x, people);
+	put_length(t, m, sheet ? q->y : rat_poison(), people);
+	table_cell(t, "%s", q->turned ? "across" : "along");
+}
+
+table *cuts_write_pieces(arena *mem, const model *m, bool people) {
+	table *t = table_begin(mem, "Parts on sheets and bars");
+	table_column(t, "part", NULL, TABLE_LEFT);
+	table_column(t, "stock", NULL, TABLE_LEFT);
+	size_columns(t, m);
+	table_column(t, "grain", NULL, TABLE_LEFT);
+	table_column(t, "on", NULL, TABLE_LEFT);
+	table_column(t, "number", NULL, TABLE_RIGHT);
+	table_column(t, "x", unit_of(m), TABLE_RIGHT);
+	table_column(t, "y", unit_of(m), TABLE_RIGHT);
+	table_column(t, "lies", NULL, TABLE_LEFT);
+	for (size_t i = 0; i < m->layout.sheets.n; i++)
+		for (size_t k = 0; k < m->layout.sheets.v[i].pieces.n; k++)
+			piece_row(t, m, &m->layout.sheets.v[i].pieces.v[k], "sheet", i + 1, true, people);
+	for (size_t i = 0; i < m->layout.bars.n; i++)
+		for (size_t k = 0; k < m->layout.bars.v[i].pieces.n; k++)
+			piece_row(t, m, &m->layout.bars.v[i].pieces.v[k], "bar", i + 1, false, people);
+	table_note(t,
+		   "x and y: lower left corner of the part from the lower left corner of the sheet, x along its longer "
+		   "side, trim included. Lies: the part's length along or across the sheet.");
+	return t;
+}
+
+/* ---- the cutting sequence ---------------------------------------------------------------------- */
+
+static void sheet_cuts(table *t, const model *m, size_t i, bool people) {
+	const model_sheet_plan *s = &m->layout.sheets.v[i];
+	for (size_t k = 0; k < s->cuts.n; k++) {
+		const model_cut *c = &s->cuts.v[k];
+		table_row(t);
+		table_cell(t, "%s", "sheet");
+		table_whole(t, (long long)i + 1);
+		table_whole(t, c->number);
+		table_cell(t, "%s", cuts_write_cut_word(c));
+		put_length(t, m, c->fence, people);
+		put_length(t, m, c->x, people);
+		put_length(t, m, c->y, people);
+		put_length(t, m, c->w, people);
+		put_length(t, m, c->h, people);
+		put_length(t, m, c->at, people);
+	}
+}
+
+/* One end is squared, then each part is stopped to length; the last needs no cut when it ends with the bar. */
+static void bar_cuts(table *t, const model *m, size_t i, bool people) {
+	const model_bar_plan *b = &m->layout.bars.v[i];
+	rat trim = rat_ok(b->trim) ? b->trim : rat_int(0);
+	long long number = 0;
+	for (size_t k = 0; k <= b->pieces.n; k++) {
+		bool squaring = k == 0;
+		if (squaring && rat_sign(trim) == 0) continue;
+		const model_piece *q = squaring ? NULL : &b->pieces.v[k - 1];
+		rat at = squaring ? rat_sub(trim, b->kerf) : rat_add(q->x, q->w);
+		rat from = squaring ? rat_int(0) : q->x;
+		if (rat_eq(at, b->length)) continue;
+		table_row(t);
+		table_cell(t, "%s", "bar");
+		table_whole(t, (long long)i + 1);
+		table_whole(t, ++number);
+		table_cell(t, "%s", squaring ? "trim crosscut" : "crosscut");
+		put_length(t, m, squaring ? rat_poison() : q->w, people);
+		put_length(t, m, from, people);
+		put_length(t, m, rat_poison(), people);
+		put_length(t, m, rat_sub(b->length, from), people);
+		put_length(t, m, rat_poison(), people);
+		put_length(t, m, at, people);
+	}
+}
+
+table *cuts_write_sequence(arena *mem, const model *m, bool people) {
+	table *t = table_begin(mem, "Cuts in order");
+	table_column(t, "on", NULL, TABLE_LEFT);
+	table_column(t, "number", NULL, TABLE_RIGHT);
+	table_column(t, "cut", NULL, TABLE_RIGHT);
+	table_column(t, "way", NULL, TABLE_LEFT);
+	table_column(t, "fence", unit_of(m), TABLE_RIGHT);
+	table_column(t, "piece x", unit_of(m), TABLE_RIGHT);
+	table_column(t, "piece y", unit_of(m), TABLE_RIGHT);
+	table_column(t, "piece length", unit_of(m), TABLE_RIGHT);
+	table_column(t, "piece width", unit_of(m), TABLE_RIGHT);
+	table_column(t, "cut at", unit_of(m), TABLE_RIGHT);
+	for (size_t i = 0; i < m->layout.sheets.n; i++) sheet_cuts(t, m, i, people);
+	for (size_t i = 0; i < m->layout.bars.n; i++) bar_cuts(t, m, i, people);
+	table_note(
+		t,
+		"A rip runs along the sheet's longer side, a crosscut across it; each divides the piece named from "
+		"edge "
+		"to edge. Fence: the size of what is kept between fence and blade. Cut at: the near side of the kerf.");
+	return t;
+}
+
+/* ---- counts -------------------------------------------------------------------------------------- */
+
+/* Share of the stock's sheets or bars that becomes parts, and the largest piece left. */
+static double used_share(const model *m, model_ref stock, const char **offcut, arena *mem) {
+	double used = 0, all = 0, best = 0;
+	*offcut = "";
+	for (size_t i = 0; i < m->layout.sheets.n; i++) {
+		const model_sheet_plan *s = &m->layout.sheets.v[i];
+		double area = rat_double(s->w) * rat_double(s->h);
+		if (s->stock != stock) continue;
+		used += s->used_part * area;
+		all += area;
+		if (s->offcuts.n == 0) continue;
+		const model_offcut *o = &s->offcuts.v[0]; /* largest first */
+		double size = rat_double(o->w) * rat_double(o->h);
+		if (size <= best) continue;
+		best = size;
+		*offcut = arena_printf(mem, "%s x %s", quant_show_length(mem, o->w, m->measures, true),
+				       quant_show_length(mem, o->h, m->measures, true));
+	}
+	for (size_t i = 0; i < m->layout.bars.n; i++) {
+		const model_bar_plan *b = &m->layout.bars.v[i];
+		if (b->stock != stock) continue;
+		all += rat_double(b->length);
+		for (size_t k = 0; k < b->pieces.n; k++) used += rat_double(b->pieces.v[k].w);
+		if (rat_double(b->rest) <= best) continue;
+		best = rat_double(b->rest);
+		*offcut = quant_show_length(mem, b->rest, m->measures, true);
+	}
+	return all > 0 ? used / all : (double)NAN;
+}
+
+table *cuts_write_counts(arena *mem, const model *m, bool people) {
+	table *t = table_begin(mem, "Sheets and bars");
+	table_column(t, "stock", NULL, TABLE_LEFT);
+	table_column(t, "used", NULL, TABLE_RIGHT);
+	table_column(t, "lower bound", NULL, TABLE_RIGHT);
+	table_column(t, "becomes parts", "%", TABLE_RIGHT);
+	table_column(t, "largest offcut", unit_of(m), TABLE_LEFT);
+	(void)people;
+	for (size_t i = 0; i < m->layout.counts.n; i++) {
+		const model_stock_count *c = &m->layout.counts.v[i];
+		const char *offcut;
+		double share = used_share(m, c->stock, &offcut, mem);
+		table_row(t);
+		table_cell(t, "%s", stock_name(m, c->stock));
+		table_whole(t, c->used);
+		table_whole(t, c->bound);
+		table_number(t, share * 100, 1);
+		table_cell(t, "%s", offcut);
+	}
+	table_note(t, "Kerf %s%s. No layout can use fewer than the lower bound.",
+		   quant_show_length(mem, m->layout.kerf, m->measures, false),
+		   m->layout.saw == MODEL_NONE ? ", assumed: the plan names no saw" : "");
+	return t;
+}
+
+size_t cuts_write_tables(arena *mem, const model *m, table_format format, const table *out[3]) {
+	bool people = format == TABLE_TEXT;
+	size_t n = 0;
+	out[n++] = cuts_write_pieces(mem, m, people);
+	out[n++] = cuts_write_sequence(mem, m, people);
+	if (format != TABLE_CSV) out[n++] = cuts_write_counts(mem, m, people);
+	return n;
+}
+
+/* ---- shopping ------------------------------------------------------------------------------------- */
+
+static const char *money(arena *mem, int64_t cents) {
+	return arena_printf(mem, "%lld.%02lld", (long long)(cents / 100), (long long)(cents % 100));
+}
+
+static void put_money(table *t, int64_t cents, bool people) {
+	if (cents < 0)
+		table_cell(t, "%s", "");
+	else if (people)
+		table_cell(t, "%s", money(t->mem, cents));
+	else
+		table_number(t, (double)cents / 100, 2);
+}
+
+table *cuts_write_shopping(arena *mem, const model *m, bool people) {
+	table *t = table_begin(mem, "To buy");
+	const char *currency = m->currency && m->currency[0] ? m->currency : NULL;
+	table_column(t, "what", NULL, TABLE_LEFT);
+	table_column(t, "stock", NULL, TABLE_LEFT);
+	table_column(t, "needed", NULL, TABLE_RIGHT);
+	table_column(t, "unit", NULL, TABLE_LEFT);
+	table_column(t, "packs", NULL, TABLE_RIGHT);
+	table_column(t, "in a pack", NULL, TABLE_RIGHT);
+	table_column(t, "cost", currency, TABLE_RIGHT);
+	table_column(t, "reason", NULL, TABLE_LEFT);
+	for (size_t i = 0; i < m->shopping.n; i++) {
+		const model_buy *b = &m->shopping.v[i];
+		bool whole = b->amount == floor(b->amount);
+		table_row(t);
+		table_cell(t, "%s", b->what);
+		table_cell(t, "%s", stock_name(m, b->stock));
+		table_number(t, b->amount, whole ? 0 : 2);
+		table_cell(t, "%s", b->unit);
+		table_whole(t, b->packs);
+		table_whole(t, b->stock < m->stocks.n ? m->stocks.v[b->stock].pack : 1);
+		put_money(t, b->cents, people);
+		table_cell(t, "%s", b->reason);
+	}
+	table_note(t, "Sum %s%s%s%s", money(mem, m->cost_cents), currency ? " " : "", currency ? currency : "",
+		   m->cost_whole ? "." : ", of what has a price in the plan.");
+	return t;
+}
+
+/* ---- JSON ------------------------------------------------------------------------------------------ */
+
+static void put_rect(json_t *o, rat x, rat y, rat w, rat h) {
+	json_util_put(o, "x", json_util_mm(x));
+	json_util_put(o, "y", json_util_mm(y));
+	json_util_put(o, "w", json_util_mm(w));
+	json_util_put(o, "h", json_util_mm(h));
+}
+
+static json_t *json_part(const model *m, const model_part *p) {
+	json_t *o = json_util_object();
+	rat size[3];
+	cuts_write_size(m, p, size);
+	json_util_put(o, "name", json_util_text(p->name));
+	json_util_put(o, "kind", json_util_text(MODEL_PART_WORD[p->kind]));
+	json_util_put(o, "stock", json_util_text(stock_name(m, p->stock)));
+	json_util_put(o, "length", json_util_length(size[0]));
+	json_util_put(o, "width", json_util_length(size[1]));
+	json_util_put(o, "thickness", json_util_length(size[2]));
+	json_util_put(o, "grain", json_util_text(cuts_write_grain(m, p)));
+	return o;
+}
+
+static json_t *json_sheet(const model *m, const model_sheet_plan *s, size_t number) {
+	json_t *o = json_util_object(), *pieces = json_util_array(), *offcuts = json_util_array(),
+	       *cuts = json_util_array();
+	json_util_put(o, "number", json_util_whole((long long)number));
+	json_util_put(o, "stock", json_util_text(stock_name(m, s->stock)));
+	json_util_put(o, "w", json_util_length(s->w));
+	json_util_put(o, "h", json_util_length(s->h));
+	json_util_put(o, "trim", json_util_length(s->trim));
+	json_util_put(o, "kerf", json_util_length(s->kerf));
+	json_util_put(o, "used_share", json_util_number(s->used_part));
+	json_util_put(o, "settings", json_util_whole(s->settings));
+	for (size_t i = 0; i < s->pieces.n; i++) {
+		const model_piece *q = &s->pieces.v[i];
+		json_t *e = json_util_object();
+		json_util_put(e, "part", json_util_text(m->parts.v[q->part].name));
+		put_rect(e, q->x, q->y, q->w, q->h);
+		json_util_put(e, "turned", json_util_flag(q->turned));
+		json_util_add(pieces, e);
+	}
+	for (size_t i = 0; i < s->offcuts.n; i++) {
+		const model_offcut *q = &s->offcuts.v[i];
+		json_t *e = json_util_object();
+		put_rect(e, q->x, q->y, q->w, q->h);
+		json_util_add(offcuts, e);
+	}
+	for (size_t i = 0; i < s->cuts.n; i++) {
+		const model_cut *c = &s->cuts.v[i];
+		json_t *e = json_util_object();
+		json_util_put(e, "number", json_util_whole(c->number));
+		json_util_put(e, "way", json_util_text(cuts_write_cut_word(c)));
+		put_rect(e, c->x, c->y, c->w, c->h);
+		json_util_put(e, "cut_at", json_util_mm(c->at));
+		json_util_put(e, "fence", json_util_length(c->fence));
+		json_util_put(e, "kept", json_util_text(c->keep_high ? "above" : "below"));
+		json_util_add(cuts, e);
+	}
+	json_util_put(o, "pieces", pieces);
+	json_util_put(o, "offcuts", offcuts);
+	json_util_put(o, "cuts", cuts);
+	return o;
+}
+
+static json_t *json_bar(const model *m, const model_bar_plan *b, size_t number) {
+	json_t *o = json_util_object(), *pieces = json_util_array();
+	json_util_put(o, "number", json_util_whole((long long)number));
+	json_util_put(o, "stock", json_util_text(stock_name(m, b->stock)));
+	json_util_put(o, "length", json_util_length(b->length));
+	json_util_put(o, "trim", json_util_length(b->trim));
+	json_util_put(o, "kerf", json_util_length(b->kerf));
+	json_util_put(o, "rest", json_util_length(b->rest));
+	for (size_t i = 0; i < b->pieces.n; i++) {
+		const model_piece *q = &b->pieces.v[i];
+		json_t *e = json_util_object();
+		json_util_put(e, "part", json_util_text(m->parts.v[q->part].name));
+		json_util_put(e, "x", json_util_mm(q->x));
+		json_util_put(e, "length", json_util_length(q->w));
+		json_util_add(pieces, e);
+	}
+	json_util_put(o, "pieces", pieces);
+	return o;
+}
+
+json_t *cuts_write_json(const model *m) {
+	json_t *o = json_util_object(), *parts = json_util_array(), *sheets = json_util_array(),
+	       *bars = json_util_array();
+	json_t *counts = json_util_array();
+	json_util_put(o, "plan", json_util_text(m->title));
+	json_util_put(o, "unit", json_util_text("mm"));
+	json_util_put(o, "kerf", json_util_length(m->layout.kerf));
+	json_util_put(o, "kerf_assumed", json_util_flag(m->layout.saw == MODEL_NONE));
+	for (size_t i = 0; i < m->parts.n; i++)
+		if (model_part_made(m, &m->parts.v[i])) json_util_add(parts, json_part(m, &m->parts.v[i]));
+	for (size_t i = 0; i < m->layout.sheets.n; i++)
+		json_util_add(sheets, json_sheet(m, &m->layout.sheets.v[i], i + 1));
+	for (size_t i = 0; i < m->layout.bars.n; i++) json_util_add(bars, json_bar(m, &m->layout.bars.v[i], i + 1));
+	for (size_t i = 0; i < m->layout.counts.n; i++) {
+		const model_stock_count *c = &m->layout.counts.v[i];
+		json_t *e = json_util_object();
+		json_util_put(e, "stock", json_util_text(stock_name(m, c->stock)));
+		json_util_put(e, "used", json_util_whole(c->used));
+		json_util_put(e, "lower_bound", json_util_whole(c->bound));
+		json_util_put(e, "proven", json_util_flag(c->proven));
+		json_util_add(counts, e);
+	}
+	json_util_put(o, "parts", parts);
+	json_util_put(o, "sheets", sheets);
+	json_util_put(o, "bars", bars);
+	json_util_put(o, "counts", counts);
+	return o;
+}
