@@ -3,6 +3,7 @@
 #include "compiler/air.h"
 #include "compiler/check.h"
 #include "compiler/layout.h"
+#include "compiler/order.h"
 #include "compiler/shopping.h"
 
 static void geometry_and_air(resolve_state *state, model *m, diags *d) {
@@ -22,6 +23,7 @@ model *stages_run(arena *mem, const source_set *sources, const syn_plan *plan, c
 		geometry_and_air(state, m, d);
 		layout_make(m, d);
 		shopping_make(m);
+		order_make(m, d);
 	}
 	resolve_waivers(state);
 	diags_fold(d);
