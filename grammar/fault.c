@@ -89,10 +89,13 @@ static void in_brackets(grammar_tree *t, const grammar_token *before, const gram
 	diag_add_note(t->lexer.diags, g, o->at, "the bracket begins here");
 }
 
-static void generic(grammar_tree *t, const grammar_token *last, const char *const *expected, size_t n) {
+static void generic(grammar_tree *t, const grammar_token *before, const grammar_token *last,
+		    const char *const *expected, size_t n) {
 	enum { FEW = 4 };
 	diag *g = fault(t, last->at, arena_printf(t->mem, "%s cannot stand here", shown(t, last)));
-	if (n == 0 || n > FEW) return;
+	if (before->kind == TOK_LEAD)
+		diag_add_help(t->lexer.diags, g, "`%s` is this line's word and no value", before->text);
+	if (before->kind == TOK_LEAD || n == 0 || n > FEW) return;
 	textbuf b = textbuf_begin(t->mem);
 	for (size_t i = 0; i < n; i++) {
 		const char *name = expected[i];
@@ -130,7 +133,7 @@ void grammar_unexpected(grammar_tree *t, const char *const *expected, size_t n) 
 	} else if (lx->brackets.n) {
 		in_brackets(t, before, last);
 	} else {
-		generic(t, last, expected, n);
+		generic(t, before, last, expected, n);
 	}
 }
 

@@ -246,7 +246,8 @@ static grammar_token quantity_token(grammar_lexer *lx, grammar_raw raw, const gr
 }
 
 static grammar_token too_deep(grammar_lexer *lx, span at, const char *what, int most) {
-	grammar_fault(lx, "plan-depth", at, "%s deeper than %d", what, most);
+	diag *g = grammar_fault(lx, "plan-depth", at, "%s deeper than %d", what, most);
+	diag_add_help(lx->diags, g, "give a part of the value a name with `let`");
 	lx->told = at.start;
 	skip_line(lx);
 	return (grammar_token){.kind = TOK_BAD, .at = at};
@@ -299,10 +300,21 @@ static bool sign_token(grammar_lexer *lx, const grammar_raw *raw, grammar_token 
 	return true;
 }
 
+/* Behind `let a = 3 +`, a next line `let b = 4` does not go on: it stands no further to the right and its word is
+ * followed by what no value is followed by. */
+static bool new_line_ahead(grammar_lexer *lx) {
+	const grammar_raw *word = grammar_ahead(lx, 0), *next = grammar_ahead(lx, 1);
+	if (word->kind != RAW_WORD || next->at.start == word->at.end) return false;
+	if (text_columns(lx->text + lx->bol, word->at.start - lx->bol, 0) > lx->line_indent) return false;
+	if (next->kind == RAW_WORD) return !grammar_is_link(lx->text + next->at.start, next->at.end - next->at.start);
+	return next->kind == RAW_TEXT || next->kind == RAW_INT || next->kind == RAW_DECIMAL ||
+	       next->kind == RAW_FRACTION || is_sign(next, "{");
+}
+
 /* A line's end: false when it ends nothing. */
 static bool newline_token(grammar_lexer *lx, const grammar_raw *raw, grammar_token *t) {
 	while (grammar_ahead(lx, 0)->kind == RAW_NEWLINE) take(lx);
-	if (lx->line_start || goes_on(lx->last.kind)) return false;
+	if (lx->line_start || (goes_on(lx->last.kind) && !new_line_ahead(lx))) return false;
 	const grammar_raw *next = grammar_ahead(lx, 0);
 	if (is_sign(next, "->")) return false;
 	if (is_sign(next, "{") && lx->last.kind != '}') return false;
@@ -373,7 +385,7 @@ grammar_token grammar_lexer_next(grammar_lexer *lx) {
 	}
 	while (!lx->stopped) {
 		if (lx->faults >= GRAMMAR_MOST_FAULTS) {
-			diag_error(lx->diags, "plan-syntax", lx->last.at,
+			diag_error(lx->diags, "plan-syntax", grammar_span(lx, lx->offset, lx->offset),
 				   "too many faults: the rest of this file was not read");
 			lx->stopped = true;
 			break;

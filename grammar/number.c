@@ -120,10 +120,10 @@ static size_t unknown_unit(grammar_lexer *lx, const char *word, size_t n, raw_ki
 	if (!m) m = near_unit(lx->mem, w);
 	if (looks_like_x(word, n))
 		diag_add_help(lx->diags, g, "put blanks around the `x`");
-	else if (m)
-		diag_add_help(lx->diags, g, "did you mean `%s`?", m);
 	else if (word[0] == 'e' && n > 1 && is_digit(word[1]))
 		diag_add_help(lx->diags, g, "numbers are written out, without an exponent");
+	else if (m)
+		diag_add_help(lx->diags, g, "did you mean `%s`?", m);
 	else if (word[0] == '_')
 		diag_add_help(lx->diags, g, "the digits of a number stand together");
 	else

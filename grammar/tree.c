@@ -53,8 +53,10 @@ void grammar_line_end(grammar_tree *t) { t->line = NULL; }
 
 void grammar_broken(grammar_tree *t, span at) {
 	if (!t->line) grammar_line(t, NULL);
+	if (t->line->has_block) return; /* the line itself was good */
 	syn_clause *c = last_clause(t->line);
 	if (c->args.n && c->args.v[c->args.n - 1]->kind == SYN_BAD) return;
+	while (at.end > at.start && strchr("\r\n", t->lexer.text[at.end - 1])) at.end--;
 	syn_expr *bad = ARENA_NEW(t->mem, syn_expr);
 	bad->kind = SYN_BAD;
 	bad->at = at;
