@@ -74,7 +74,9 @@ void display_cubic(display *d, double x1, double y1, double x2, double y2, doubl
 	LIST_PUSH(d->mem, &d->path, ((display_node){.step = STEP_CUBIC, .c1 = {x1, y1}, .c2 = {x2, y2}, .p = {x, y}}));
 }
 void display_close(display *d) {
-	if (d->path.n) LIST_PUSH(d->mem, &d->path, ((display_node){.step = STEP_CLOSE, .p = d->path.v[d->path.n - 1].p}));
+	if (!d->path.n) return;
+	display_point last = d->path.v[d->path.n - 1].p; /* read before the list grows */
+	LIST_PUSH(d->mem, &d->path, ((display_node){.step = STEP_CLOSE, .p = last}));
 }
 
 void display_add_arc(display *d, double cx, double cy, double r, double a0, double a1, bool join) {
