@@ -179,3 +179,11 @@ const char *feature_origin(const model *m, const model_feature *f) {
 	if (f->joint != MODEL_NONE) return m->joints.v[f->joint].name;
 	return "";
 }
+
+model_ref feature_tool(const model *m, const model_feature *f) {
+	if (f->tool != MODEL_NONE || f->shape.kind != SHAPE_ROUND) return f->tool;
+	for (size_t i = 0; i < m->tools.n; i++)
+		if (m->tools.v[i].kind == TOOL_DRILL && rat_eq(m->tools.v[i].diameter.mm, f->shape.a))
+			return (model_ref)i;
+	return MODEL_NONE;
+}

@@ -59,6 +59,8 @@ typedef struct feature_sheet { /* one part */
 /* All features of a part. Within a face: grooves, rabbets, openings, clearance holes, pilot holes; each of these
  * by pattern or joint, then row by row from the datum upwards, left to right in a row. */
 feature_sheet feature_of_part(arena *mem, const model *m, model_ref part);
+/* The tool that makes it: the one the feature names, else a drill of the plan with just its diameter; or NONE. */
+model_ref feature_tool(const model *m, const model_feature *f);
 /* Name of the pattern or joint that a feature comes from; "" when neither. */
 const char *feature_origin(const model *m, const model_feature *f);
 #endif

@@ -1,0 +1,155 @@
+#include "runtime/write/drill_write.h"
+
+#include <string.h>
+
+#include "runtime/engine/feature.h"
+#include "runtime/write/gcode.h"
+#include "runtime/write/part_page.h"
+#include "runtime/write/svg.h"
+
+static const char *kind_words(const model_feature *f) {
+	if (f->kind == FEATURE_CLEARANCE && rat_sign(f->sink) <= 0) return "clearance hole";
+	if (f->kind == FEATURE_CLEARANCE) return "clearance hole, countersunk";
+	if (f->kind == FEATURE_PILOT) return "pilot hole";
+	return f->kind == FEATURE_GROOVE ? "dado" : MODEL_FEATURE_WORD[f->kind];
+}
+
+static const char *bare(arena *mem, const model *m, rat mm) { return quant_show_length(mem, mm, m->measures, true); }
+
+/* Diameter, or what it takes to the right by what it takes upwards. */
+static const char *size_words(arena *mem, const model *m, const model_feature *f, const feature_outline *o) {
+	if (f->shape.kind == SHAPE_ROUND && rat_sign(o->hu) == 0 && rat_sign(o->hv) == 0)
+		return arena_printf(mem, "⌀%s", bare(mem, m, f->shape.a));
+	const char *u = bare(mem, m, rat_mul(feature_reach_u(o), rat_int(2)));
+	const char *v = bare(mem, m, rat_mul(feature_reach_v(o), rat_int(2)));
+	bool corner = f->shape.kind == SHAPE_RECT && rat_sign(o->r) > 0;
+	return corner ? arena_printf(mem, "%s × %s R%s", u, v, bare(mem, m, o->r)) : arena_printf(mem, "%s × %s", u, v);
+}
+
+static void head(table *t, const model *m, bool parts, drill_width width) {
+	const char *unit = m->measures == MEASURES_METRIC ? "mm" : "in";
+	if (parts) table_column(t, "part", NULL, TABLE_LEFT);
+	table_column(t, "face", NULL, TABLE_LEFT);
+	if (width == DRILL_WIDE) table_column(t, "datum", NULL, TABLE_LEFT);
+	table_column(t, "no.", NULL, TABLE_RIGHT);
+	table_column(t, "kind", NULL, TABLE_LEFT);
+	table_column(t, "from", NULL, TABLE_LEFT);
+	table_column(t, "right", unit, TABLE_RIGHT);
+	table_column(t, "up", unit, TABLE_RIGHT);
+	table_column(t, "size", unit, TABLE_LEFT);
+	table_column(t, "depth", unit, TABLE_RIGHT);
+	table_column(t, "countersink", unit, TABLE_RIGHT);
+	table_column(t, "tool", NULL, TABLE_LEFT);
+	if (width != DRILL_WIDE) return;
+	table_column(t, "right exact", "mm", TABLE_RIGHT);
+	table_column(t, "up exact", "mm", TABLE_RIGHT);
+	table_column(t, "depth exact", "mm", TABLE_RIGHT);
+}
+
+static void row(table *t, const model *m, const feature_face *ff, const feature_row *r, bool parts, drill_width width) {
+	arena *mem = t->mem;
+	const model_feature *f = &m->features.v[r->feature];
+	table_row(t);
+	if (parts) table_cell(t, "%s", m->parts.v[ff->part].name);
+	table_cell(t, "%s", FACE_NAME[ff->face]);
+	if (width == DRILL_WIDE) table_cell(t, "%s", frame_datum_words(&ff->frame));
+	table_whole(t, (long long)r->number);
+	table_cell(t, "%s", kind_words(f));
+	table_cell(t, "%s", feature_origin(m, f));
+	table_cell(t, "%s", bare(mem, m, r->at.u));
+	table_cell(t, "%s", bare(mem, m, r->at.v));
+	table_cell(t, "%s", size_words(mem, m, f, &r->at));
+	table_cell(t, "%s", f->through ? "through" : bare(mem, m, f->depth));
+	table_cell(t, "%s", rat_sign(f->sink) > 0 ? bare(mem, m, f->sink) : "");
+	model_ref tool = feature_tool(m, f);
+	table_cell(t, "%s", tool == MODEL_NONE ? "" : m->tools.v[tool].name);
+	if (width != DRILL_WIDE) return;
+	table_number(t, rat_double(r->at.u), 6);
+	table_number(t, rat_double(r->at.v), 6);
+	table_number(t, rat_double(f->depth), 6);
+}
+
+table *drill_table(arena *mem, const model *m, model_ref part, drill_width width) {
+	bool parts = part == MODEL_NONE || width == DRILL_WIDE;
+	const char *title =
+		part == MODEL_NONE ? "Drilling" : arena_printf(mem, "Drilling of %s", m->parts.v[part].name);
+	table *t = table_begin(mem, title);
+	head(t, m, parts, width);
+	for (size_t p = 0; p < m->parts.n; p++) {
+		if (part != MODEL_NONE && part != p) continue;
+		feature_sheet s = feature_of_part(mem, m, (model_ref)p);
+		for (size_t i = 0; i < s.faces.n; i++) {
+			const feature_face *ff = &s.faces.v[i];
+			for (size_t k = 0; k < ff->rows.n; k++) row(t, m, ff, &ff->rows.v[k], parts, width);
+			if (part != MODEL_NONE)
+				table_note(t, "%s face: datum is the %s.", FACE_NAME[ff->face],
+					   frame_datum_words(&ff->frame));
+		}
+	}
+	if (part == MODEL_NONE)
+		table_note(t, "The datum of a face is its lower left corner as you look at that face; sizes of slots, "
+			      "cut-outs and dados are right × up.");
+	return t;
+}
+
+table *drill_tools_table(arena *mem, const model *m, model_ref part) {
+	table *t = table_begin(mem, "Tools");
+	table_column(t, "tool", NULL, TABLE_LEFT);
+	table_column(t, "what", NULL, TABLE_LEFT);
+	table_column(t, "cuts", m->measures == MEASURES_METRIC ? "mm" : "in", TABLE_RIGHT);
+	table_column(t, "holes and cuts", NULL, TABLE_RIGHT);
+	for (size_t tool = 0; tool < m->tools.n; tool++) {
+		const model_tool *x = &m->tools.v[tool];
+		long long n = 0;
+		for (size_t i = 0; i < m->features.n; i++)
+			n += feature_tool(m, &m->features.v[i]) == tool &&
+			     (part == MODEL_NONE || m->features.v[i].part == part);
+		if (n == 0) continue;
+		table_row(t);
+		table_cell(t, "%s", x->name);
+		table_cell(t, "%s", x->label ? x->label : MODEL_TOOL_WORD[x->kind]);
+		table_cell(t, "%s", rat_ok(x->diameter.mm) ? bare(mem, m, x->diameter.mm) : "");
+		table_whole(t, n);
+	}
+	return t;
+}
+
+bool drill_has(const model *m, model_ref part) {
+	if (!model_part_made(m, &m->parts.v[part])) return false;
+	for (size_t i = 0; i < m->features.n; i++)
+		if (m->features.v[i].part == part) return true;
+	return false;
+}
+
+static const char *add_drawings(outset *o, const model *m, model_ref part) {
+	face faces[6];
+	size_t n = part_page_faces(o->mem, m, part, faces);
+	const char *name = m->parts.v[part].name;
+	for (size_t i = 0; i < n; i++) {
+		display *d = part_page_true_size(o->mem, m, part, faces[i]);
+		if (!d) continue;
+		textbuf out = textbuf_begin(o->mem);
+		const char *why = svg_write(&out, d, true);
+		if (why) return arena_printf(o->mem, "the drawing of %s: %s", name, why);
+		const char *file = i == 0 ? arena_printf(o->mem, "drill-%s.svg", name)
+					  : arena_printf(o->mem, "drill-%s-%s.svg", name, FACE_NAME[faces[i]]);
+		outset_add(o, file, out.v, out.n);
+	}
+	return NULL;
+}
+
+const char *drill_write(outset *o, const model *m) {
+	textbuf csv = textbuf_begin(o->mem);
+	table_csv(drill_table(o->mem, m, MODEL_NONE, DRILL_WIDE), &csv);
+	outset_add(o, "drill.csv", csv.v, csv.n);
+	for (size_t p = 0; p < m->parts.n; p++) {
+		if (!drill_has(m, (model_ref)p)) continue;
+		const char *why = add_drawings(o, m, (model_ref)p);
+		if (why) return why;
+		textbuf ngc = textbuf_begin(o->mem);
+		gcode_count count;
+		if (gcode_part(&ngc, m, (model_ref)p, &count))
+			outset_add(o, arena_printf(o->mem, "drill-%s.ngc", m->parts.v[p].name), ngc.v, ngc.n);
+	}
+	return NULL;
+}

@@ -1,0 +1,457 @@
+#include "runtime/write/part_page.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "runtime/draw/dim.h"
+#include "runtime/draw/sheetform.h"
+
+/* Page millimetres kept free around the part for dimensions. */
+enum { SIDE_LEFT = 24, SIDE_RIGHT = 11, SIDE_TOP = 10, SIDE_BOTTOM = 24, MOST_LEGEND = 8 };
+#define LARGEST_MM 5000.0
+
+typedef struct drawing {
+	display *d;
+	const model *m;
+	const model_part *part;
+	feature_sheet sheet;
+	const feature_face *ff; /* NULL: nothing is worked on this face */
+	frame fr;
+	face f;
+	display_map map;
+	display_box outline; /* on the page */
+	LIST(const char *) legend;
+	size_t numbered, holes;
+	double below; /* how far the dimensions reach below the part */
+} drawing;
+
+static double px(const drawing *w, double u) { return display_map_x(&w->map, u); }
+static double py(const drawing *w, double v) { return display_map_y(&w->map, v); }
+
+size_t part_page_faces(arena *mem, const model *m, model_ref part, face out[6]) {
+	face work = m->parts.v[part].work_face;
+	size_t n = 0;
+	out[n++] = work;
+	feature_sheet s = feature_of_part(mem, m, part);
+	for (size_t i = 0; i < s.faces.n; i++)
+		if (s.faces.v[i].face != work) out[n++] = s.faces.v[i].face;
+	return n;
+}
+
+/* ---- legend ------------------------------------------------------------------------------------ */
+
+static const char *length(const drawing *w, rat mm) { return dim_text(w->d->mem, mm, w->m->measures); }
+
+static const char *size_of(const drawing *w, const model_feature *f, const feature_outline *o) {
+	arena *mem = w->d->mem;
+	if (f->shape.kind == SHAPE_ROUND) return dim_text_diameter(mem, f->shape.a, w->m->measures);
+	return arena_printf(mem, "%s × %s%s%s", length(w, rat_mul(feature_reach_u(o), rat_int(2))),
+			    length(w, rat_mul(feature_reach_v(o), rat_int(2))), rat_sign(o->r) > 0 ? " R" : "",
+			    rat_sign(o->r) > 0 ? length(w, o->r) : "");
+}
+
+static const char *what_of(const drawing *w, const model_feature *f, const feature_outline *o) {
+	arena *mem = w->d->mem;
+	const char *depth = f->through ? "through" : arena_printf(mem, "%s deep", length(w, f->depth));
+	const char *kind = f->kind == FEATURE_CLEARANCE ? "clearance hole" : MODEL_FEATURE_WORD[f->kind];
+	if (f->kind == FEATURE_PILOT) kind = "pilot hole";
+	if (f->kind == FEATURE_GROOVE) kind = "dado";
+	const char *sink = rat_sign(f->sink) > 0 ? arena_printf(mem, ", countersunk %s",
+								dim_text_diameter(mem, f->sink, w->m->measures))
+						 : "";
+	return arena_printf(mem, "%s %s, %s%s", kind, size_of(w, f, o), depth, sink);
+}
+
+/* "1–8: opening ⌀60, through", like ones of one origin together (they are numbered in a row). */
+static void gather_legend(drawing *w) {
+	arena *mem = w->d->mem;
+	const feature_face *ff = w->ff;
+	LIST_PUSH(mem, &w->legend,
+		  arena_printf(mem, "Seen: the %s face. Datum 0: %s.", FACE_NAME[w->f], frame_datum_words(&w->fr)));
+	size_t from = 0, n = ff ? ff->rows.n : 0;
+	for (size_t i = 1; i <= n; i++) {
+		const feature_row *a = &ff->rows.v[from];
+		const model_feature *fa = &w->m->features.v[a->feature];
+		const char *what = what_of(w, fa, &a->at);
+		if (i < n) {
+			const feature_row *b = &ff->rows.v[i];
+			if (strcmp(what, what_of(w, &w->m->features.v[b->feature], &b->at)) == 0) continue;
+		}
+		uint32_t last = ff->rows.v[i - 1].number;
+		const char *range =
+			last == a->number ? arena_printf(mem, "%u", last) : arena_printf(mem, "%u–%u", a->number, last);
+		LIST_PUSH(mem, &w->legend, arena_printf(mem, "%s: %s", range, what));
+		from = i;
+	}
+	for (size_t p = 0; p < w->m->patterns.n; p++) {
+		const model_pattern *pat = &w->m->patterns.v[p];
+		for (size_t k = 0; k < pat->eases.n; k++) {
+			const model_ease *e = &pat->eases.v[k];
+			if (e->part != w->sheet.part || face_axis(e->face) != face_axis(w->f)) continue;
+			LIST_PUSH(mem, &w->legend,
+				  arena_printf(mem, "rims of %s: %s %s on the %s face%s", pat->name,
+					       e->chamfer ? "chamfer" : "round-over", length(w, e->size),
+					       FACE_NAME[e->face],
+					       e->face == w->f ? " (dashed rings)" : ", not this one"));
+		}
+	}
+	if (w->legend.n <= MOST_LEGEND) return;
+	size_t rest = w->legend.n - MOST_LEGEND + 1;
+	w->legend.n = MOST_LEGEND - 1;
+	LIST_PUSH(mem, &w->legend, arena_printf(mem, "and %zu more kinds: see the drilling table", rest));
+}
+
+/* ---- outline, grooves, holes ----------------------------------------------------------------- */
+
+static void add_shape(drawing *w, const feature_outline *o, double more) {
+	double s = w->map.scale, r = (rat_double(o->r) + more) * s, x = px(w, rat_double(o->u)),
+	       y = py(w, rat_double(o->v));
+	double hx = rat_double(o->hu) * s + r, hy = rat_double(o->hv) * s + r;
+	if (rat_sign(o->hu) == 0 && rat_sign(o->hv) == 0)
+		display_add_circle(w->d, x, y, r);
+	else if (r > 0)
+		display_add_round_rect(w->d, x - hx, y - hy, 2 * hx, 2 * hy, r);
+	else
+		display_add_rect(w->d, x - hx, y - hy, 2 * hx, 2 * hy);
+}
+
+static display_box box_on_page(const drawing *w, const feature_outline *o) {
+	double s = w->map.scale, hx = rat_double(feature_reach_u(o)) * s, hy = rat_double(feature_reach_v(o)) * s;
+	return display_box_of(px(w, rat_double(o->u)) - hx, py(w, rat_double(o->v)) - hy, 2 * hx, 2 * hy);
+}
+
+static bool is_groove(const model_feature *f) { return f->kind == FEATURE_GROOVE || f->kind == FEATURE_RABBET; }
+
+/* Tongues: what goes into dados lies between the blank's edge and a chain line at the shoulder. */
+static void shoulders(drawing *w) {
+	frame seen = frame_of(w->part->box, w->f);
+	rat u0, v0;
+	frame_from_cabinet(&w->fr, seen.origin, &u0, &v0, NULL);
+	rat u1 = rat_add(u0, seen.width), v1 = rat_add(v0, seen.height);
+	double x0 = w->outline.x0, x1 = w->outline.x1, y0 = w->outline.y0, y1 = w->outline.y1;
+	if (rat_sign(u0) > 0) display_segment(w->d, PEN_PHANTOM, px(w, rat_double(u0)), y0, px(w, rat_double(u0)), y1);
+	if (rat_lt(u1, w->fr.width))
+		display_segment(w->d, PEN_PHANTOM, px(w, rat_double(u1)), y0, px(w, rat_double(u1)), y1);
+	if (rat_sign(v0) > 0) display_segment(w->d, PEN_PHANTOM, x0, py(w, rat_double(v0)), x1, py(w, rat_double(v0)));
+	if (rat_lt(v1, w->fr.height))
+		display_segment(w->d, PEN_PHANTOM, x0, py(w, rat_double(v1)), x1, py(w, rat_double(v1)));
+}
+
+/* What is cut on the back and does not come through where it is seen: dashed. */
+static void from_behind(drawing *w) {
+	for (size_t i = 0; i < w->sheet.faces.n; i++) {
+		const feature_face *ff = &w->sheet.faces.v[i];
+		if (ff->face != face_opposite(w->f)) continue;
+		for (size_t k = 0; k < ff->rows.n; k++) {
+			feature_outline o = feature_outline_on(&w->m->features.v[ff->rows.v[k].feature], &w->fr);
+			display_take(w->d, box_on_page(w, &o));
+			add_shape(w, &o, 0);
+			display_paint(w->d, PEN_HIDDEN, FILL_NONE);
+		}
+	}
+}
+
+static void rims(drawing *w, const feature_row *r, const model_feature *f) {
+	if (f->pattern == MODEL_NONE) return;
+	const model_pattern *p = &w->m->patterns.v[f->pattern];
+	for (size_t k = 0; k < p->eases.n; k++) {
+		const model_ease *e = &p->eases.v[k];
+		if (e->part != w->sheet.part || e->face != w->f) continue;
+		add_shape(w, &r->at, rat_double(e->size));
+		display_paint(w->d, PEN_HIDDEN, FILL_NONE);
+	}
+}
+
+static void features(drawing *w) {
+	for (size_t pass = 0; w->ff && pass < 2; pass++) {
+		for (size_t i = 0; i < w->ff->rows.n; i++) {
+			const feature_row *r = &w->ff->rows.v[i];
+			const model_feature *f = &w->m->features.v[r->feature];
+			if (is_groove(f) != (pass == 0)) continue;
+			rims(w, r, f);
+			add_shape(w, &r->at, 0);
+			bool in = is_groove(f) || (!f->through && f->shape.kind != SHAPE_ROUND);
+			display_paint(w->d, PEN_EDGE, in ? FILL_LIGHT : f->through ? FILL_WHITE : FILL_NONE);
+			if (rat_sign(f->sink) > 0) {
+				feature_outline sink = r->at;
+				sink.r = rat_half(f->sink);
+				add_shape(w, &sink, 0);
+				display_paint(w->d, PEN_DIM, FILL_NONE);
+			}
+			if (is_groove(f)) continue;
+			double radius =
+				rat_double(rat_min(feature_reach_u(&r->at), feature_reach_v(&r->at))) * w->map.scale;
+			dim_centre_mark(w->d, px(w, rat_double(r->at.u)), py(w, rat_double(r->at.v)), radius,
+					radius < 1.2 ? 0.5 : 0.9);
+		}
+	}
+}
+
+/* ---- numbers --------------------------------------------------------------------------------- */
+
+typedef LIST(display_box) boxes;
+
+/* `own` is left out: the hole that the number belongs to. */
+static bool clear_of(const boxes *taken, size_t own, display_box b) {
+	for (size_t i = 0; i < taken->n; i++)
+		if (i != own && display_box_overlap(taken->v[i], b)) return false;
+	return true;
+}
+
+/* Where the number of a hole may stand: inside, in the upper right quarter beside the centre mark, when the hole is
+ * broad enough; else outside, the nearest of eight places. */
+static bool place_number(const drawing *w, const feature_row *r, size_t own, double cap, boxes *taken,
+			 display_point *at) {
+	display_box hole = box_on_page(w, &r->at);
+	const char *text = arena_printf(w->d->mem, "%u", r->number);
+	display_style style = {.cap = cap, .align = ALIGN_CENTRE};
+	double tw = display_text_width(FONT_REGULAR, cap, text), x = (hole.x0 + hole.x1) / 2,
+	       y = (hole.y0 + hole.y1) / 2;
+	double hx = (hole.x1 - hole.x0) / 2, hy = (hole.y1 - hole.y0) / 2, gap = 0.45;
+	double widest = display_text_width(FONT_REGULAR, cap, arena_printf(w->d->mem, "%zu", w->sheet.n));
+	if (hypot(gap + widest, gap + cap) < fmin(hx, hy)) {
+		double in = fmin(2, (fmin(hx, hy) - hypot(widest, cap)) / 3);
+		*at = (display_point){x + fmax(gap, in) + tw / 2, y - fmax(gap, in)};
+		LIST_PUSH(w->d->mem, taken, display_text_box(at->x, at->y, &style, text));
+		return true;
+	}
+	bool round = w->m->features.v[r->feature].shape.kind == SHAPE_ROUND;
+	double dx = (round ? 0.75 : 1) * hx + gap + tw / 2, dy = (round ? 0.75 : 1) * hy + gap;
+	display_point try[8] = {{x + dx, y - dy},
+				{x - dx, y - dy},
+				{x + dx, y + dy + cap},
+				{x - dx, y + dy + cap},
+				{x + hx + gap + tw / 2, y + cap / 2},
+				{x - hx - gap - tw / 2, y + cap / 2},
+				{x, y - hy - gap},
+				{x, y + hy + gap + cap}};
+	for (int i = 0; i < 8; i++) {
+		display_box b = display_text_box(try[i].x, try[i].y, &style, text);
+		/* Level or upright beside a hole there is the next one of its row: keep well clear of it. */
+		if (!display_box_inside(b, display_box_grow(w->outline, -0.6)) ||
+		    !clear_of(taken, own, i < 4 ? b : display_box_grow(b, 0.8)))
+			continue;
+		*at = try[i];
+		LIST_PUSH(w->d->mem, taken, b);
+		return true;
+	}
+	return false;
+}
+
+/* First or last of its row and origin? Then its number tells those between. */
+static bool row_end(const feature_face *ff, size_t i) {
+	const feature_outline *o = &ff->rows.v[i].at;
+	bool before = i > 0 && rat_eq(ff->rows.v[i - 1].at.v, o->v);
+	bool behind = i + 1 < ff->rows.n && rat_eq(ff->rows.v[i + 1].at.v, o->v);
+	return !before || !behind;
+}
+
+static void numbers(drawing *w, double cap) {
+	const feature_face *ff = w->ff;
+	if (!ff) return;
+	arena *mem = w->d->mem;
+	display_point *at = ARENA_MANY(mem, display_point, ff->rows.n);
+	bool *put = ARENA_MANY(mem, bool, ff->rows.n);
+	boxes holes = {0};
+	size_t *hole_of = ARENA_MANY(mem, size_t, ff->rows.n);
+	for (size_t i = 0; i < ff->rows.n; i++) {
+		if (is_groove(&w->m->features.v[ff->rows.v[i].feature])) continue;
+		hole_of[i] = holes.n;
+		LIST_PUSH(mem, &holes, box_on_page(w, &ff->rows.v[i].at));
+		w->holes++;
+	}
+	/* All of them, when each finds its place; else in smaller figures; else the ends of rows. */
+	for (int way = 0; way < 3; way++) {
+		boxes taken = {0};
+		/* Another hole's box is in the way, a round one's only where it is round. */
+		for (size_t i = 0; i < holes.n; i++)
+			LIST_PUSH(mem, &taken, display_box_grow(holes.v[i], -0.14 * (holes.v[i].x1 - holes.v[i].x0)));
+		bool all = true;
+		if (way == 1) cap = fmin(cap, CAP_LABEL);
+		w->numbered = 0;
+		for (size_t i = 0; i < ff->rows.n; i++) {
+			put[i] = false;
+			if (is_groove(&w->m->features.v[ff->rows.v[i].feature]) || (way == 2 && !row_end(ff, i)))
+				continue;
+			put[i] = place_number(w, &ff->rows.v[i], hole_of[i], cap, &taken, &at[i]);
+			w->numbered += put[i];
+			all = all && put[i];
+		}
+		if (all) break;
+	}
+	display_style style = {.cap = cap, .align = ALIGN_CENTRE, .knock_out = true};
+	for (size_t i = 0; i < ff->rows.n; i++)
+		if (put[i])
+			display_text_style(w->d, at[i].x, at[i].y, &style,
+					   arena_printf(mem, "%u", ff->rows.v[i].number));
+}
+
+/* ---- dimensions ------------------------------------------------------------------------------ */
+
+static void ordinate(drawing *w, dim_ordinate *list, size_t *n, bool along_x, rat at, double reach) {
+	double page = along_x ? px(w, rat_double(at)) : py(w, rat_double(at));
+	for (size_t i = 0; i < *n; i++) {
+		if (fabs(list[i].at - page) > 1e-9) continue;
+		/* The leader ends at the nearest one of the column or row. */
+		list[i].reach = along_x ? fmax(list[i].reach, reach) : fmin(list[i].reach, reach);
+		return;
+	}
+	list[(*n)++] = (dim_ordinate){page, reach, length(w, at)};
+}
+
+static void ordinates(drawing *w, bool along_x, double cap) {
+	size_t rows = w->ff ? w->ff->rows.n : 0, n = 0;
+	dim_ordinate *list = ARENA_MANY(w->d->mem, dim_ordinate, 2 * rows + 2);
+	rat full = along_x ? w->fr.width : w->fr.height;
+	for (size_t i = 0; i < rows; i++) {
+		const feature_row *r = &w->ff->rows.v[i];
+		display_box b = box_on_page(w, &r->at);
+		rat c = along_x ? r->at.u : r->at.v, half = along_x ? feature_reach_u(&r->at) : feature_reach_v(&r->at);
+		if (!is_groove(&w->m->features.v[r->feature])) {
+			ordinate(w, list, &n, along_x, c,
+				 along_x ? fmin(b.y1, (b.y0 + b.y1) / 2 + 3) : fmax(b.x0, (b.x0 + b.x1) / 2 - 3));
+			continue;
+		}
+		rat edge[2] = {rat_sub(c, half), rat_add(c, half)};
+		for (int k = 0; k < 2; k++)
+			if (rat_sign(edge[k]) > 0 && rat_lt(edge[k], full))
+				ordinate(w, list, &n, along_x, edge[k], along_x ? b.y1 : b.x0);
+	}
+	ordinate(w, list, &n, along_x, full, along_x ? w->outline.y1 : w->outline.x0);
+	double room = along_x ? w->outline.x1 - w->outline.x0 : w->outline.y1 - w->outline.y0;
+	if ((double)(n + 1) * 1.35 * cap > room + 12) { /* they would run far beyond the part */
+		LIST_PUSH(w->d->mem, &w->legend,
+			  arena_printf(w->d->mem, "%zu places %s: see the drilling table", n,
+				       along_x ? "to the right" : "upwards"));
+		list[0] = list[n - 1];
+		n = 1;
+	}
+	double base = along_x ? w->outline.y1 + 4 : w->outline.x0 - 4;
+	double reach = dim_ordinates(w->d, along_x, along_x ? w->outline.x0 : w->outline.y1, base, along_x ? 1 : -1,
+				     list, n, cap);
+	if (along_x) w->below = 4 + reach;
+}
+
+static void overall(drawing *w, double cap) {
+	display_box o = w->outline;
+	dim_horizontal(w->d, (display_point){o.x0, o.y0}, (display_point){o.x1, o.y0}, o.y0 - 6, cap,
+		       length(w, w->fr.width));
+	dim_vertical(w->d, (display_point){o.x1, o.y0}, (display_point){o.x1, o.y1}, o.x1 + 7, cap,
+		     length(w, w->fr.height));
+}
+
+/* A double arrow along the grain, in a free place on the part. */
+static void grain(drawing *w) {
+	if (!w->part->grain_matters || w->part->grain_axis == face_axis(w->f)) return;
+	bool level = w->part->grain_axis == w->fr.u;
+	double room = level ? w->outline.x1 - w->outline.x0 : w->outline.y1 - w->outline.y0;
+	double across = level ? w->outline.y1 - w->outline.y0 : w->outline.x1 - w->outline.x0;
+	double len = fmin(fmax(22, room * 0.08), room * 0.6);
+	if (len < 6 || across < 5) return;
+	if (w->ff) {
+		for (size_t i = 0; i < w->ff->rows.n; i++) display_take(w->d, box_on_page(w, &w->ff->rows.v[i].at));
+	}
+	display_box spot;
+	double bw = level ? len : 4.5, bh = level ? 4.5 : len;
+	display_box within = display_box_grow(w->outline, -0.8);
+	if (!display_free_spot(w->d, (within.x0 + within.x1) / 2, (within.y0 + within.y1) / 2, bw, bh, within, &spot)) {
+		LIST_PUSH(w->d->mem, &w->legend, level ? "Grain runs left to right." : "Grain runs upwards.");
+		return;
+	}
+	double x = (spot.x0 + spot.x1) / 2, y = (spot.y0 + spot.y1) / 2;
+	double ax = level ? spot.x0 : x, ay = level ? y + 1 : spot.y0, bx = level ? spot.x1 : x,
+	       by = level ? y + 1 : spot.y1;
+	display_arrow(w->d, PEN_DIM, (ax + bx) / 2, (ay + by) / 2, ax, ay);
+	display_arrow(w->d, PEN_DIM, (ax + bx) / 2, (ay + by) / 2, bx, by);
+	display_style style = {.cap = CAP_LABEL, .align = ALIGN_CENTRE, .turn = level ? 0 : 90, .knock_out = true};
+	display_text_style(w->d, level ? x : x + 0.7, level ? y - 0.2 : y, &style, "grain");
+	display_take(w->d, spot);
+}
+
+/* ---- the two drawings -------------------------------------------------------------------------- */
+
+static drawing begin(display *d, const model *m, model_ref part, face f) {
+	drawing w = {.d = d, .m = m, .part = &m->parts.v[part], .f = f, .fr = frame_of(m->parts.v[part].blank, f)};
+	w.sheet = feature_of_part(d->mem, m, part);
+	for (size_t i = 0; i < w.sheet.faces.n; i++)
+		if (w.sheet.faces.v[i].face == f) w.ff = &w.sheet.faces.v[i];
+	return w;
+}
+
+static void draw_all(drawing *w, double cap, double number_cap) {
+	double width = rat_double(w->fr.width), height = rat_double(w->fr.height);
+	w->outline = display_box_of(px(w, 0), py(w, height), width * w->map.scale, height * w->map.scale);
+	display_rect(w->d, PEN_OUTLINE, FILL_NONE, w->outline.x0, w->outline.y0, width * w->map.scale,
+		     height * w->map.scale);
+	shoulders(w);
+	features(w);
+	from_behind(w);
+	overall(w, cap);
+	ordinates(w, true, cap);
+	ordinates(w, false, cap);
+	numbers(w, number_cap);
+	grain(w);
+}
+
+static double write_legend(drawing *w, double x, double y, double width, double cap) {
+	for (size_t i = 0; i < w->legend.n; i++) {
+		y += DISPLAY_LEADING(cap);
+		display_text(w->d, x, y, cap, ALIGN_LEFT,
+			     display_fit(w->d->mem, FONT_REGULAR, cap, width, w->legend.v[i]));
+	}
+	return y;
+}
+
+part_page_drawing part_page_draw(display *d, display_box into, const model *m, model_ref part, face f) {
+	drawing w = begin(d, m, part, f);
+	gather_legend(&w);
+	double legend = DISPLAY_LEADING(CAP_SMALL) * (double)(w.legend.n + 2);
+	display_box area = {into.x0 + SIDE_LEFT, into.y0 + SIDE_TOP, into.x1 - SIDE_RIGHT,
+			    into.y1 - SIDE_BOTTOM - legend};
+	double width = rat_double(w.fr.width), height = rat_double(w.fr.height);
+	part_page_drawing out = {.scale_name = "not to scale"};
+	if (!(width > 0) || !(height > 0) || area.x1 <= area.x0 || area.y1 <= area.y0) return out;
+	out.scale =
+		display_usual_scale(fmin((area.x1 - area.x0) / width, (area.y1 - area.y0) / height), &out.scale_name);
+	w.map.scale = out.scale;
+	w.map.x = (area.x0 + area.x1 - width * out.scale) / 2;
+	/* High on the page: the legend follows below. */
+	w.map.y = area.y0 + height * out.scale;
+	draw_all(&w, CAP_SMALL, CAP_SMALL);
+	write_legend(&w, into.x0 + 2, w.outline.y1 + w.below + 1, into.x1 - into.x0 - 4, CAP_SMALL);
+	out.part = w.outline;
+	out.numbered = w.numbered;
+	out.holes = w.holes;
+	return out;
+}
+
+display *part_page_true_size(arena *mem, const model *m, model_ref part, face f) {
+	const model_part *p = &m->parts.v[part];
+	frame fr = frame_of(p->blank, f);
+	double width = rat_double(fr.width), height = rat_double(fr.height);
+	if (!model_part_made(m, p) || !(width > 0 && height > 0) || width > LARGEST_MM || height > LARGEST_MM)
+		return NULL;
+	enum { HEAD = 42 };
+	display *d = display_begin(mem, fmax(width + SIDE_LEFT + SIDE_RIGHT + 20, 190),
+				   height + HEAD + SIDE_TOP + SIDE_BOTTOM + 45);
+	d->true_size = true;
+	d->title = arena_printf(mem, "%s, %s face, at full size", p->name, FACE_NAME[f]);
+	drawing w = begin(d, m, part, f);
+	gather_legend(&w);
+	w.map = (display_map){SIDE_LEFT + 10, HEAD + SIDE_TOP + height, 1};
+	display_bold(d, 10, 12, CAP_TITLE, ALIGN_LEFT,
+		     arena_printf(mem, "%s: %s face, full size", p->name, FACE_NAME[f]));
+	display_text(d, 10, 19, CAP_BODY, ALIGN_LEFT,
+		     arena_printf(mem, "%s × %s × %s, %s", quant_show_length(mem, fr.width, m->measures, true),
+				  quant_show_length(mem, fr.height, m->measures, true),
+				  quant_show_length(mem, box_size(p->blank, face_axis(f)), m->measures, false),
+				  m->stocks.v[p->stock].label));
+	display_text(d, 10, 25, CAP_BODY, ALIGN_LEFT,
+		     arena_printf(mem, "%s%s%s. Print at 100 %%, without fitting to the page.", m->title,
+				  m->edition ? ", edition " : "", m->edition ? m->edition : ""));
+	sheetform_check_bar(d, 10, 29, m->measures);
+	draw_all(&w, CAP_BODY, CAP_BODY);
+	write_legend(&w, 10, w.outline.y1 + w.below + 3, d->w - 20, CAP_BODY);
+	return d;
+}
