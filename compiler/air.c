@@ -248,26 +248,83 @@ static bool stays_within(model *m, diags *d) {
 
 /* ---- answers into the model ------------------------------------------------------------------------ */
 
+/* Figures are kept to nine digits: further ones differ from machine to machine, and the files must not. */
+static double kept(double v) {
+	if (!isfinite(v) || v == 0) return v;
+	double scale = pow(10, 8 - floor(log10(fabs(v))));
+	return isfinite(scale) && scale > 0 ? round(v * scale) / scale : v;
+}
+
+/* The next power of ten above a residual, for the same reason; `least` at the least. */
+static double above(double v, double least) {
+	while (least < v && least < 1e9) least *= 10;
+	return least;
+}
+
 static void take_flows(const model *m, int condition, model_air_result *r, const airnet_result *n) {
 	const model_air *a = &m->air;
 	r->flow = ARENA_MANY(m->mem, model_flow, a->branches.n + 1);
 	r->fan = ARENA_MANY(m->mem, model_fan_state, a->branches.n + 1);
-	r->pressure_pa = n->pressure_pa;
-	r->residual_m3_s = n->residual_m3_s;
-	r->residual_pa = n->residual_pa;
+	r->pressure_pa = ARENA_MANY(m->mem, double, a->spaces.n + 1);
+	for (size_t i = 0; i < a->spaces.n; i++) r->pressure_pa[i] = kept(n->pressure_pa[i]);
+	r->residual_m3_s = above(n->residual_m3_s, 1e-12);
+	r->residual_pa = above(n->residual_pa, 1e-9);
 	r->iterations = n->iterations;
 	for (size_t i = 0; i < a->branches.n; i++) {
 		const model_branch *b = &a->branches.v[i];
 		const airnet_fan_state *f = &n->fan[i];
 		double q = n->flow_m3_s[i];
 		double open = model_open_m2(b, condition), plan = model_plan_m2(b, condition);
-		r->flow[i] = (model_flow){q, open > 0 ? q / open : NAN, plan > 0 ? q / plan : NAN, n->loss_pa[i]};
+		r->flow[i] = (model_flow){kept(q), open > 0 ? kept(q / open) : NAN, plan > 0 ? kept(q / plan) : NAN,
+					  kept(n->loss_pa[i])};
 		if (b->kind != AIR_FAN) continue;
-		r->fan[i] = (model_fan_state){f->flow_m3_s, f->rise_pa,	 f->side,     f->rising,
-					      f->stall,	    f->end_m3_s, f->gives_pa, f->needs_pa};
+		r->fan[i] = (model_fan_state){.flow_m3_s = kept(f->flow_m3_s),
+					      .rise_pa = kept(f->rise_pa),
+					      .side = f->side,
+					      .rising = f->rising,
+					      .stall = f->stall,
+					      .end_m3_s = kept(f->end_m3_s),
+					      .gives_pa = kept(f->gives_pa),
+					      .needs_pa = kept(f->needs_pa)};
 		if (f->side) r->off_curve = true;
 		if (f->stall || f->rising) r->in_stall = true;
-		r->shaft_w += airlaw_shaft_power(q, f->rise_pa, m->stocks.v[b->stock].efficiency.v);
+		r->shaft_w += kept(airlaw_shaft_power(q, f->rise_pa, m->stocks.v[b->stock].efficiency.v));
+	}
+}
+
+/* Points on a fan's curve and on what it works against, for drawing: as many steps between its published ends. */
+enum { SAMPLES = 24 };
+
+static double sample_flow(const airnet_branch *b, int i) {
+	double first = b->curve->flow_m3_s[0], last = b->curve->flow_m3_s[b->curve->n - 1];
+	/* The last point is the published one to the bit, or it would lie off the curve. */
+	return b->count * (i == SAMPLES ? last : first + (last - first) * i / SAMPLES);
+}
+
+static void sample_needs(const model *m, model_air_result *r, const airnet *net) {
+	arena scratch = {0};
+	for (uint32_t k = 0; k < net->n_branches; k++) {
+		const airnet_branch *b = &net->branches[k];
+		for (int i = 0; i <= SAMPLES && b->kind == AIRNET_FAN && b->speed_ratio == 1; i++) {
+			double q = sample_flow(b, i), p = airnet_needs(&scratch, net, k, q);
+			if (isfinite(p))
+				LIST_PUSH(m->mem, &r->fan[k].needs,
+					  ((model_curve_point){kept(q), kept(p), span_none()}));
+		}
+	}
+	arena_end(&scratch);
+}
+
+static void sample_gives(model *m, const airnet *net) {
+	for (uint32_t k = 0; k < net->n_branches; k++) {
+		const airnet_branch *b = &net->branches[k];
+		model_branch *to = &m->air.branches.v[k];
+		to->gives.n = 0;
+		for (int i = 0; i <= SAMPLES && b->kind == AIRNET_FAN && b->speed_ratio == 1; i++) {
+			double q = sample_flow(b, i), p = -airnet_drop(net, k, q);
+			if (isfinite(p))
+				LIST_PUSH(m->mem, &to->gives, ((model_curve_point){kept(q), kept(p), span_none()}));
+		}
 	}
 }
 
@@ -293,7 +350,11 @@ static void solve_condition(model *m, diags *d, int condition, bool tell) {
 		return;
 	}
 	airnet_result n = airnet_solve(m->mem, &net);
-	if (n.numbers) take_flows(m, condition, r, &n);
+	if (condition == DIRTY) sample_gives(m, &net);
+	if (n.numbers) {
+		take_flows(m, condition, r, &n);
+		sample_needs(m, r, &net);
+	}
 	r->solved = n.trouble == AIRNET_SOLVED;
 	if (r->solved) return;
 	r->why_branch = n.branch == AIRNET_NONE ? MODEL_NONE : n.branch;

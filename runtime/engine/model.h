@@ -350,6 +350,7 @@ typedef struct model_branch {
 	/* Set by air_solve(): */
 	double k;           /* openings, gaps, leaks, ducts: loss coefficient on the speed in open_m2; else 0 */
 	bool dirty_known;   /* filters, tubes: the plan tells their dirty state */
+	LIST(model_curve_point) gives; /* fans: their curve in this air, flows of the whole branch, sampled for drawing */
 	uint32_t wholly_covered; /* openings that parts lying over them close wholly */
 } model_branch;
 
@@ -368,18 +369,19 @@ typedef struct model_fan_state { /* where one of `count` equal fans works; zeros
 	int side;           /* -1 left of its published points, 0 on them, 1 right of them */
 	bool rising, stall; /* left of its curve's peak; within the published stall range */
 	double end_m3_s, gives_pa, needs_pa; /* off the curve: its end, what it gives there, what the way of the air takes */
+	LIST(model_curve_point) needs; /* system curve: what the way of the air takes at flows of the whole branch */
 } model_fan_state;
 
 typedef struct model_air_result {
 	bool solved;
 	const char *why_not;    /* when not solved */
-	double residual_m3_s;   /* largest flow imbalance over the spaces */
+	double residual_m3_s;   /* largest flow imbalance over the spaces: the power of ten above it */
 	uint32_t iterations;
 	model_flow *flow;       /* [branches] */
 	double *pressure_pa;    /* [spaces], gauge against the room */
 	double shaft_w;         /* all fans: flow x rise / efficiency; NaN without an efficiency */
 	bool off_curve, in_stall; /* any fan */
-	double residual_pa;       /* largest misfit of a branch: its law against the pressures */
+	double residual_pa;       /* largest misfit of a branch, law against pressures: likewise */
 	model_fan_state *fan;     /* [branches]; NULL when there is no answer at all */
 	model_ref why_branch, why_space; /* where it cannot be solved, or NONE; only when not solved */
 } model_air_result;

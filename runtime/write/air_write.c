@@ -1,0 +1,393 @@
+#include "runtime/write/air_write.h"
+
+#include <math.h>
+
+#include "runtime/engine/airlaw.h"
+#include "runtime/write/json_util.h"
+
+static const char *const NOT_MEASURED =
+	"Calculated from the plan's geometry and the figures its stock declares; nothing here was measured.";
+
+/* X(kind, what the speed stands on, what the face speed stands on) */
+#define BASES(X)                                                                                                       \
+	X(GAP, "free area of the gap", "whole area of the gap")                                                        \
+	X(OPENINGS, "free area of the openings", "face of the sheet")                                                  \
+	X(FILTER, "area of the media", "face of the units")                                                            \
+	X(TUBES, "cloth of the tubes", "mouths of the tubes")                                                          \
+	X(FAN, "inlet of the fan", "inlet of the fan")                                                                 \
+	X(DUCT, "bore of the duct", "bore of the duct")                                                                \
+	X(LEAK, "area of the leak", "area of the leak")
+
+const char *air_speed_basis(model_air_kind kind) {
+	static const char *const WORDS[AIR_KINDS] = {
+#define X(name, speed, face) [AIR_##name] = speed,
+		BASES(X)
+#undef X
+	};
+	return kind < AIR_KINDS ? WORDS[kind] : "";
+}
+
+const char *air_face_basis(model_air_kind kind) {
+	static const char *const WORDS[AIR_KINDS] = {
+#define X(name, speed, face) [AIR_##name] = face,
+		BASES(X)
+#undef X
+	};
+	return kind < AIR_KINDS ? WORDS[kind] : "";
+}
+
+static bool known(double v) { return v > 0 && isfinite(v); }
+static double or_nan(double v) { return known(v) ? v : (double)NAN; }
+
+static const char *space_name(const model *m, model_ref s) {
+	return s < m->air.spaces.n ? m->air.spaces.v[s].name : "";
+}
+
+/* ---- JSON ---------------------------------------------------------------------------------- */
+
+static json_t *name_of(const char *name, bool there) { return there ? json_util_text(name) : json_null(); }
+
+static json_t *area(double m2, const char *basis) {
+	json_t *o = json_util_object();
+	json_util_put(o, "m2", json_util_number(or_nan(m2)));
+	json_util_put(o, "of", json_util_text(basis));
+	return o;
+}
+
+static json_t *branch_json(const model *m, const model_branch *b) {
+	json_t *o = json_util_object();
+	json_util_put(o, "name", json_util_text(b->name));
+	json_util_put(o, "kind", json_util_text(MODEL_AIR_WORD[b->kind]));
+	json_util_put(o, "from", json_util_text(space_name(m, b->from)));
+	json_util_put(o, "to", json_util_text(space_name(m, b->to)));
+	json_util_put(o, "at", json_util_span(m->sources, b->at));
+	bool part = b->part < m->parts.n, pattern = b->pattern < m->patterns.n, stock = b->stock < m->stocks.n;
+	json_util_put(o, "part", name_of(part ? m->parts.v[b->part].name : NULL, part));
+	json_util_put(o, "pattern", name_of(pattern ? m->patterns.v[b->pattern].name : NULL, pattern));
+	json_util_put(o, "stock", name_of(stock ? m->stocks.v[b->stock].name : NULL, stock));
+	json_util_put(o, "count", json_util_whole(b->count));
+	json_util_put(o, "gross_m2", json_util_number(or_nan(b->gross_m2)));
+	json_util_put(o, "open", area(b->open_m2, air_speed_basis(b->kind)));
+	json_util_put(o, "plan", area(b->plan_m2, air_face_basis(b->kind)));
+	json_util_put(o, "wholly_covered", json_util_whole(b->wholly_covered));
+	json_util_put(o, "thick_m", json_util_number(or_nan(b->thick_m)));
+	json_util_put(o, "hydraulic_diameter_m", json_util_number(or_nan(b->hole_m)));
+	json_util_put(o, "length_m", json_util_number(or_nan(b->length_m)));
+	if (b->kind == AIR_DUCT) json_util_put(o, "roughness_m", json_util_number(b->roughness_m));
+	json_util_put(o, "loss_coefficient", json_util_number(or_nan(b->k)));
+	json_util_put(o, "covered_part", json_util_number(b->covered_part > 0 ? b->covered_part : 0));
+	if (b->kind == AIR_TUBES) json_util_put(o, "free_plan_between_m2", json_util_number(or_nan(b->box_m2)));
+	if (b->kind == AIR_TUBES || b->kind == AIR_FILTER)
+		json_util_put(o, "dirty_state_known", json_util_flag(b->dirty_known));
+	return o;
+}
+
+static json_t *points(const model_curve_point *v, size_t n) {
+	json_t *list = json_util_array();
+	for (size_t i = 0; i < n; i++) {
+		json_t *p = json_util_array();
+		json_util_add(p, json_util_number(v[i].flow_m3_s));
+		json_util_add(p, json_util_number(v[i].pressure_pa));
+		json_util_add(list, p);
+	}
+	return list;
+}
+
+static json_t *fan_json(const model *m, const model_branch *b) {
+	const model_stock *s = &m->stocks.v[b->stock];
+	json_t *o = json_util_object();
+	json_util_put(o, "branch", json_util_text(b->name));
+	json_util_put(o, "stock", json_util_text(s->name));
+	json_util_put(o, "source", json_util_text(s->source));
+	json_util_put(o, "count", json_util_whole(b->count));
+	json_util_put(o, "published_m3_s_pa", points(s->curve.v, s->curve.n));
+	json_util_put(o, "published_density_kg_m3", json_util_number(or_nan(s->curve_density_kg_m3.v)));
+	json_util_put(o, "stall_below_m3_s", json_util_number(or_nan(s->stall_m3_s.v)));
+	json_util_put(o, "efficiency", json_util_number(or_nan(s->efficiency.v)));
+	json_util_put(o, "in_this_air_all_of_count_m3_s_pa", points(b->gives.v, b->gives.n));
+	return o;
+}
+
+static json_t *fan_at_work(const model_branch *b, const model_fan_state *f, bool solved) {
+	static const char *const SIDE[3] = {"before its published points", "on its published points",
+					    "beyond its published points"};
+	json_t *o = json_util_object();
+	json_util_put(o, "branch", json_util_text(b->name));
+	json_util_put(o, "works", json_util_text(SIDE[f->side + 1]));
+	if (solved) {
+		json_util_put(o, "flow_of_one_m3_s", json_util_number(f->flow_m3_s));
+		json_util_put(o, "rise_pa", json_util_number(f->rise_pa));
+		json_util_put(o, "in_stall_range", json_util_flag(f->stall));
+		json_util_put(o, "left_of_peak", json_util_flag(f->rising));
+	} else if (f->side) {
+		json_util_put(o, "end_m3_s", json_util_number(f->end_m3_s));
+		json_util_put(o, "gives_there_pa", json_util_number(f->gives_pa));
+		json_util_put(o, "way_takes_there_pa", json_util_number(f->needs_pa));
+	}
+	json_util_put(o, "way_takes_m3_s_pa", points(f->needs.v, f->needs.n));
+	return o;
+}
+
+static json_t *flow_json(const model_branch *b, const model_flow *f, int condition) {
+	json_t *o = json_util_object();
+	json_util_put(o, "branch", json_util_text(b->name));
+	json_util_put(o, "flow_m3_s", json_util_number(f->flow_m3_s));
+	json_util_put(o, "loss_pa", json_util_number(f->loss_pa));
+	json_util_put(o, "speed_m_s", json_util_number(f->speed_m_s));
+	json_util_put(o, "speed_over", area(model_open_m2(b, condition), air_speed_basis(b->kind)));
+	json_util_put(o, "face_speed_m_s", json_util_number(f->face_m_s));
+	json_util_put(o, "face_speed_over", area(model_plan_m2(b, condition), air_face_basis(b->kind)));
+	if (b->kind == AIR_TUBES)
+		json_util_put(o, "upward_between_tubes_m_s",
+			      json_util_number(known(b->box_m2) ? f->flow_m3_s / b->box_m2 : (double)NAN));
+	return o;
+}
+
+static json_t *condition_json(const model *m, int condition) {
+	const model_air_result *r = &m->air.result[condition];
+	json_t *o = json_util_object();
+	json_util_put(o, "condition", json_util_text(MODEL_CONDITION[condition]));
+	json_util_put(o, "dirty", json_util_flag(condition & 1));
+	json_util_put(o, "covered", json_util_flag(condition & 2));
+	json_util_put(o, "solved", json_util_flag(r->solved));
+	json_util_put(o, "why_not", json_util_text(r->solved ? NULL : r->why_not));
+	json_t *fans = json_util_array(), *flows = json_util_array(), *gauges = json_util_array();
+	for (size_t i = 0; i < m->air.branches.n; i++) {
+		const model_branch *b = &m->air.branches.v[i];
+		if (r->solved) json_util_add(flows, flow_json(b, &r->flow[i], condition));
+		if (r->fan && b->kind == AIR_FAN) json_util_add(fans, fan_at_work(b, &r->fan[i], r->solved));
+	}
+	json_util_put(o, "fans", fans);
+	if (!r->solved) {
+		json_decref(flows);
+		json_decref(gauges);
+		return o;
+	}
+	for (size_t i = 0; i < m->air.spaces.n; i++) {
+		json_t *g = json_util_object();
+		json_util_put(g, "space", json_util_text(m->air.spaces.v[i].name));
+		json_util_put(g, "gauge_pa", json_util_number(r->pressure_pa[i]));
+		json_util_add(gauges, g);
+	}
+	json_util_put(o, "branches", flows);
+	json_util_put(o, "spaces", gauges);
+	json_util_put(o, "shaft_w", json_util_number(r->shaft_w));
+	json_util_put(o, "residual_below_m3_s", json_util_number(r->residual_m3_s));
+	json_util_put(o, "residual_below_pa", json_util_number(r->residual_pa));
+	return o;
+}
+
+json_t *air_json(const model *m) {
+	const model_air *a = &m->air;
+	json_t *o = json_util_object(), *spaces = json_util_array(), *branches = json_util_array();
+	json_t *fans = json_util_array(), *conditions = json_util_array();
+	json_util_put(o, "given", json_util_flag(a->given));
+	for (size_t i = 0; i < a->spaces.n; i++) {
+		json_t *s = json_util_object();
+		json_util_put(s, "name", json_util_text(a->spaces.v[i].name));
+		json_util_put(s, "room", json_util_flag(a->spaces.v[i].room));
+		json_util_put(s, "named", json_util_flag(a->spaces.v[i].named));
+		json_util_add(spaces, s);
+	}
+	for (size_t i = 0; i < a->branches.n; i++) {
+		const model_branch *b = &a->branches.v[i];
+		json_util_add(branches, branch_json(m, b));
+		if (b->kind == AIR_FAN && b->stock < m->stocks.n) json_util_add(fans, fan_json(m, b));
+	}
+	for (int c = 0; c < AIR_CONDITIONS && a->given; c++) json_util_add(conditions, condition_json(m, c));
+	if (a->given) {
+		json_util_put(o, "note", json_util_text(NOT_MEASURED));
+		json_util_put(o, "altitude_m", json_util_number(a->altitude_m));
+		json_util_put(o, "temperature_k", json_util_number(a->temperature_k));
+		json_util_put(o, "density_kg_m3", json_util_number(or_nan(a->density_kg_m3)));
+		json_util_put(o, "viscosity_pa_s", json_util_number(or_nan(a->viscosity_pa_s)));
+		json_util_put(o, "exhausts_outdoors", json_util_flag(a->exhausts_outdoors));
+		json_util_put(o, "room_m3", json_util_number(or_nan(a->room_m3)));
+		json_util_put(o, "room_changes_per_h_dirty", json_util_number(or_nan(a->room_changes_per_h)));
+		json_util_put(o, "dust_kg_s", json_util_number(or_nan(a->dust_kg_s)));
+		json_util_put(o, "dust_held_kg", json_util_number(or_nan(a->dust_held_kg)));
+		json_util_put(o, "hours_to_dirty", json_util_number(or_nan(a->hours_to_dirty)));
+		json_util_put(o, "trough_m3", json_util_number(or_nan(a->trough_m3)));
+		json_util_put(o, "hours_to_full_trough", json_util_number(or_nan(a->hours_to_full_trough)));
+	}
+	json_util_put(o, "spaces", spaces);
+	json_util_put(o, "branches", branches);
+	json_util_put(o, "fans", fans);
+	json_util_put(o, "conditions", conditions);
+	return o;
+}
+
+/* ---- tables -------------------------------------------------------------------------------- */
+
+typedef struct units {
+	const char *flow, *speed, *pressure, *power;
+	double flow_si, speed_si, pressure_si, power_si; /* SI in one */
+	int flow_places, speed_places, pressure_places, power_places;
+} units;
+
+static const units METRIC = {"m³/h", "m/s", "Pa", "W", 1.0 / 3600, 1, 1, 1, 0, 3, 1, 0};
+static const units INCH = {"cfm", "ft/min", "in.wg", "hp", 0.028316846592 / 60, 0.00508, 249.08891, 745.69987158227022,
+			   0,	  1,	    3,	     2};
+
+static table *fans_table(const model *m, arena *mem, const units *u) {
+	table *t = table_begin(mem, "Fans at work");
+	table_column(t, "condition", NULL, TABLE_LEFT);
+	table_column(t, "fan", NULL, TABLE_LEFT);
+	table_column(t, "count", NULL, TABLE_RIGHT);
+	table_column(t, "flow", u->flow, TABLE_RIGHT);
+	table_column(t, "rise", u->pressure, TABLE_RIGHT);
+	table_column(t, "shaft power", u->power, TABLE_RIGHT);
+	table_column(t, "state", NULL, TABLE_LEFT);
+	for (int c = 0; c < AIR_CONDITIONS && m->air.given; c++) {
+		const model_air_result *r = &m->air.result[c];
+		for (size_t i = 0; i < m->air.branches.n; i++) {
+			const model_branch *b = &m->air.branches.v[i];
+			if (b->kind != AIR_FAN) continue;
+			table_row(t);
+			table_cell(t, "%s", MODEL_CONDITION[c]);
+			table_cell(t, "%s", b->name);
+			table_whole(t, b->count);
+			double q = r->solved ? r->flow[i].flow_m3_s : (double)NAN,
+			       p = r->solved ? r->fan[i].rise_pa : (double)NAN;
+			double eta = b->stock < m->stocks.n ? m->stocks.v[b->stock].efficiency.v : (double)NAN;
+			table_number(t, q / u->flow_si, u->flow_places);
+			table_number(t, p / u->pressure_si, u->pressure_places);
+			table_number(t, airlaw_shaft_power(q, p, eta) / u->power_si, u->power_places);
+			table_cell(t, "%s",
+				   !r->solved	      ? r->why_not ? r->why_not : "not solved"
+				   : r->fan[i].stall  ? "in its stall range"
+				   : r->fan[i].rising ? "left of its curve's peak"
+						      : "on its curve");
+		}
+	}
+	table_note(t, "Flow and shaft power are of all the fans of the row. %s", NOT_MEASURED);
+	return t;
+}
+
+static table *branches_table(const model *m, arena *mem, const units *u) {
+	table *t = table_begin(mem, "Ways of the air");
+	table_column(t, "condition", NULL, TABLE_LEFT);
+	table_column(t, "through", NULL, TABLE_LEFT);
+	table_column(t, "kind", NULL, TABLE_LEFT);
+	table_column(t, "from", NULL, TABLE_LEFT);
+	table_column(t, "to", NULL, TABLE_LEFT);
+	table_column(t, "flow", u->flow, TABLE_RIGHT);
+	table_column(t, "loss", u->pressure, TABLE_RIGHT);
+	table_column(t, "speed", u->speed, TABLE_RIGHT);
+	table_column(t, "over", NULL, TABLE_LEFT);
+	table_column(t, "face speed", u->speed, TABLE_RIGHT);
+	table_column(t, "over the", NULL, TABLE_LEFT);
+	for (int c = 0; c < AIR_CONDITIONS && m->air.given; c++) {
+		const model_air_result *r = &m->air.result[c];
+		for (size_t i = 0; i < m->air.branches.n && r->solved; i++) {
+			const model_branch *b = &m->air.branches.v[i];
+			const model_flow *f = &r->flow[i];
+			table_row(t);
+			table_cell(t, "%s", MODEL_CONDITION[c]);
+			table_cell(t, "%s", b->name);
+			table_cell(t, "%s", MODEL_AIR_WORD[b->kind]);
+			table_cell(t, "%s", space_name(m, b->from));
+			table_cell(t, "%s", space_name(m, b->to));
+			table_number(t, f->flow_m3_s / u->flow_si, u->flow_places);
+			table_number(t, f->loss_pa / u->pressure_si, u->pressure_places);
+			table_number(t, f->speed_m_s / u->speed_si, u->speed_places);
+			table_cell(t, "%s", isfinite(f->speed_m_s) ? air_speed_basis(b->kind) : "");
+			table_number(t, f->face_m_s / u->speed_si, u->speed_places);
+			table_cell(t, "%s", isfinite(f->face_m_s) ? air_face_basis(b->kind) : "");
+		}
+	}
+	table_note(t, "A negative loss is a fan's rise. In the covered conditions areas are what is left uncovered.");
+	return t;
+}
+
+static table *gauge_table(const model *m, arena *mem, const units *u) {
+	table *t = table_begin(mem, "Gauge readings against the room");
+	table_column(t, "space", NULL, TABLE_LEFT);
+	for (int c = 0; c < AIR_CONDITIONS; c++) table_column(t, MODEL_CONDITION[c], u->pressure, TABLE_RIGHT);
+	for (size_t s = 1; s < m->air.spaces.n; s++) {
+		table_row(t);
+		table_cell(t, "%s", m->air.spaces.v[s].name);
+		for (int c = 0; c < AIR_CONDITIONS; c++) {
+			const model_air_result *r = &m->air.result[c];
+			table_number(t, r->solved ? r->pressure_pa[s] / u->pressure_si : (double)NAN,
+				     u->pressure_places);
+		}
+	}
+	for (int c = 0; c < AIR_CONDITIONS && m->air.given; c++)
+		if (!m->air.result[c].solved && m->air.result[c].why_not)
+			table_note(t, "%s: %s", MODEL_CONDITION[c], m->air.result[c].why_not);
+	return t;
+}
+
+static void figure(table *t, const char *name, const char *value, const char *basis) {
+	table_row(t);
+	table_cell(t, "%s", name);
+	table_cell(t, "%s", value);
+	table_cell(t, "%s", basis);
+}
+
+static void media_figures(const model *m, table *t) {
+	for (size_t i = 0; i < m->air.branches.n; i++) {
+		const model_branch *b = &m->air.branches.v[i];
+		const model_air_result *r = &m->air.result[0];
+		if ((b->kind != AIR_TUBES && b->kind != AIR_FILTER) || b->stock >= m->stocks.n || !r->solved) continue;
+		const char *basis = NULL, *use = m->stocks.v[b->stock].use_class;
+		airlaw_cloth_speed(use, &basis);
+		const char *said = use ? arena_printf(t->mem, "use \"%s\": %s", use, basis)
+				       : arena_printf(t->mem, "use not stated: %s", basis);
+		figure(t, arena_printf(t->mem, "filtration speed of %s, clean", b->name),
+		       quant_show_si(t->mem, DIM_SPEED, fabs(r->flow[i].speed_m_s), m->measures), said);
+		if (b->kind != AIR_TUBES || !known(b->box_m2)) continue;
+		figure(t, arena_printf(t->mem, "upward speed between %s, clean", b->name),
+		       quant_show_si(t->mem, DIM_SPEED, fabs(r->flow[i].flow_m3_s) / b->box_m2, m->measures),
+		       "free plan between the tubes");
+	}
+}
+
+static table *figures_table(const model *m, arena *mem) {
+	const model_air *a = &m->air;
+	measures ms = m->measures;
+	table *t = table_begin(mem, "Air, dust and room");
+	table_column(t, "figure", NULL, TABLE_LEFT);
+	table_column(t, "value", NULL, TABLE_RIGHT);
+	table_column(t, "basis", NULL, TABLE_LEFT);
+	if (!a->given) return t;
+	figure(t, "density of the air", quant_show_si(mem, DIM_DENSITY, a->density_kg_m3, ms),
+	       arena_printf(mem, "%s m above the sea, %s", quant_show_number(mem, a->altitude_m, 0),
+			    quant_show_si(mem, DIM_TEMPERATURE, a->temperature_k, ms)));
+	media_figures(m, t);
+	if (known(a->dust_held_kg))
+		figure(t, "dust held before the dirty state", quant_show_si(mem, DIM_MASS, a->dust_held_kg, ms),
+		       "what the filters' stock declares");
+	if (known(a->hours_to_dirty))
+		figure(t, "work until the filters are dirty",
+		       quant_show_si(mem, DIM_TIME, a->hours_to_dirty * 3600, ms),
+		       arena_printf(mem, "dust made: %s", quant_show_si(mem, DIM_MASS_RATE, a->dust_kg_s, ms)));
+	if (known(a->hours_to_full_trough))
+		figure(t, "work until the trough is full",
+		       quant_show_si(mem, DIM_TIME, a->hours_to_full_trough * 3600, ms),
+		       "all dust taken to fall into it");
+	if (known(a->room_changes_per_h))
+		figure(t, "room air changes, dirty",
+		       arena_printf(mem, "%s /h", quant_show_number(mem, a->room_changes_per_h, 1)),
+		       arena_printf(mem, "room of %s m³", quant_show_number(mem, a->room_m3, 1)));
+	const model_air_result *r = &a->result[0];
+	double out = 0;
+	for (size_t i = 0; i < a->branches.n && r->solved; i++) {
+		if (a->branches.v[i].to == 0) out += fmax(0, r->flow[i].flow_m3_s);
+		if (a->branches.v[i].from == 0) out += fmax(0, -r->flow[i].flow_m3_s);
+	}
+	if (a->exhausts_outdoors && r->solved)
+		figure(t, "make-up air, clean", quant_show_si(mem, DIM_FLOW, out, ms),
+		       "what is blown outdoors must come in; burners in the room draw on the same air: local codes "
+		       "decide");
+	return t;
+}
+
+void air_tables(const model *m, arena *mem, const table *out[AIR_TABLES]) {
+	const units *u = m->measures == MEASURES_METRIC ? &METRIC : &INCH;
+	out[0] = fans_table(m, mem, u);
+	out[1] = branches_table(m, mem, u);
+	out[2] = gauge_table(m, mem, u);
+	out[3] = figures_table(m, mem);
+}
