@@ -1,0 +1,159 @@
+/* Titles, cutting sequence, bars, and pages of their own for layouts. */
+#include <math.h>
+
+#include "runtime/write/cuts_write.h"
+#include "runtime/write/sheet_page.h"
+
+const char *sheet_page_title(arena *mem, const model *m, size_t sheet) {
+	const model_sheet_plan *s = &m->layout.sheets.v[sheet];
+	return arena_printf(mem, "Sheet %zu of %zu: %s", sheet + 1, m->layout.sheets.n, m->stocks.v[s->stock].label);
+}
+
+static const char *plural(size_t n) { return n == 1 ? "" : "s"; }
+
+const char *sheet_page_facts(arena *mem, const model *m, size_t sheet) {
+	const model_sheet_plan *s = &m->layout.sheets.v[sheet];
+	const char *trim = "";
+	if (rat_ok(s->trim) && rat_sign(s->trim) > 0)
+		trim = arena_printf(mem, "trim %s each edge, ", quant_show_length(mem, s->trim, m->measures, false));
+	return arena_printf(
+		mem, "%s × %s, %skerf %s%s, %zu part%s, %zu cut%s with %u saw setting%s, %.0f %% becomes parts",
+		quant_show_length(mem, s->w, m->measures, false), quant_show_length(mem, s->h, m->measures, false),
+		trim, quant_show_length(mem, s->kerf, m->measures, false),
+		m->layout.saw == MODEL_NONE ? " (assumed)" : "", s->pieces.n, plural(s->pieces.n), s->cuts.n,
+		plural(s->cuts.n), s->settings, plural(s->settings), s->used_part * 100);
+}
+
+static const sheetform_column CUT_COLUMNS[] = {{"Cut", 0, ALIGN_RIGHT},
+					       {"Way", 0, ALIGN_LEFT},
+					       {"Piece that is divided", 0, ALIGN_RIGHT},
+					       {"Fence", 0, ALIGN_RIGHT},
+					       {"Kept at the fence", 0, ALIGN_RIGHT}};
+enum { N_CUT_COLUMNS = 5 };
+
+static const char *rect_text(arena *mem, const model *m, rat w, rat h) {
+	return arena_printf(mem, "%s × %s", quant_show_length(mem, w, m->measures, true),
+			    quant_show_length(mem, h, m->measures, true));
+}
+
+sheetform_table sheet_page_cuts(arena *mem, const model *m, size_t sheet) {
+	const model_sheet_plan *s = &m->layout.sheets.v[sheet];
+	const char **cell = ARENA_MANY(mem, const char *, s->cuts.n *N_CUT_COLUMNS + 1);
+	for (size_t i = 0; i < s->cuts.n; i++) {
+		const model_cut *c = &s->cuts.v[i];
+		const char **row = &cell[i * N_CUT_COLUMNS];
+		row[0] = arena_printf(mem, "%u", c->number);
+		row[1] = cuts_write_cut_word(c);
+		row[2] = rect_text(mem, m, c->w, c->h);
+		row[3] = quant_show_length(mem, c->fence, m->measures, true);
+		row[4] = c->along_x ? rect_text(mem, m, c->w, c->fence) : rect_text(mem, m, c->fence, c->h);
+	}
+	return (sheetform_table){.column = CUT_COLUMNS, .n_columns = N_CUT_COLUMNS, .cell = cell, .n_rows = s->cuts.n};
+}
+
+/* ---- bars ------------------------------------------------------------------------------------------- */
+
+static const double STRIP = 7, BAR_BLOCK = 21; /* height of a bar's picture; of all that belongs to it */
+
+static const char *bar_list(arena *mem, const model *m, const model_bar_plan *b) {
+	textbuf t = textbuf_begin(mem);
+	for (size_t i = 0; i < b->pieces.n; i++) {
+		const model_piece *q = &b->pieces.v[i];
+		textbuf_printf(&t, "%s%zu %s %s", i ? ", " : "", i + 1, m->parts.v[q->part].name,
+			       quant_show_length(mem, q->w, m->measures, true));
+	}
+	if (rat_sign(b->rest) > 0) textbuf_printf(&t, "; rest %s", quant_show_length(mem, b->rest, m->measures, true));
+	return t.v;
+}
+
+static void bar_piece(display *d, const model_piece *q, size_t number, double x, double y, double scale) {
+	double left = x + rat_double(q->x) * scale, width = rat_double(q->w) * scale;
+	display_rect(d, PEN_EDGE, FILL_WHITE, left, y, width, STRIP);
+	const char *text = arena_printf(d->mem, "%zu", number);
+	if (display_text_width(FONT_REGULAR, CAP_SMALL, text) + 0.6 > width) return; /* the list has it, in order */
+	display_text(d, left + width / 2, y + STRIP / 2 + CAP_SMALL / 2, CAP_SMALL, ALIGN_CENTRE, text);
+}
+
+static double bar_height(arena *mem, double width, const model *m, const model_bar_plan *b) {
+	display_style style = {.cap = CAP_SMALL};
+	return BAR_BLOCK - DISPLAY_LEADING(CAP_SMALL) +
+	       display_paragraph_height(mem, width, &style, bar_list(mem, m, b));
+}
+
+static double longest_bar(const model *m) {
+	double longest = 1;
+	for (size_t i = 0; i < m->layout.bars.n; i++) longest = fmax(longest, rat_double(m->layout.bars.v[i].length));
+	return longest;
+}
+
+double sheet_page_bars(display *d, display_box into, double y, const model *m, size_t *bar) {
+	double width = into.x1 - into.x0, scale = width / longest_bar(m);
+	display_style style = {.cap = CAP_SMALL};
+	for (; *bar < m->layout.bars.n; (*bar)++) {
+		const model_bar_plan *b = &m->layout.bars.v[*bar];
+		double height = bar_height(d->mem, width, m, b);
+		if (y + height > into.y1 && y > into.y0) return y;
+		const char *title = arena_printf(d->mem, "Bar %zu: %s, %s", *bar + 1, m->stocks.v[b->stock].label,
+						 quant_show_length(d->mem, b->length, m->measures, false));
+		display_bold(d, into.x0, y + CAP_BODY, CAP_BODY, ALIGN_LEFT,
+			     display_fit(d->mem, FONT_BOLD, CAP_BODY, width, title));
+		double top = y + DISPLAY_LEADING(CAP_BODY);
+		display_add_rect(d, into.x0, top, rat_double(b->length) * scale, STRIP);
+		display_hatch(d, PEN_HATCH, 45, 2, true);
+		display_paint(d, PEN_OUTLINE, FILL_NONE);
+		for (size_t i = 0; i < b->pieces.n; i++) bar_piece(d, &b->pieces.v[i], i + 1, into.x0, top, scale);
+		display_paragraph(d, into.x0, top + STRIP + 1.5, width, &style, bar_list(d->mem, m, b));
+		y += height;
+	}
+	return y;
+}
+
+/* ---- pages of their own ------------------------------------------------------------------------------------ */
+
+static const double WIDE = 297, MARGIN = 10;
+
+static double title_lines(display *d, const char *title, const char *facts) {
+	display_box b = {MARGIN, MARGIN, d->w - MARGIN, d->h - MARGIN};
+	display_style head = {.cap = CAP_TITLE, .font = FONT_BOLD}, small = {.cap = CAP_SMALL};
+	double y = display_paragraph(d, b.x0, b.y0, b.x1 - b.x0, &head, title);
+	if (facts) y = display_paragraph(d, b.x0, y + 1, b.x1 - b.x0, &small, facts);
+	return y + 3;
+}
+
+display *sheet_page_alone(arena *mem, const model *m, size_t sheet) {
+	const char *title = sheet_page_title(mem, m, sheet), *facts = sheet_page_facts(mem, m, sheet);
+	if (m->title) title = arena_printf(mem, "%s. %s", m->title, title);
+	sheetform_table cuts = sheet_page_cuts(mem, m, sheet);
+	double tall = sheetform_table_height(mem, WIDE - 2 * MARGIN, &cuts, 0);
+	/* The page is as high as what stands on it: a first page, higher than any, tells. */
+	display *d = NULL;
+	double high = 5000;
+	for (int round = 0; round < 2; round++) {
+		d = display_begin(mem, WIDE, high);
+		d->title = title;
+		double y = title_lines(d, title, facts);
+		sheet_page_drawing r = sheet_page_draw(d, (display_box){MARGIN, y, WIDE - MARGIN, y + 190}, m, sheet);
+		const char *scale = arena_printf(mem, "Scale %s", r.scale_name);
+		display_text(d, MARGIN, r.bottom + 4, CAP_SMALL, ALIGN_LEFT, scale);
+		y = r.bottom + 8;
+		size_t row = 0;
+		if (cuts.n_rows)
+			y = sheetform_table_draw(d, (display_box){MARGIN, y, WIDE - MARGIN, y + tall + 5}, y, &cuts,
+						 &row);
+		high = ceil(y + MARGIN);
+	}
+	return d;
+}
+
+display *sheet_page_bars_alone(arena *mem, const model *m) {
+	const char *title = m->title ? arena_printf(mem, "%s. Bars", m->title) : "Bars";
+	double high = MARGIN * 2 + 20;
+	for (size_t i = 0; i < m->layout.bars.n; i++)
+		high += bar_height(mem, WIDE - 2 * MARGIN, m, &m->layout.bars.v[i]);
+	display *d = display_begin(mem, WIDE, ceil(high));
+	d->title = title;
+	double y = title_lines(d, title, NULL);
+	size_t bar = 0;
+	sheet_page_bars(d, (display_box){MARGIN, y, WIDE - MARGIN, high}, y, m, &bar);
+	return d;
+}
