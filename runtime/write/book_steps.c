@@ -4,14 +4,22 @@
 #include "runtime/base/text.h"
 #include "runtime/write/book_build.h"
 
-enum { FACTS = 58, PICTURE = 116, PICTURE_HIGH = 92 };
+/* Facts stand in a narrow column on the left, the picture (or, without one, the sentences) beside them. */
+enum { FACTS = 56, PICTURE = 118, PICTURE_HIGH = 80, MOST_FACTS = 9 };
+
+typedef struct block { /* a piece that is not torn apart */
+	display *d;
+	double h;
+} block;
+typedef LIST(block) blocks;
 
 typedef struct step_page { /* one step, measured before it is placed */
 	const model_step *s;
 	size_t number; /* from 1 */
 	book_lines lines, warnings, cautions;
 	display *head; /* heading, facts and picture */
-	double head_h, rest_h;
+	double head_h;
+	blocks rest; /* what stands below the head */
 } step_page;
 
 static bool is_new(const model_step *s, model_ref part) {
@@ -109,6 +117,8 @@ static double parts_facts(book *b, display *d, double y, const step_page *p) {
 	const model *m = b->m;
 	bool in = p->s->new_parts.n > 0;
 	bool head = false;
+	size_t shown = 0, more = 0;
+	if (!in && (p->s->kind == OP_CUT || p->s->kind == OP_BUY)) return y; /* the sentence names them all */
 	for (size_t i = 0; i < b->items.n; i++) {
 		const book_item *x = &b->items.v[i];
 		size_t count = 0;
@@ -116,7 +126,15 @@ static double parts_facts(book *b, display *d, double y, const step_page *p) {
 			count += in ? is_new(p->s, x->parts.v[k]) : is_handled(m, p->s, x->parts.v[k]);
 		if (!count) continue;
 		if (!head) y = fact_head(d, y, in ? "Goes in" : "You work on"), head = true;
-		y = part_fact(b, d, y, x, count);
+		if (shown == MOST_FACTS) {
+			more++;
+			continue;
+		}
+		y = part_fact(b, d, y, x, count), shown++;
+	}
+	if (more) {
+		display_textf(d, 7.2, y + 2.6, 2.2, ALIGN_LEFT, "and %zu more", more);
+		y += 5;
 	}
 	return head ? y + 1.5 : y;
 }
@@ -153,6 +171,76 @@ static void heading(book *b, const step_page *p) {
 	display_anchor_at(d, arena_printf(b->mem, "step:%zu", p->number), 0, 0);
 }
 
+/* ---- sentences, cautions, check, reasons ------------------------------------------------------------------ */
+
+static display *add_block(book *b, blocks *l, double width) {
+	display *d = display_begin(b->mem, width, 2000);
+	LIST_PUSH(b->mem, l, ((block){d, 0}));
+	return d;
+}
+
+static void end_block(blocks *l, double height) { l->v[l->n - 1].h = height; }
+
+static void caution_block(book *b, blocks *l, double w, sheetform_signal signal, const char *text) {
+	display *d = add_block(b, l, w);
+	end_block(l, sheetform_caution(d, 0, 0, w, signal, text) + 3);
+}
+
+static void paragraph_block(book *b, blocks *l, double w, const display_style *style, double gap, const char *text) {
+	display *d = add_block(b, l, w);
+	end_block(l, display_paragraph(d, 0, 0, fmin(w, 158), style, text) + gap);
+}
+
+static void check_block(book *b, blocks *l, double w, const char *text) {
+	display *d = add_block(b, l, w);
+	const display_style style = {.cap = CAP_BODY};
+	display_text_style(d, 0, 2 + CAP_SMALL, &(display_style){.cap = CAP_SMALL, .grey = 0.3},
+			   "Check before you go on");
+	display_tick_box(d, 0, 9.4, 3.4);
+	end_block(l, display_paragraph(d, 7, 6.4, fmin(w, 158) - 7, &style, text) + 3);
+}
+
+static blocks rest_of(book *b, const step_page *p, double w) {
+	const model_step *s = p->s;
+	const display_style body = {.cap = CAP_BODY}, small = {.cap = CAP_SMALL, .grey = 0.25};
+	blocks l = {0};
+	if (s->note) paragraph_block(b, &l, w, &body, 2.4, s->note);
+	for (size_t i = 0; i < p->warnings.v.n; i++) caution_block(b, &l, w, SIGNAL_WARNING, p->warnings.v.v[i]);
+	for (size_t i = 0; i < p->cautions.v.n; i++) caution_block(b, &l, w, SIGNAL_CAUTION, p->cautions.v.v[i]);
+	for (size_t i = 0; i < p->lines.v.n; i++) {
+		display *d = add_block(b, &l, w);
+		end_block(&l, sheetform_item(d, 0, 0, fmin(w, 162), p->lines.v.n > 1 ? (unsigned)i + 1 : 0,
+					     p->lines.v.v[i]));
+	}
+	if (s->check) check_block(b, &l, w, s->check);
+	for (size_t i = 0; i < s->reasons.n; i++)
+		paragraph_block(b, &l, w, &small, 1.4,
+				i == 0 ? arena_printf(b->mem, "Why now: %s", s->reasons.v[i]) : s->reasons.v[i]);
+	return l;
+}
+
+static double blocks_height(const blocks *l) {
+	double h = 0;
+	for (size_t i = 0; i < l->n; i++) h += l->v[i].h;
+	return h;
+}
+
+/* Without a picture the sentences take its place, when a page holds them. */
+static void beside(book *b, step_page *p, double side, double top, bool facts) {
+	double w = facts ? PICTURE : book_width(b);
+	blocks l = rest_of(b, p, w);
+	if (!facts || top + blocks_height(&l) > b->area.y1 - b->area.y0) {
+		p->rest = rest_of(b, p, book_width(b));
+		return;
+	}
+	double y = top;
+	for (size_t i = 0; i < l.n; i++) {
+		display_place(p->head, l.v[i].d, side, y, 1);
+		y += l.v[i].h;
+	}
+	p->head_h = fmax(p->head_h, y);
+}
+
 static void make_head(book *b, step_page *p) {
 	p->head = book_block(b);
 	heading(b, p);
@@ -171,71 +259,11 @@ static void make_head(book *b, step_page *p) {
 		y += 6;
 	}
 	double side = p->head->w - PICTURE;
-	double high = fmax(PICTURE_HIGH, fmin(y - top, 120));
+	double high = fmax(PICTURE_HIGH, fmin(y - top, 112));
 	bool drawn = picture(b, p, display_box_of(side, top, PICTURE, high));
 	p->head_h = drawn ? fmax(y, top + high) + 3 : y + 1;
-}
-
-/* ---- below the picture -------------------------------------------------------------------------------- */
-
-static double step_measure(const book *b) { return book_width(b) * 0.9; }
-
-static double item_height(book *b, const char *text) {
-	display *scratch = display_begin(b->mem, book_width(b), 2000);
-	return sheetform_item(scratch, 0, 0, step_measure(b), 1, text);
-}
-
-static double check_height(book *b, const char *text) {
-	const display_style style = {.cap = CAP_BODY};
-	return display_paragraph_height(b->mem, step_measure(b) - 7, &style, text) + 10;
-}
-
-static double reasons_height(book *b, const model_step *s) {
-	const display_style style = {.cap = CAP_SMALL};
-	double h = 0;
-	for (size_t i = 0; i < s->reasons.n; i++)
-		h += display_paragraph_height(b->mem, book_width(b) * 0.86, &style, s->reasons.v[i]) + 1.6;
-	return s->reasons.n ? h + 3 : 0;
-}
-
-static double rest_height(book *b, const step_page *p) {
-	double h = 0, w = book_width(b);
-	const display_style body = {.cap = CAP_BODY};
-	if (p->s->note) h += display_paragraph_height(b->mem, w * 0.86, &body, p->s->note) + 2.2;
-	for (size_t i = 0; i < p->lines.v.n; i++) h += item_height(b, p->lines.v.v[i]);
-	for (size_t i = 0; i < p->warnings.v.n; i++)
-		h += sheetform_caution_height(b->mem, w, SIGNAL_WARNING, p->warnings.v.v[i]) + 3;
-	for (size_t i = 0; i < p->cautions.v.n; i++)
-		h += sheetform_caution_height(b->mem, w, SIGNAL_CAUTION, p->cautions.v.v[i]) + 3;
-	if (p->s->check) h += check_height(b, p->s->check);
-	return h + reasons_height(b, p->s);
-}
-
-static void draw_check(book *b, const char *text) {
-	const display_style style = {.cap = CAP_BODY};
-	book_need(b, check_height(b, text));
-	b->y += 2;
-	display_text_style(b->page, b->area.x0, b->y + CAP_SMALL, &(display_style){.cap = CAP_SMALL, .grey = 0.3},
-			   "Check before you go on");
-	b->y += 4.4;
-	display_tick_box(b->page, b->area.x0, b->y + 3.2, 3.4);
-	b->y = display_paragraph(b->page, b->area.x0 + 7, b->y, step_measure(b) - 7, &style, text) + 3;
-}
-
-static void draw_rest(book *b, const step_page *p) {
-	if (p->s->note) book_paragraph(b, p->s->note);
-	for (size_t i = 0; i < p->warnings.v.n; i++) book_caution(b, SIGNAL_WARNING, p->warnings.v.v[i]);
-	for (size_t i = 0; i < p->cautions.v.n; i++) book_caution(b, SIGNAL_CAUTION, p->cautions.v.v[i]);
-	for (size_t i = 0; i < p->lines.v.n; i++) {
-		display *block = book_block(b);
-		double h = sheetform_item(block, 0, 0, step_measure(b), p->lines.v.n > 1 ? (unsigned)i + 1 : 0,
-					  p->lines.v.v[i]);
-		book_place(b, block, h);
-	}
-	if (p->s->check) draw_check(b, p->s->check);
-	if (p->s->reasons.n) b->y += 1.5;
-	for (size_t i = 0; i < p->s->reasons.n; i++)
-		book_small(b, i == 0 ? arena_printf(b->mem, "Why now: %s", p->s->reasons.v[i]) : p->s->reasons.v[i]);
+	if (!drawn) beside(b, p, side, top, y > top + 1);
+	if (!p->rest.v && drawn) p->rest = rest_of(b, p, book_width(b));
 }
 
 static void one_step(book *b, size_t i) {
@@ -244,16 +272,16 @@ static void one_step(book *b, size_t i) {
 	book_step_cautions(b, p.s, SIGNAL_WARNING, &p.warnings);
 	book_step_cautions(b, p.s, SIGNAL_CAUTION, &p.cautions);
 	make_head(b, &p);
-	p.rest_h = rest_height(b, &p);
-	double page = b->area.y1 - b->area.y0, gap = b->y > b->area.y0 + 1 ? 7 : 0, all = p.head_h + p.rest_h;
+	double page = b->area.y1 - b->area.y0, gap = b->y > b->area.y0 + 1 ? 8 : 0;
+	double all = p.head_h + blocks_height(&p.rest);
 	bool whole = gap + all <= book_left(b);
-	/* A step that fits no page whole at least begins with its picture and a few lines. */
-	bool begin = all > page && gap + p.head_h + 30 <= book_left(b) && book_left(b) > page * 0.6;
+	/* A step that fits no page whole begins where its picture and a few lines still have room. */
+	bool begin = all > page && gap + p.head_h + 30 <= book_left(b);
 	if (!whole && !begin && gap > 0) book_page(b), gap = 0;
 	b->y += gap;
 	display_bookmark_at(b->page, 2, arena_printf(b->mem, "%zu  %s", p.number, p.s->title), b->y);
 	book_place(b, p.head, p.head_h);
-	draw_rest(b, &p);
+	for (size_t k = 0; k < p.rest.n; k++) book_place(b, p.rest.v[k].d, p.rest.v[k].h);
 }
 
 void book_steps(book *b) {
