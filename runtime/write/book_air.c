@@ -54,7 +54,7 @@ static void section(book *b) {
 	const model *m = b->m;
 	view_scene scene = view_from_model(b->mem, m, NULL, NULL, false);
 	if (!scene.n) return;
-	const double high = 105;
+	const double high = 122;
 	book_need(b, high + 8);
 	double x = rat_double(rat_half(rat_add(m->bounds.lo[0], m->bounds.hi[0])));
 	view_options options = {.measures = m->measures};

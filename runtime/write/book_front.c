@@ -36,9 +36,10 @@ static const char *cost(const book *b) {
 
 static const char *sheets_used(const book *b) {
 	size_t sheets = b->m->layout.sheets.n, bars = b->m->layout.bars.n;
-	if (sheets && bars) return arena_printf(b->mem, "%zu sheets, %zu bars", sheets, bars);
-	if (sheets) return arena_printf(b->mem, "%zu %s", sheets, sheets == 1 ? "sheet" : "sheets");
-	return bars ? arena_printf(b->mem, "%zu bars", bars) : NULL;
+	const char *sheet = sheets == 1 ? "sheet" : "sheets", *bar = bars == 1 ? "bar" : "bars";
+	if (sheets && bars) return arena_printf(b->mem, "%zu %s, %zu %s", sheets, sheet, bars, bar);
+	if (sheets) return arena_printf(b->mem, "%zu %s", sheets, sheet);
+	return bars ? arena_printf(b->mem, "%zu %s", bars, bar) : NULL;
 }
 
 static facts cover_facts(book *b) {

@@ -49,9 +49,9 @@ static void linked_table(book *b, const sheetform_table *t, const char *const *l
 
 static void parts_list(book *b) {
 	static const sheetform_column COLUMNS[] = {
-		{"No.", 10, ALIGN_RIGHT},	 {"Part", -3, ALIGN_LEFT},  {"Pieces", 13, ALIGN_RIGHT},
-		{"Size as cut", 44, ALIGN_LEFT}, {"Of", -4, ALIGN_LEFT},    {"Grain along", 18, ALIGN_LEFT},
-		{"Each", 17, ALIGN_RIGHT},	 {"Page", 11, ALIGN_RIGHT}, {"Step", 10, ALIGN_RIGHT}};
+		{"No.", 9, ALIGN_RIGHT},	 {"Part", -3, ALIGN_LEFT},  {"Pcs", 9, ALIGN_RIGHT},
+		{"Size as cut", 43, ALIGN_LEFT}, {"Of", -5, ALIGN_LEFT},    {"Grain", 14, ALIGN_LEFT},
+		{"Each", 17, ALIGN_RIGHT},	 {"Page", 11, ALIGN_RIGHT}, {"Step", 11, ALIGN_RIGHT}};
 	const model *m = b->m;
 	book_cells c = {.columns = 9};
 	LIST(const char *) drawing = {0};
@@ -120,10 +120,9 @@ static void parts_picture(book *b) {
 
 void book_parts(book *b) {
 	book_chapter(b, "Parts", "parts");
-	book_paragraph(
-		b,
-		"Size as cut: along the grain × across × thickness. “Page” leads to the drawing, “Step” to where the "
-		"part goes in.");
+	book_paragraph(b, "Size as cut: along the grain × across × thickness. Grain: the way it runs in the finished "
+			  "piece. “Page” leads to the drawing, “Step” to where the "
+			  "part goes in.");
 	b->y += 2;
 	parts_list(b);
 	parts_picture(b);

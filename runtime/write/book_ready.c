@@ -135,7 +135,7 @@ void book_tools(book *b) {
 						   {"What it is", 34, ALIGN_LEFT},
 						   {"Size that matters", -3, ALIGN_LEFT},
 						   {"In steps", -2, ALIGN_LEFT}};
-	book_chapter(b, "Tools", "tools");
+	book_chapter_if_room(b, "Tools", "tools", 40 + 9 * (double)m->tools.n);
 	book_paragraph(
 		b, "Tick what you have. Where a size stands, the plan reckons with it: another size changes the kerf, "
 		   "a template or a hole, so change the plan with it.");
@@ -193,16 +193,26 @@ static void shopping_group(book *b, book_cells *c, int kind) {
 	}
 }
 
+static bool is_bought(const model *m, model_ref stock) {
+	for (size_t k = 0; k < m->shopping.n; k++)
+		if (m->shopping.v[k].stock == stock) return m->stocks.v[stock].source != NULL;
+	return false;
+}
+
+/* Goods with the same source in one sentence. */
 static void sources_of_stock(book *b) {
 	const model *m = b->m;
-	bool head = false;
+	bool head = false, *told = ARENA_MANY(b->mem, bool, m->stocks.n + 1);
 	for (model_ref i = 0; i < m->stocks.n; i++) {
-		const model_stock *s = &m->stocks.v[i];
-		bool bought = false;
-		for (size_t k = 0; k < m->shopping.n; k++) bought = bought || m->shopping.v[k].stock == i;
-		if (!bought || !s->source) continue;
+		if (told[i] || !is_bought(m, i)) continue;
+		textbuf names = textbuf_begin(b->mem);
+		for (model_ref k = i; k < m->stocks.n; k++) {
+			if (!is_bought(m, k) || !text_same(m->stocks.v[k].source, m->stocks.v[i].source)) continue;
+			told[k] = true;
+			textbuf_printf(&names, "%s%s", names.n ? "; " : "", book_stock_label(b, k));
+		}
 		if (!head) book_heading(b, "Where the figures of the goods come from"), head = true;
-		book_small(b, arena_printf(b->mem, "%s: %s", book_title_case(b, book_stock_label(b, i)), s->source));
+		book_small(b, arena_printf(b->mem, "%s: %s.", book_title_case(b, m->stocks.v[i].source), names.v));
 	}
 }
 
