@@ -95,6 +95,7 @@ const char *book_bare(const book *b, rat mm);
 const char *book_si(const book *b, dim d, double v); /* "–" when not finite */
 const char *book_number(const book *b, double v, int decimals);
 const char *book_money(const book *b, int64_t cents);
+const char *book_about(const book *b, double minutes); /* rounded as an estimate is: "45 min", "18 h" */
 const char *book_hours(const book *b, double minutes);			   /* "45 min", "3 h 20 min", "2 days 4 h" */
 const char *book_part_size(const book *b, const model_part *p, bool unit); /* along the grain x across x thick */
 const char *book_shape(const book *b, const model_shape *s);
@@ -135,5 +136,6 @@ typedef struct book_lines {
 	LIST(const char *) v;
 } book_lines;
 void book_step_words(book *b, const model_step *s, book_lines *out);
-void book_step_cautions(book *b, const model_step *s, sheetform_signal signal, book_lines *out);
+/* What to beware of, with its signal word; NULL when nothing is to be said. */
+const char *book_step_caution(const book *b, const model_step *s, sheetform_signal *signal);
 #endif

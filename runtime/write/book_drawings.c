@@ -142,55 +142,85 @@ static void part_head(book *b, const book_item *x) {
 	b->y = display_paragraph(b->page, b->area.x0, b->y, book_width(b), &style, t.v) + 2;
 }
 
-/* Height that suits a face: as wide as the page lets it, room for the dimensions about it. */
-static double face_height(const book *b, const model_part *p, face f) {
-	frame at = frame_of(p->blank, f);
-	double w = rat_double(at.width), h = rat_double(at.height), wide = book_width(b) - 45;
-	double scale = 1, high;
-	if (w > 0) scale = display_usual_scale(wide / w, &(const char *){NULL});
-	high = h * scale;
-	double most = b->area.y1 - b->area.y0 - 75;
-	if (high > most - 42 && h > 0) high = h * display_usual_scale((most - 42) / h, &(const char *){NULL});
-	return high + 42;
-}
+/* What part_page_draw() needs about the outline for figures and legend, mm. */
+enum { ABOUT_WIDE = 38, ABOUT_HIGH = 64, HEAD_HIGH = 20 };
 
-static void draw_face(book *b, const book_item *x, face f, double high, bool titled) {
-	double top = b->y;
-	if (titled)
-		display_text_style(b->page, b->area.x0, top + 3, &(display_style){.cap = 2.2, .font = FONT_BOLD},
-				   arena_printf(b->mem, "%s face", book_title_case(b, FACE_NAME[f])));
-	display_box into = display_box_of(b->area.x0, top + 4, book_width(b), high - 6);
-	part_page_drawing d = part_page_draw(b->page, into, b->m, x->first, f);
-	display_text_style(b->page, b->area.x1, top + 3,
-			   &(display_style){.cap = CAP_SMALL, .align = ALIGN_RIGHT, .grey = 0.25},
-			   arena_printf(b->mem, "%s face, %s", FACE_NAME[f], d.scale_name ? d.scale_name : ""));
-	b->y = top + high;
-}
-
-/* Head, drawings and table on one page when that can be: the drawing of the work face gives way first. */
-static void drawing(book *b, const book_item *x) {
-	const model *m = b->m;
-	const model_part *p = &m->parts.v[x->first];
-	feature_sheet sheet = feature_of_part(b->mem, m, x->first);
-	book_cells cells = drilling_cells(b, &sheet);
+typedef struct arrangement { /* of the faces of one part on the page */
 	face faces[6];
-	size_t n = part_page_faces(b->mem, m, x->first, faces);
-	double high[6], page = b->area.y1 - b->area.y0, all = 20 + book_cells_height(b, DRILLING, 3, &cells) + BOOK_GAP;
-	for (size_t i = 0; i < n; i++) high[i] = face_height(b, p, faces[i]) + 6, all += high[i];
-	const double least = 90;
-	if (all > page && all - high[0] + least <= page) {
-		all -= high[0];
-		high[0] = page - all;
-		all = page;
+	size_t n;
+	bool beside;    /* two faces beside each other, else one under another */
+	double high[6]; /* of each */
+	double all;     /* head, drawings and table */
+} arrangement;
+
+static double usual(double scale) {
+	const char *name;
+	return display_usual_scale(scale, &name);
+}
+
+/* Broad faces are drawn; what is in the edges of a sheet is told by the table. */
+static size_t drawn_faces(const book *b, model_ref part, face out[6]) {
+	const model_part *p = &b->m->parts.v[part];
+	face all[6];
+	size_t n = part_page_faces(b->mem, b->m, part, all), kept = 0;
+	bool bar = b->m->stocks.v[p->stock].kind == STOCK_BAR;
+	for (size_t i = 0; i < n; i++)
+		if (i == 0 || face_axis(all[i]) == p->thick_axis || (bar && face_axis(all[i]) != p->long_axis)) out[kept++] = all[i];
+	return kept;
+}
+
+static void arrange(const book *b, model_ref part, double room, double table, arrangement *out) {
+	const model_part *p = &b->m->parts.v[part];
+	frame at = frame_of(p->blank, out->faces[0]);
+	double w = rat_double(at.width), h = rat_double(at.height), wide = book_width(b);
+	double high = room - HEAD_HIGH - table;
+	if (high < 120) high = room - HEAD_HIGH; /* the table goes over to the next page */
+	double under = usual(fmin((wide - ABOUT_WIDE) / w, (high / (double)out->n - ABOUT_HIGH) / h));
+	double scale = under;
+	out->beside = false;
+	if (out->n == 2) {
+		double beside = usual(fmin((wide / 2 - 4 - ABOUT_WIDE) / w, (high - ABOUT_HIGH) / h));
+		out->beside = beside >= under;
+		scale = fmax(beside, under);
 	}
-	double gap = b->y > b->area.y0 + 1 ? 5 : 0;
-	if (all + gap > book_left(b) && gap > 0) book_page(b), gap = 0;
+	out->all = HEAD_HIGH + table;
+	for (size_t i = 0; i < out->n; i++) {
+		frame f = frame_of(p->blank, out->faces[i]);
+		out->high[i] = rat_double(f.height) * scale + ABOUT_HIGH;
+		if (i == 0 || !out->beside) out->all += out->high[i];
+	}
+}
+
+static void draw_face(book *b, const book_item *x, face f, display_box box) {
+	display_box into = display_box_of(box.x0, box.y0 + 5, box.x1 - box.x0, box.y1 - box.y0 - 5);
+	part_page_drawing d = part_page_draw(b->page, into, b->m, x->first, f);
+	display_text_style(b->page, box.x0, box.y0 + 3, &(display_style){.cap = CAP_SMALL, .font = FONT_BOLD},
+	                   arena_printf(b->mem, "%s face, %s", book_title_case(b, FACE_NAME[f]), d.scale_name ? d.scale_name : ""));
+}
+
+/* Head, drawings and table on one page when that can be. */
+static void drawing(book *b, const book_item *x) {
+	feature_sheet sheet = feature_of_part(b->mem, b->m, x->first);
+	book_cells cells = drilling_cells(b, &sheet);
+	double table = book_cells_height(b, DRILLING, 3, &cells) + BOOK_GAP, page = b->area.y1 - b->area.y0;
+	arrangement at = {.n = 0};
+	at.n = drawn_faces(b, x->first, at.faces);
+	arrange(b, x->first, page, table, &at);
+	double gap = b->y > b->area.y0 + 1 ? 6 : 0;
+	if (gap > 0 && gap + at.all > book_left(b)) {
+		if (book_left(b) > page * 0.8)
+			arrange(b, x->first, book_left(b) - gap, table, &at);
+		else
+			book_page(b), gap = 0;
+	}
 	b->y += gap;
-	book_need(b, 20 + high[0]);
 	part_head(b, x);
-	for (size_t i = 0; i < n; i++) {
-		book_need(b, high[i]);
-		draw_face(b, x, faces[i], high[i], i > 0);
+	double wide = book_width(b), each = at.beside ? wide / 2 - 4 : wide;
+	for (size_t i = 0; i < at.n; i++) {
+		if (i && !at.beside) book_need(b, at.high[i]);
+		double left = b->area.x0 + (at.beside && i ? wide / 2 + 4 : 0);
+		draw_face(b, x, at.faces[i], display_box_of(left, b->y, each, at.high[i]));
+		if (!at.beside || i + 1 == at.n) b->y += at.high[i];
 	}
 	book_cells_draw(b, DRILLING, 3, &cells, false, false);
 }

@@ -235,7 +235,7 @@ void book_what(book *b) {
 	air_facts(b, &rest);
 	if (m->order.critical_path_minutes > 0)
 		fact_add(b, &rest, "From first cut to test, waits included",
-			 book_hours(b, m->order.critical_path_minutes));
+			 book_about(b, m->order.critical_path_minutes));
 	size_t made = 0, bought = 0;
 	for (size_t i = 0; i < b->items.n; i++) *(b->items.v[i].made ? &made : &bought) += b->items.v[i].parts.n;
 	fact_add(b, &rest, "Parts to make, bought units",

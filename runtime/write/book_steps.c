@@ -16,7 +16,9 @@ typedef LIST(block) blocks;
 typedef struct step_page { /* one step, measured before it is placed */
 	const model_step *s;
 	size_t number; /* from 1 */
-	book_lines lines, warnings, cautions;
+	book_lines lines;
+	const char *caution;
+	sheetform_signal signal;
 	display *head; /* heading, facts and picture */
 	double head_h;
 	blocks rest; /* what stands below the head */
@@ -157,7 +159,7 @@ static void heading(book *b, const step_page *p) {
 	display *d = p->head;
 	double w = d->w;
 	textbuf time = textbuf_begin(b->mem);
-	if (p->s->minutes > 0) textbuf_printf(&time, "about %s", book_hours(b, p->s->minutes));
+	if (p->s->minutes > 0) textbuf_printf(&time, "about %s", book_about(b, p->s->minutes));
 	if (p->s->wait_minutes > 0)
 		textbuf_printf(&time, "%sthen wait %s", time.n ? ", " : "", book_hours(b, p->s->wait_minutes));
 	const char *number = arena_printf(b->mem, "%zu", p->number);
@@ -205,17 +207,19 @@ static blocks rest_of(book *b, const step_page *p, double w) {
 	const display_style body = {.cap = CAP_BODY}, small = {.cap = CAP_SMALL, .grey = 0.25};
 	blocks l = {0};
 	if (s->note) paragraph_block(b, &l, w, &body, 2.4, s->note);
-	for (size_t i = 0; i < p->warnings.v.n; i++) caution_block(b, &l, w, SIGNAL_WARNING, p->warnings.v.v[i]);
-	for (size_t i = 0; i < p->cautions.v.n; i++) caution_block(b, &l, w, SIGNAL_CAUTION, p->cautions.v.v[i]);
+	if (p->caution) caution_block(b, &l, w, p->signal, p->caution);
 	for (size_t i = 0; i < p->lines.v.n; i++) {
 		display *d = add_block(b, &l, w);
 		end_block(&l, sheetform_item(d, 0, 0, fmin(w, 162), p->lines.v.n > 1 ? (unsigned)i + 1 : 0,
 					     p->lines.v.v[i]));
 	}
 	if (s->check) check_block(b, &l, w, s->check);
-	for (size_t i = 0; i < s->reasons.n; i++)
-		paragraph_block(b, &l, w, &small, 1.4,
-				i == 0 ? arena_printf(b->mem, "Why now: %s", s->reasons.v[i]) : s->reasons.v[i]);
+	textbuf why = textbuf_begin(b->mem);
+	for (size_t i = 0; i < s->reasons.n; i++) textbuf_printf(&why, "%s%s", i ? "; " : "Why now: ", s->reasons.v[i]);
+	if (why.n) {
+		textbuf_char(&why, '.');
+		paragraph_block(b, &l, w, &small, 1.4, why.v);
+	}
 	return l;
 }
 
@@ -269,8 +273,7 @@ static void make_head(book *b, step_page *p) {
 static void one_step(book *b, size_t i) {
 	step_page p = {.s = &b->m->order.steps.v[i], .number = i + 1};
 	book_step_words(b, p.s, &p.lines);
-	book_step_cautions(b, p.s, SIGNAL_WARNING, &p.warnings);
-	book_step_cautions(b, p.s, SIGNAL_CAUTION, &p.cautions);
+	p.caution = book_step_caution(b, p.s, &p.signal);
 	make_head(b, &p);
 	double page = b->area.y1 - b->area.y0, gap = b->y > b->area.y0 + 1 ? 8 : 0;
 	double all = p.head_h + blocks_height(&p.rest);
@@ -294,7 +297,7 @@ void book_steps(book *b) {
 			     "%zu steps, about %s of work; from the first cut to the test about %s when the "
 			     "waits for glue and finish are used for other work. Heavy lines: what comes in or is "
 			     "worked on. Light lines: what is there already.",
-			     o->steps.n, book_hours(b, o->hands_on_minutes), book_hours(b, o->critical_path_minutes)));
+			     o->steps.n, book_about(b, o->hands_on_minutes), book_about(b, o->critical_path_minutes)));
 	b->y += 3;
 	for (size_t i = 0; i < o->steps.n; i++) one_step(b, i);
 }

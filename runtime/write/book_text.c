@@ -34,6 +34,12 @@ const char *book_hours(const book *b, double minutes) {
 	return arena_printf(b->mem, "%lld h %lld min", hours, rest);
 }
 
+const char *book_about(const book *b, double minutes) {
+	if (!isfinite(minutes)) return "–";
+	double step = minutes < 20 ? 1 : minutes < 120 ? 5 : minutes < 600 ? 30 : 60;
+	return book_hours(b, ceil(minutes / step - 0.25) * step);
+}
+
 /* "m³/h" out of "1234 m³/h": what stands behind the figure of a one. */
 const char *book_unit(const book *b, dim d) {
 	const char *shown = quant_show_si(b->mem, d, 1, b->m->measures), *gap = strchr(shown, ' ');

@@ -79,14 +79,8 @@ static void say_cut(book *b, const model_step *s, said_list *l) {
 		    book_page_word(b, "sheets")));
 }
 
-static void say_groove(book *b, const model_op *o, said_list *l) {
+static void say_one_groove(book *b, const model_joint *j, said_list *l) {
 	const model *m = b->m;
-	if (o->joint >= m->joints.n) {
-		say(b, l,
-		    arena_printf(b->mem, "Cut the dados and rabbets of %s.", part_words(b, o->parts.v, o->parts.n)));
-		return;
-	}
-	const model_joint *j = &m->joints.v[o->joint];
 	const char *what = j->kind == JOINT_RABBET ? "rabbet" : "dado";
 	const model_part *a = &m->parts.v[j->a];
 	const char *width = "";
@@ -99,6 +93,18 @@ static void say_groove(book *b, const model_op *o, said_list *l) {
 	say(b, l,
 	    arena_printf(b->mem, "In %s cut the %s for %s, %s%s deep%s.", part_word(b, j->b), what, part_word(b, j->a),
 			 width, book_length(b, j->depth.mm), drawing_of(b, j->b)));
+}
+
+/* The grooves of one joint, or all that come into the parts handled. */
+static void say_groove(book *b, const model_op *o, said_list *l) {
+	const model *m = b->m;
+	for (model_ref i = 0; i < m->joints.n; i++) {
+		const model_joint *j = &m->joints.v[i];
+		if (j->kind != JOINT_DADO && j->kind != JOINT_RABBET) continue;
+		bool mine = o->joint == i;
+		for (size_t k = 0; o->joint == MODEL_NONE && k < o->parts.n; k++) mine = mine || o->parts.v[k] == j->b;
+		if (mine) say_one_groove(b, j, l);
+	}
 }
 
 static void say_open(book *b, const model_op *o, said_list *l) {
@@ -380,8 +386,9 @@ void book_step_words(book *b, const model_step *s, book_lines *out) {
 	for (size_t i = 0; i < s->ops.n; i++) say_op(b, &b->m->order.ops.v[s->ops.v[i]], &l);
 	for (size_t i = 0; i < l.n; i++) {
 		const char *text = l.v[i].text;
-		if (l.v[i].times > 1)
-			text = arena_printf(b->mem, "%s Likewise for all %u of them.", text, l.v[i].times);
+		/* Sentences that name a part hold for each of its pieces; others (measuring, buying) are said once. */
+		if (l.v[i].times > 1 && strchr(text, '('))
+			text = arena_printf(b->mem, "%s (%u times)", text, l.v[i].times);
 		LIST_PUSH(b->mem, &out->v, text);
 	}
 }
@@ -394,41 +401,17 @@ static bool does(const book *b, const model_step *s, model_op_kind kind) {
 	return s->kind == kind;
 }
 
-/* From here on help is asked for; common practice, no source. */
-#define HELP_FROM_KG 15.0
-
-void book_step_cautions(book *b, const model_step *s, sheetform_signal signal, book_lines *out) {
+const char *book_step_caution(const book *b, const model_step *s, sheetform_signal *signal) {
 	bool cutting = does(b, s, OP_CUT) || does(b, s, OP_GROOVE) || does(b, s, OP_OPEN) || does(b, s, OP_TEMPLATE) ||
-		       does(b, s, OP_EASE) || does(b, s, OP_DRILL);
-	if (signal == SIGNAL_WARNING) {
-		if (cutting)
-			LIST_PUSH(b->mem, &out->v,
-				  "Spinning cutters and fine dust. Guards on; eyes, ears and lungs protected; work "
-				  "clamped; plug out "
-				  "before a blade or bit is changed.");
-		if (does(b, s, OP_FAN) || does(b, s, OP_WIRE))
-			LIST_PUSH(b->mem, &out->v,
-				  "Electricity. No power until a licensed electrician has wired it under local codes. "
-				  "Lock the switch "
-				  "off before a hand goes near the wheel.");
-		if (does(b, s, OP_TEST))
-			LIST_PUSH(b->mem, &out->v,
-				  "Every cover and guard in its place before the fan runs. Nothing loose before the "
-				  "intake.");
-	}
-	if (signal == SIGNAL_CAUTION) {
-		if (does(b, s, OP_FINISH))
-			LIST_PUSH(b->mem, &out->v,
-				  "Sanding dust and fumes of finish: respirator, fresh air, no flame. Lay oily rags "
-				  "out flat to dry "
-				  "or keep them under water.");
-		if (s->lift_kg >= HELP_FROM_KG || s->helpers)
-			LIST_PUSH(b->mem, &out->v,
-				  arena_printf(b->mem, "Lifting: %s by calculation. %s",
-					       book_si(b, DIM_MASS, s->lift_kg),
-					       s->helpers ? arena_printf(b->mem, "The plan asks for %u %s.", s->helpers,
-									 s->helpers == 1 ? "helper" : "helpers")
-							  : "Get help."));
-		if (s->caution) LIST_PUSH(b->mem, &out->v, s->caution);
-	}
+	               does(b, s, OP_EASE) || does(b, s, OP_DRILL);
+	bool power = does(b, s, OP_FAN) || does(b, s, OP_WIRE) || does(b, s, OP_TEST);
+	*signal = cutting || power ? SIGNAL_WARNING : SIGNAL_CAUTION;
+	if (s->caution) return s->caution;
+	if (cutting)
+		return "Spinning cutters and fine dust: guards on, eyes, ears and lungs protected, work clamped, plug out before a "
+		       "blade or bit is changed.";
+	if (power)
+		return "Electricity: no power until a licensed electrician has wired it under local codes. Switch locked off before "
+		       "a hand goes near the wheel.";
+	return NULL;
 }
