@@ -151,13 +151,13 @@ static display_box nodes_box(const display_node *v, size_t n, bool *good) {
 void display_paint(display *d, display_pen pen, display_fill fill) {
 	size_t n = d->path.n;
 	d->path.n = 0;
-	if (n < 2 || (pen == PEN_NONE && fill == FILL_NONE)) return;
 	bool good;
 	display_box box = nodes_box(d->path.v, n, &good);
 	if (!good) {
 		d->bad++;
 		return;
 	}
+	if (n < 2 || (pen == PEN_NONE && fill == FILL_NONE)) return;
 	display_item item = {.kind = ITEM_PATH, .box = box, .pen = pen, .fill = fill, .n = n};
 	item.node = arena_copy(d->mem, d->path.v, n * sizeof(display_node));
 	LIST_PUSH(d->mem, &d->items, item);
