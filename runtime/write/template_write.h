@@ -1,0 +1,17 @@
+/* Router templates: table, and drawings at full size.
+ * Ownership: everything lives in the arena given; the model is only read. */
+#ifndef WRITE_TEMPLATE_WRITE_H
+#define WRITE_TEMPLATE_WRITE_H
+#include "runtime/base/outfile.h"
+#include "runtime/draw/display.h"
+#include "runtime/engine/model.h"
+#include "runtime/write/table.h"
+
+/* One row per template: name, opening wanted, cutter, bush, offset, opening in the template, passes, test cut. */
+table *template_table(arena *mem, const model *m);
+/* The template's opening (thick) round the finished one (dashed) with centre lines right across, which way to move
+ * the router, and a check bar. NULL when it is larger than 5 m. */
+display *template_drawing(arena *mem, const model *m, model_ref row);
+/* Adds template-NAME.svg for each. NULL, or why one could not be written. */
+const char *template_write(outset *o, const model *m);
+#endif
