@@ -9,6 +9,7 @@
 #include "runtime/write/json_util.h"
 #include "runtime/write/plan_json.h"
 #include "runtime/write/steps_write.h"
+#include "runtime/write/template_write.h"
 
 static void add_json(outset *o, const char *name, json_t *root) {
 	size_t size;
@@ -49,6 +50,7 @@ const char *outputs_write(const model *m, const diags *d, const char *folder) {
 	outset o = outset_begin(m->mem, folder);
 	const char *why = add_book(&o, m, d);
 	if (!why) why = drill_write(&o, m);
+	if (!why) why = template_write(&o, m);
 	if (why) return why;
 	add_lists(&o, m);
 	return outset_commit(&o);

@@ -5,6 +5,7 @@
 #include "compiler/layout.h"
 #include "compiler/order.h"
 #include "compiler/shopping.h"
+#include "compiler/templates.h"
 
 static void geometry_and_air(resolve_state *state, model *m, diags *d) {
 	check_geometry(m, d);
@@ -21,6 +22,7 @@ model *stages_run(arena *mem, const source_set *sources, const syn_plan *plan, c
 	/* What was not placed cannot be judged, nor what leans on it. */
 	if (parsed && resolve_whole(state)) {
 		geometry_and_air(state, m, d);
+		templates_make(m, d);
 		layout_make(m, d);
 		shopping_make(m);
 		order_make(m, d);
