@@ -1,5 +1,6 @@
 /* Air: what the solved network says about the plan. Every check looks at the conditions that were solved. */
 #include <math.h>
+#include <string.h>
 
 #include "compiler/air.h"
 #include "compiler/check.h"
@@ -151,13 +152,17 @@ static void filter_curve(const model *m, diags *d) {
 	}
 }
 
+/* The figures are for cloth that holds a cake. A pleated unit works at the flow its maker rates it for: it is asked
+ * only when its stock states the use of a cloth. */
 static void filter_speed(const model *m, diags *d) {
 	for (model_ref i = 0; i < m->air.branches.n; i++) {
 		const model_branch *b = &m->air.branches.v[i];
 		if (!is_filter(b) || b->stock >= m->stocks.n) continue;
 		const model_stock *s = &m->stocks.v[b->stock];
 		const char *basis = NULL;
-		double limit = airlaw_cloth_speed(s->use_class, &basis), most = 0;
+		bool stated = false;
+		double limit = airlaw_cloth_speed(s->use_class, &stated, &basis), most = 0;
+		if (b->kind == AIR_FILTER && !stated) continue;
 		int when = 0;
 		for (int c = 0; c < AIR_CONDITIONS; c++) {
 			const model_air_result *r = &m->air.result[c];
@@ -174,18 +179,45 @@ static void filter_speed(const model *m, diags *d) {
 			diag_add_note(d, g, s->at, "its use is given as \"%s\"", s->use_class);
 		else
 			diag_add_note(d, g, s->at, "its stock does not state its use");
+		diag_add_help(
+			d, g,
+			"%s of media bring it down to that; or state the use (shaken, pulse, coarse, clean air) in "
+			"the stock, "
+			"or allow filter-speed with the reason",
+			show(m, d, DIM_AREA, b->open_m2 * most / limit));
+	}
+}
+
+/* Flat and pleated units by the speed on their face; both figures from memory. */
+static void filter_face(const model *m, diags *d) {
+	for (model_ref i = 0; i < m->air.branches.n; i++) {
+		const model_branch *b = &m->air.branches.v[i];
+		if (b->kind != AIR_FILTER || b->stock >= m->stocks.n) continue;
+		const model_stock *s = &m->stocks.v[b->stock];
+		bool fine = s->use_class && (strstr(s->use_class, "hepa") || strstr(s->use_class, "HEPA"));
+		double limit = fine ? 1.3 : 2.5, most = 0;
+		int when = 0;
+		for (int c = 0; c < AIR_CONDITIONS; c++) {
+			const model_air_result *r = &m->air.result[c];
+			if (!r->solved || !(fabs(r->flow[i].face_m_s) > most)) continue;
+			most = fabs(r->flow[i].face_m_s);
+			when = c;
+		}
+		if (!(most > limit)) continue;
+		diag *g = diag_warning(d, "filter-face", b->at,
+				       "%s on the face of %s (%s), %s more than a %s filter is made for",
+				       speed(m, d, most), b->name, MODEL_CONDITION[when], speed(m, d, most - limit),
+				       fine ? "HEPA" : "panel");
+		diag_add_note(d, g, s->at, "its stock is declared here");
 		diag_add_help(d, g,
-			      "%s of media bring it down to that; or state the use (shaken, pulse, coarse, clean) in "
-			      "the stock, "
-			      "or allow filter-speed with the reason",
-			      show(m, d, DIM_AREA, b->open_m2 * most / limit));
+			      "more units side by side, or larger ones; the maker's own figure stands above this one");
 	}
 }
 
 static void filter_dirty(const model *m, diags *d) {
 	for (model_ref i = 0; i < m->air.branches.n; i++) {
 		const model_branch *b = &m->air.branches.v[i];
-		if (!is_filter(b) || b->dirty_known || b->stock >= m->stocks.n) continue;
+		if (!is_filter(b) || b->dirty_known || b->stock >= m->stocks.n || !m->air.result[DIRTY].flow) continue;
 		diag *g = diag_warning(d, "filter-dirty", b->at,
 				       "nothing says what %s takes when it is dirty: its clean loss stands for it",
 				       air_branch_words(d->mem, m, i));
@@ -314,6 +346,8 @@ const check_rule CHECK_AIR[] = {
 	 "Wang, Air Pollution Control Engineering, 2004, p. 69; by use also EPA Cost Manual (from memory) or common "
 	 "practice",
 	 filter_speed},
+	{"filter-face", DIAG_WARNING, "A filter unit's face speed is within 2.5 m/s, a HEPA unit's within 1.3 m/s.",
+	 "handbook figures, from memory", filter_face},
 	{"filter-dirty", DIAG_WARNING, "Every filter has a dirty state.",
 	 "the air must be enough with the filter dirty", filter_dirty},
 	{"air-backwards", DIAG_WARNING, "The air goes the way that is written.", "the solved network", air_backwards},

@@ -190,7 +190,7 @@ double airlaw_cake(double drag_per_s, double load_kg_m2, double speed_m_s) {
 
 double airlaw_drag_from_k2(double k2) { return k2 * 249.08891 / (4.88242763638305 * 0.00508); }
 
-double airlaw_cloth_speed(const char *use, const char **basis) {
+double airlaw_cloth_speed(const char *use, bool *stated, const char **basis) {
 	static const struct {
 		const char *word;
 		double ft_min;
@@ -202,13 +202,15 @@ double airlaw_cloth_speed(const char *use, const char **basis) {
 		{"unshaken", 36, "36 ft/min on large unshaken felt for coarse dust (common practice, no source)"},
 		{"shaken", 3.5,
 		 "3.5 ft/min for sawdust on shaken cloth (from memory, EPA Cost Manual, section 6, chapter 1)"},
-		{"clean", (double)NAN, "no figure: not a cloth that holds a cake"},
+		{"clean air", (double)NAN, "no figure: not a cloth that holds a cake"},
 	};
 	for (size_t i = 0; use && i < sizeof ROWS / sizeof *ROWS; i++) {
 		if (!strstr(use, ROWS[i].word)) continue;
 		*basis = ROWS[i].basis;
+		if (stated) *stated = true;
 		return ROWS[i].ft_min * 0.00508;
 	}
+	if (stated) *stated = false;
 	*basis = "6 ft/min and more is called high, about 3 normal (Wang, Air Pollution Control Engineering, 2004, p. "
 		 "69)";
 	return 6 * 0.00508;

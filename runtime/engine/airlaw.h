@@ -3,6 +3,7 @@
  * when it was entered. Outside its range a function gives NaN unless it says otherwise. */
 #ifndef ENGINE_AIRLAW_H
 #define ENGINE_AIRLAW_H
+#include <stdbool.h>
 
 /* ---- air ----------------------------------------------------------------------------------- */
 
@@ -105,14 +106,14 @@ double airlaw_cake(double drag_per_s, double load_kg_m2, double speed_m_s);
 double airlaw_drag_from_k2(double k2);
 
 /* What a filtration speed (flow over media area) is measured against, by the words in which a plan states the use of
- * the media; they disagree, so the basis is given with the figure. m/s; NaN where no such figure applies.
- *   "pulse"   12 ft/min, sawdust, pulse-jet (memory: EPA Cost Manual, section 6, chapter 1)
- *   "shaken"  3.5 ft/min, sawdust, shaken (memory: the same)
- *   "coarse", "unshaken"  36 ft/min, large unshaken felt for coarse dust in small shops (common practice, no source)
- *   "clean"   none: a pleat behind another filter, or one that cleans a room, is not a cloth that holds a cake
- *   else      6 ft/min and more is called high, about 3 normal (Wang, Air Pollution Control Engineering, 2004, p. 69)
+ * the media; they disagree, so the basis is given with the figure. m/s; NaN where no such figure applies. *stated: the
+ * words name one of these uses (may be NULL). "pulse"   12 ft/min, sawdust, pulse-jet (memory: EPA Cost Manual, section
+ * 6, chapter 1) "shaken"  3.5 ft/min, sawdust, shaken (memory: the same) "coarse", "unshaken"  36 ft/min, large
+ * unshaken felt for coarse dust in small shops (common practice, no source) "clean"   none: a pleat behind another
+ * filter, or one that cleans a room, is not a cloth that holds a cake else      6 ft/min and more is called high, about
+ * 3 normal (Wang, Air Pollution Control Engineering, 2004, p. 69)
  */
-double airlaw_cloth_speed(const char *use, const char **basis);
+double airlaw_cloth_speed(const char *use, bool *stated, const char **basis);
 
 /* Least speed that carries dust through a duct, m/s (ACGIH Industrial Ventilation: wood flour 12 to 15, light shavings
  * 15 to 20): the lower end of the first. */

@@ -274,9 +274,9 @@ static table *branches_table(const model *m, arena *mem, const units *u) {
 	table_column(t, "flow", u->flow, TABLE_RIGHT);
 	table_column(t, "loss", u->pressure, TABLE_RIGHT);
 	table_column(t, "speed", u->speed, TABLE_RIGHT);
-	table_column(t, "over", NULL, TABLE_LEFT);
+	table_column(t, "speed basis", NULL, TABLE_LEFT);
 	table_column(t, "face speed", u->speed, TABLE_RIGHT);
-	table_column(t, "over the", NULL, TABLE_LEFT);
+	table_column(t, "face basis", NULL, TABLE_LEFT);
 	for (int c = 0; c < AIR_CONDITIONS && m->air.given; c++) {
 		const model_air_result *r = &m->air.result[c];
 		for (size_t i = 0; i < m->air.branches.n && r->solved; i++) {
@@ -332,7 +332,10 @@ static void media_figures(const model *m, table *t) {
 		const model_air_result *r = &m->air.result[0];
 		if ((b->kind != AIR_TUBES && b->kind != AIR_FILTER) || b->stock >= m->stocks.n || !r->solved) continue;
 		const char *basis = NULL, *use = m->stocks.v[b->stock].use_class;
-		airlaw_cloth_speed(use, &basis);
+		bool stated = false;
+		airlaw_cloth_speed(use, &stated, &basis);
+		if (b->kind == AIR_FILTER && !stated)
+			basis = "no figure: a unit works at the flow its maker rates it for";
 		const char *said = use ? arena_printf(t->mem, "use \"%s\": %s", use, basis)
 				       : arena_printf(t->mem, "use not stated: %s", basis);
 		figure(t, arena_printf(t->mem, "filtration speed of %s, clean", b->name),

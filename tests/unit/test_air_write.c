@@ -115,10 +115,10 @@ static void tables_in_both_measures(void **state) {
 	assert_int_equal(t[2]->rows, 3);
 	double flow = atof(table_at(t[0], 0, column(t[0], "flow"))->text);
 	assert_true(fabs(flow / 3600 - m->air.result[0].flow[BLOWER].flow_m3_s) < 0.5 / 3600);
-	assert_string_equal(table_at(t[1], WELLS_TOP, column(t[1], "over"))->text, "free area of the openings");
+	assert_string_equal(table_at(t[1], WELLS_TOP, column(t[1], "speed basis"))->text, "free area of the openings");
 	/* The blower's inlet is not declared: no speed, and no basis of one. */
 	assert_string_equal(table_at(t[1], BLOWER, column(t[1], "speed"))->text, "");
-	assert_string_equal(table_at(t[1], BLOWER, column(t[1], "over"))->text, "");
+	assert_string_equal(table_at(t[1], BLOWER, column(t[1], "speed basis"))->text, "");
 	m->measures = MEASURES_INCH;
 	air_tables(m, &mem, t);
 	assert_string_equal(t[0]->columns.v[column(t[0], "flow")].unit, "cfm");

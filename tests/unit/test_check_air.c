@@ -40,7 +40,7 @@ static void fires(model *m, const char *rule, const char *text) {
 /* The use of the fixture's felt is not stated, and 0.6 m2 is little cloth for its fan: state it, with cloth enough. */
 static model *quiet(arena *mem) {
 	model *m = air_fix(mem);
-	stock(m, "felt")->use_class = "clean side of a cyclone";
+	stock(m, "felt")->use_class = "clean air behind a cyclone";
 	return m;
 }
 
@@ -113,6 +113,24 @@ static void filters(void **state) {
 	m->air.branches.v[FELTS].count = 4;
 	d = checked(m);
 	assert_null(first(&d, "filter-curve"));
+	/* A unit is measured by its face: 200 x 300 each, two of them; by its cloth only when its use is stated. */
+	assert_null(first(&d, "filter-face"));
+	assert_null(first(&d, "filter-speed"));
+	fix_part(m, PART_ITEM, "pleats", fix_box(100, 300, 0, 48, 120, 420), AXIS_Y, FACE_FRONT)->stock =
+		model_find_stock(m, "pleat");
+	m->air.branches.v[FELTS].part = model_find_part(m, "pleats");
+	d = checked(m);
+	assert_null(first(&d, "filter-face"));
+	stock(m, "pleat")->use_class = "HEPA";
+	m->parts.v[m->parts.n - 1].box = fix_box(100, 300, 0, 48, 120, 270);
+	fires(m, "filter-face", "2.47 m/s on the face of felts (clean), 1.17 m/s more than a HEPA filter is made for");
+	stock(m, "pleat")->use_class = "cartridge, shaken";
+	d = checked(m);
+	assert_null(first(&d, "filter-face"));
+	assert_null(first(&d, "filter-speed"));
+	stock(m, "pleat")->media_area_m2 = fix_value(1);
+	d = checked(m);
+	assert_non_null(first(&d, "filter-speed"));
 	arena_end(&mem);
 }
 
