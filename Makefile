@@ -58,7 +58,7 @@ need-test:
 
 .PHONY: program everything
 program: $(PROGRAM)
-everything: $(if $(wildcard compiler/main.c),$(PROGRAM)) $(TEST_X) $(BENCH_X)
+everything: $(PROGRAM) $(TEST_X) $(BENCH_X)
 
 $(PROGRAM): $(BUILD)/compiler/main.o $(LIB)
 	$(CC) $(OPT) $(SAN) $(LDFLAGS) -o $@ $^ $(LDLIBS)

@@ -18,12 +18,6 @@ verdict() {
 }
 done_testing() { exit $tap_bad; }
 
-# Until there is a program to run, a script that needs it says so and ends.
-need_program() {
-	[ -f compiler/main.c ] && return
-	skip "$1" "there is no program yet"
-	exit 0
-}
 # run STATUS_WANTED NAME COMMAND...: the command's status, and no sanitizer report, crash or hang. Its output is left in
 # $tap_out and $tap_err.
 tap_work=$(mktemp -d) && trap 'rm -rf "$tap_work"' EXIT

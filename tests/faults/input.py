@@ -95,9 +95,6 @@ def judge(name, plan):
 
 
 def main():
-    if not os.path.isfile(os.path.join(ROOT, "compiler", "main.c")):
-        print("ok - plans that no person would write # SKIP there is no program yet")
-        return 0
     bad = 0
     for name, plan in CASES:
         why = judge(name, plan)

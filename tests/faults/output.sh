@@ -2,8 +2,7 @@
 # Output that cannot be written: status 3, a message that says where and why, and no half of a book.
 cd "$(dirname "$0")/../.." || exit 1
 . tests/tap.sh
-need_program "output"
-plan=plans/luthier-booth.plan
+plan=plans/paddle-bench.plan
 w=$WINDCHEST_ASAN
 dir=$tap_work/dir
 mkdir "$dir"

@@ -2,7 +2,6 @@
 # make install: everything under DESTDIR, nothing beside it; the installed program finds the shipped library.
 cd "$(dirname "$0")/../.." || exit 1
 . tests/tap.sh
-need_program "make install"
 make=${MAKE:-make}
 
 run 0 "make install PREFIX=/usr DESTDIR=…" "$make" -s install PREFIX=/usr DESTDIR="$tap_work/dest" BUILD=build
@@ -14,12 +13,11 @@ verdict "nothing is beside the prefix" test "$(ls "$tap_work/dest")" = usr
 
 run 0 "make install PREFIX=…" "$make" -s install PREFIX="$tap_work/there" BUILD=build
 mkdir "$tap_work/away"
-cp plans/luthier-booth.plan "$tap_work/away/"
-away() { (cd "$tap_work/away" && exec "$@"); }
-run 0 "the installed program finds the shipped library" away "$tap_work/there/bin/windchest" check luthier-booth.plan
+cp plans/paddle-bench.plan "$tap_work/away/"
+run 0 "the installed program finds the shipped library" env -C "$tap_work/away" "$tap_work/there/bin/windchest" check paddle-bench.plan
 mv "$tap_work/there/share/windchest/stock" "$tap_work/there/share/windchest/gone"
-run 1 "it is the installed one that it finds" away "$tap_work/there/bin/windchest" check luthier-booth.plan
-run 0 "the program of the tree finds that of the tree" away "$PWD/build/windchest" check luthier-booth.plan
+run 1 "it is the installed one that it finds" env -C "$tap_work/away" "$tap_work/there/bin/windchest" check paddle-bench.plan
+run 0 "the program of the tree finds that of the tree" env -C "$tap_work/away" "$PWD/build/windchest" check paddle-bench.plan
 
 # The manual page names the commands that the program has, and no other.
 run 0 "--help" build/windchest --help

@@ -2,7 +2,6 @@
 # Same plan, same bytes: another compiler, another folder, another locale, zone, user name, mask and terminal.
 cd "$(dirname "$0")/../.." || exit 1
 . tests/tap.sh
-need_program "same bytes"
 
 sums() { (cd "$1" && find . -type f -exec cksum {} + | sort -k3); }
 for plan in luthier-booth paddle-bench; do
@@ -12,12 +11,9 @@ for plan in luthier-booth paddle-bench; do
 	mkdir -p "$tap_work/elsewhere/deep er"
 	cp -r plans "$tap_work/elsewhere/deep er/"
 	here=$PWD
-	elsewhere() {
-		cd "$tap_work/elsewhere/deep er/plans" && umask 077 &&
-			exec env -i HOME=/nonexistent USER=nobody LC_ALL=C TZ=Pacific/Auckland TERM=dumb COLUMNS=40 "$@"
-	}
 	run 0 "$plan: compile in another folder and environment" \
-		elsewhere "$here/$WINDCHEST" compile $plan.plan -o "$tap_work/$plan-3"
+		env -i -C "$tap_work/elsewhere/deep er/plans" HOME=/nonexistent USER=nobody LC_ALL=C TZ=Pacific/Auckland \
+		TERM=dumb COLUMNS=40 sh -c 'umask 077 && exec "$@"' sh "$here/$WINDCHEST" compile $plan.plan -o "$tap_work/$plan-3"
 	sums "$tap_work/$plan-1" >"$tap_work/sums"
 	verdict "$plan: there are files to compare" test "$(wc -l <"$tap_work/sums")" -ge 6
 	for other in 2 3; do
