@@ -78,6 +78,8 @@ bool order_written_before(const order_work *w, model_ref a, model_ref b); /* MOD
 
 /* order_join.c: the building sequence; fills joining and group */
 void order_join_make(order_work *w);
+/* The part that building begins with when the plan does not say; MODEL_NONE without joints. */
+model_ref order_join_base(const order_work *w);
 
 /* order_way.c: can a thing leave its place, past the parts that stand? Moves along the three axes in any number and
  * order; turned, if it is thin enough and a declared way out (door, gap, loose part) takes its two smaller sizes. */

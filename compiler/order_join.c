@@ -16,6 +16,7 @@ typedef struct joiner {
 	bool *blocks;	       /* [n x n x 6] part, standing part, direction: it bars the way out */
 	bool *must;	       /* [n x n] row comes after column, because it would stand before its screws */
 	model_ref *must_joint; /* [n x n] whose screws */
+	model_ref *piece;      /* [n] parts joined so far to one another have one number */
 	bool *done;	       /* [ops] */
 	model_ref last;	       /* the part that came last */
 	uint32_t last_written;
@@ -119,7 +120,6 @@ enum { KEYS = 11 };
 typedef struct candidate {
 	model_ref part;
 	int key[KEYS]; /* smaller is better, in turn */
-	double area;
 } candidate;
 
 /* Joins that close when p comes to what stands. */
@@ -194,11 +194,11 @@ static bool mate(const joiner *j, model_ref p, model_ref q) {
 	return false;
 }
 
-static bool low_and_flat(const joiner *j, model_ref p) {
-	const model_part *a = part_of(j, p);
+static bool low_and_flat(const model *m, model_ref p) {
+	const model_part *a = &m->parts.v[p];
 	if (a->thick_axis != AXIS_Z) return false;
 	rat middle = rat_half(rat_add(a->box.lo[AXIS_Z], a->box.hi[AXIS_Z]));
-	rat of_all = rat_half(rat_add(j->w->m->bounds.lo[AXIS_Z], j->w->m->bounds.hi[AXIS_Z]));
+	rat of_all = rat_half(rat_add(m->bounds.lo[AXIS_Z], m->bounds.hi[AXIS_Z]));
 	return rat_le(middle, of_all);
 }
 
@@ -243,8 +243,7 @@ static bool must_wait(const joiner *j, model_ref p) {
 static candidate judge(joiner *j, model_ref p, model_ref *room) {
 	size_t n = joins_of(j, p, room);
 	bool alone = n > 0 && j->w->ops.v[room[0]].joint == MODEL_NONE; /* placed, not joined */
-	const model_part *a = part_of(j, p);
-	candidate c = {.part = p, .area = a->face_area_m2 >= 0 ? a->face_area_m2 : 0};
+	candidate c = {.part = p};
 	c.key[0] = !allowed_now(j, room, n);
 	c.key[1] = barred(j, p, MODEL_NONE);
 	c.key[2] = must_wait(j, p);
@@ -253,33 +252,61 @@ static candidate judge(joiner *j, model_ref p, model_ref *room) {
 	c.key[5] = first_written(j, room, n, p);
 	c.key[6] = !mate(j, p, j->last);
 	c.key[7] = n > 0 && !housed(j, room, n);
-	c.key[8] = n == 0 && !low_and_flat(j, p);
+	c.key[8] = n == 0 && !low_and_flat(j->w->m, p);
 	c.key[9] = n > 0 ? ways_barred(j, p) : 0;
 	c.key[10] = n > 0 && !alone ? -(int)n : 0;
 	return c;
 }
 
+/* The larger part; of equal ones the lower, then the first by name, in which order they come. */
+static bool larger(const model *m, model_ref a, model_ref b) {
+	double x = m->parts.v[a].face_area_m2, y = m->parts.v[b].face_area_m2;
+	if (x > y * (1 + 1e-9)) return true;
+	if (y > x * (1 + 1e-9)) return false;
+	return rat_lt(m->parts.v[a].box.lo[AXIS_Z], m->parts.v[b].box.lo[AXIS_Z]);
+}
+
 static bool better(const joiner *j, const candidate *a, const candidate *b) {
 	for (int i = 0; i < KEYS; i++)
 		if (a->key[i] != b->key[i]) return a->key[i] < b->key[i];
-	if (a->area > b->area * (1 + 1e-9)) return true;
-	if (b->area > a->area * (1 + 1e-9)) return false;
-	/* Equal: the lower one, then the name's order, in which the candidates come. */
-	return rat_lt(part_of(j, a->part)->box.lo[AXIS_Z], part_of(j, b->part)->box.lo[AXIS_Z]);
+	return larger(j->w->m, a->part, b->part);
+}
+
+model_ref order_join_base(const order_work *w) {
+	model_ref best = MODEL_NONE;
+	for (size_t i = 0; i < w->parts.n; i++) {
+		model_ref p = w->parts.v[i];
+		bool joined = false;
+		for (size_t k = 0; k < w->m->joints.n; k++)
+			joined = joined ||
+				 (w->role[k] == ROLE_JOIN && (w->m->joints.v[k].a == p || w->m->joints.v[k].b == p));
+		if (!joined) continue;
+		bool low = low_and_flat(w->m, p), best_low = best != MODEL_NONE && low_and_flat(w->m, best);
+		if (best == MODEL_NONE || (low && !best_low) || (low == best_low && larger(w->m, p, best))) best = p;
+	}
+	return best;
 }
 
 /* ---- the sequence ------------------------------------------------------------------------------------- */
 
+static void unite(joiner *j, model_ref a, model_ref b) {
+	model_ref from = j->piece[b], to = j->piece[a];
+	for (size_t i = 0; i < j->n; i++)
+		if (j->piece[i] == from) j->piece[i] = to;
+}
+
 static void cannot_get_in(joiner *j, model_ref p) {
 	order_work *w = j->w;
 	const model_part *a = part_of(j, p);
-	if (order_way_out(w, a->box, p, j->stands)) return;
+	bool *piece = ARENA_MANY(w->mem, bool, j->n + 1); /* what lies on the bench apart is in nobody's way */
+	for (size_t q = 0; q < j->n; q++) piece[q] = j->stands[q] && j->piece[q] == j->piece[p];
+	if (order_way_out(w, a->box, p, piece)) return;
 	diag *g = diag_error(w->d, "closed-in", a->at, "%s can no longer be put in when it is to be joined",
 			     order_spoken(w->mem, a->name));
 	for (size_t q = 0; q < j->n; q++) {
 		bool bars = false;
 		for (int f = 0; f < 6; f++) bars = bars || *way(j, p, (model_ref)q, (face)f);
-		if (j->stands[q] && bars)
+		if (piece[q] && q != p && bars)
 			diag_add_note(w->d, g, part_of(j, (model_ref)q)->at, "%s stands in its way already",
 				      order_spoken(w->mem, part_of(j, (model_ref)q)->name));
 	}
@@ -291,6 +318,7 @@ static void cannot_reach(joiner *j, model_ref p) {
 	for (size_t q = 0; q < j->n; q++) {
 		if (!j->must[p * j->n + q] || j->stands[q]) continue;
 		const model_joint *jt = &w->m->joints.v[j->must_joint[p * j->n + q]];
+		if (j->piece[p] != j->piece[jt->a] && j->piece[p] != j->piece[jt->b]) continue;
 		const char *name = order_spoken(w->mem, part_of(j, p)->name);
 		diag *g = diag_error(
 			w->d, "closed-in", jt->at, "the screws that hold %s to %s can no longer be reached",
@@ -309,9 +337,11 @@ static bool groups_with_last(const joiner *j, model_ref p, uint32_t written) {
 static void bring_in(joiner *j, const candidate *c, model_ref *room) {
 	order_work *w = j->w;
 	model_ref p = c->part;
+	size_t n = joins_of(j, p, room);
+	for (size_t i = 0; i < n; i++)
+		for (size_t k = 0; k < w->ops.v[room[i]].parts.n; k++) unite(j, p, w->ops.v[room[i]].parts.v[k]);
 	if (c->key[1]) cannot_get_in(j, p);
 	if (c->key[2]) cannot_reach(j, p);
-	size_t n = joins_of(j, p, room);
 	/* Within the group the joins of what the plan writes first come first. */
 	for (size_t i = 1; i < n; i++)
 		for (size_t k = i;
@@ -362,6 +392,8 @@ void order_join_make(order_work *w) {
 	j.bars = ARENA_MANY(w->mem, uint32_t, n * 6 + 1);
 	j.must = ARENA_MANY(w->mem, bool, n *n + 1);
 	j.must_joint = ARENA_MANY(w->mem, model_ref, n * n + 1);
+	j.piece = ARENA_MANY(w->mem, model_ref, n + 1);
+	for (size_t i = 0; i < n; i++) j.piece[i] = (model_ref)i;
 	j.done = ARENA_MANY(w->mem, bool, w->ops.n + 1);
 	model_ref *room = ARENA_MANY(w->mem, model_ref, w->ops.n + 1);
 	for (size_t i = 0; i < w->ops.n; i++)

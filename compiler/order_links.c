@@ -50,6 +50,9 @@ static void stock_links(order_work *w) {
 		} else if (o->kind == OP_TEMPLATE) {
 			need(w, w->buy, op, o->at, "the template is made from stock that is there");
 		} else if (o->kind >= OP_SEAT && o->kind <= OP_DOOR && o->kind != OP_WIRE) {
+			bool own =
+				o->kind == OP_FIT && o->parts.n && model_part_made(w->m, &w->m->parts.v[o->parts.v[0]]);
+			if (own) continue;
 			need(w, w->buy, op, o->at, "what is bought is there before it is fitted");
 		}
 	}
@@ -149,6 +152,8 @@ static void prepared(order_work *w, model_ref part) {
 			need(w, (model_ref)i, join, o->at, "the field is drilled before the box closes round it");
 		if (o->kind == OP_EASE && handles(o, part))
 			wish(w, (model_ref)i, join, o->at, "edges are eased while both faces can be reached");
+		if (o->kind == OP_SEAT && o->pattern != MODEL_NONE && handles(o, part))
+			wish(w, (model_ref)i, join, o->at, "collars are seated while the sheet lies flat");
 	}
 }
 

@@ -205,13 +205,15 @@ static void written_minutes(order_work *w) {
 	}
 }
 
-/* The last join of a group waits for the glue of all its joints: they are closed while the glue is open. */
+/* The last join of a group waits for the glue of all its joints: they are closed while the glue is open. Where screws
+ * hold, the work goes on at once. */
 static void glue_waits(order_work *w) {
 	bool glue = false;
 	for (size_t i = 0; i < w->joining.n; i++) {
 		model_ref op = w->joining.v[i];
 		model_ref joint = w->ops.v[op].joint;
-		glue = glue || (joint != MODEL_NONE && w->m->joints.v[joint].glue);
+		glue = glue ||
+		       (joint != MODEL_NONE && w->m->joints.v[joint].glue && w->m->joints.v[joint].n_screws == 0);
 		bool last = i + 1 == w->joining.n || w->group.v[w->joining.v[i + 1]] != w->group.v[op];
 		if (last && glue) w->ops.v[op].wait_minutes = RATE(GLUE_CURE);
 		if (last) glue = false;

@@ -64,6 +64,7 @@ static double sheet_kg(const order_work *w, model_ref p) {
 static double lifted_kg(const order_work *w, const model_op *o) {
 	double most = 0;
 	if (o->kind == OP_BUY || o->kind == OP_TEST || o->kind == OP_WIRE || o->kind == OP_GASKET) return 0;
+	if ((o->kind == OP_FILTER || o->kind == OP_SEAT) && o->pattern != MODEL_NONE) return 0; /* the sheet stays */
 	for (size_t i = 0; i < o->parts.n; i++) {
 		double kg = part_kg(w, o->parts.v[i]);
 		if (o->kind == OP_CUT || o->kind == OP_MEASURE) kg = fmax(kg, sheet_kg(w, o->parts.v[i]));
@@ -113,34 +114,53 @@ static void step_fill(order_work *w, model_step *s, bool *stands) {
 	order_words_step(w, s, before, stands);
 }
 
-/* A written step that had to be parted says so, in its title and among its reasons. */
-static void parted_steps(order_work *w) {
+/* One page of a written step that takes several: the plan's note stands on the first, its check on the last. */
+static void written_page(order_work *w, model_ref row, size_t mine, size_t n, bool parted) {
+	model_step *s = &w->m->order.steps.v[row];
+	const model_written *t = &w->m->written.v[s->written];
+	if (n == 1)
+		s->title = t->name;
+	else if (s->kind == OP_JOIN)
+		s->title = arena_printf(w->mem, "%s, %zu of %zu: %s", t->name, mine + 1, n, s->title);
+	else
+		s->title = arena_printf(w->mem, "%s, %zu of %zu", t->name, mine + 1, n);
+	s->note = mine == 0 ? t->note.v : NULL;
+	if (t->check.v && mine + 1 == n)
+		s->check = s->check ? arena_printf(w->mem, "%s %s", t->check.v, s->check) : t->check.v;
+	if (parted)
+		LIST_PUSH(w->mem, &s->reasons, "this step is done in parts, because other work must come between them");
+}
+
+static void written_pages(order_work *w) {
 	model_order *r = &w->m->order;
 	for (size_t i = 0; i < r->steps.n; i++) {
-		size_t first = i, n = 0, mine = 0;
+		size_t first = i, last = i, n = 0, mine = 0;
 		if (r->steps.v[i].written == MODEL_NONE) continue;
 		for (size_t k = 0; k < r->steps.n; k++) {
 			if (r->steps.v[k].written != r->steps.v[i].written) continue;
 			if (n == 0) first = k;
 			if (k == i) mine = n;
+			last = k;
 			n++;
 		}
-		if (n < 2) continue;
-		model_step *s = &r->steps.v[i];
-		s->title = arena_printf(w->mem, "%s, part %zu of %zu", s->title, mine + 1, n);
-		if (i != first) s->note = NULL; /* the plan's words stand once */
-		LIST_PUSH(w->mem, &s->reasons, "this step is done in parts, because other work must come between them");
+		written_page(w, (model_ref)i, mine, n, last - first >= n);
 	}
+}
+
+/* Does a page end before this operation? Joints of a written step turn the page with each group. */
+static bool new_page(const order_work *w, size_t i) {
+	if (i == 0) return true;
+	model_ref a = w->sequence.v[i - 1], b = w->sequence.v[i];
+	if (order_block(w, a) != order_block(w, b)) return true;
+	return w->group.v[a] != w->group.v[b];
 }
 
 void order_steps_make(order_work *w) {
 	model_order *r = &w->m->order;
 	bool *stands = ARENA_MANY(w->mem, bool, w->m->parts.n + 1);
-	uint32_t block = 0;
 	for (size_t i = 0; i < w->sequence.n; i++) {
 		model_ref op = w->sequence.v[i];
-		if (r->steps.n == 0 || order_block(w, op) != block) {
-			block = order_block(w, op);
+		if (new_page(w, i)) {
 			model_step *s = LIST_ADD(w->mem, &r->steps);
 			*s = (model_step){.kind = w->ops.v[op].kind, .written = w->ops.v[op].written};
 		}
@@ -153,7 +173,7 @@ void order_steps_make(order_work *w) {
 		later_reasons(w, &r->steps.v[i], (model_ref)i);
 		r->hands_on_minutes += r->steps.v[i].minutes;
 	}
-	parted_steps(w);
+	written_pages(w);
 }
 
 /* ---- the record ------------------------------------------------------------------------------------- */

@@ -33,17 +33,29 @@ static bool bars_way(const order_work *w, model_ref p, model_ref self, const boo
 	return p != self && stands[p] && model_part_made(w->m, a) && a->kind != PART_DOOR && !a->loose;
 }
 
-/* The rectangle that surely is open inside an opening. */
-static block opening_block(const model_shape *s, point3 c, const model_part *a, const model_pattern *pat) {
-	block r = block_of(a->box);
-	double in = s->kind == SHAPE_ROUND ? sqrt(0.5) : 1; /* the square inside the circle */
+/* The part of an opening that lets the thing through: as it stands, `size` along the axes; or turned anyhow, by its two
+ * smaller sizes (`sorted`, NULL for as it stands). False when nothing of it does. A rectangle's corners count as
+ * sharp, a slot's ends as square: never less than there is. */
+static bool opening_block(const model_shape *s, point3 c, const model_part *a, const model_pattern *pat,
+			  const int64_t size[3], const int64_t *sorted, block *out) {
+	*out = block_of(a->box);
 	axis plane[2] = {pat->u, pat->v};
-	for (int i = 0; i < 2; i++) {
-		int64_t half = (int64_t)floor(1000 * in * order_rat_mm(model_shape_half(s, plane[i])));
-		r.lo[plane[i]] = micro(c.v[plane[i]]) - half;
-		r.hi[plane[i]] = micro(c.v[plane[i]]) + half;
+	int64_t open[2];
+	for (int i = 0; i < 2; i++) open[i] = (int64_t)llround(2000 * order_rat_mm(model_shape_half(s, plane[i])));
+	if (s->kind == SHAPE_ROUND) { /* a rectangle passes a circle by its diagonal */
+		double diagonal = sorted ? hypot((double)sorted[0], (double)sorted[1])
+					 : hypot((double)size[pat->u], (double)size[pat->v]);
+		if (diagonal > (double)open[0]) return false;
+		for (int i = 0; i < 2 && !sorted; i++) open[i] = size[plane[i]];
+	} else if (sorted) {
+		int64_t thin = open[0] < open[1] ? open[0] : open[1], broad = open[0] < open[1] ? open[1] : open[0];
+		if (thin < sorted[0] || broad < sorted[1]) return false;
 	}
-	return r;
+	for (int i = 0; i < 2; i++) {
+		out->lo[plane[i]] = micro(c.v[plane[i]]) - open[i] / 2;
+		out->hi[plane[i]] = out->lo[plane[i]] + open[i];
+	}
+	return true;
 }
 
 /* Takes hole `h` out of every block of the list from `from` on: what stays are up to four blocks about it. */
@@ -72,10 +84,9 @@ static int compare_micro(const void *a, const void *b) {
 	return (x > y) - (x < y);
 }
 
-static blocks material(const order_work *w, model_ref self, const bool *stands, const int64_t size[3]) {
+static blocks material(const order_work *w, model_ref self, const bool *stands, const int64_t size[3],
+		       const int64_t *sorted) {
 	blocks list = {0};
-	int64_t small[3] = {size[0], size[1], size[2]};
-	qsort(small, 3, sizeof *small, compare_micro);
 	for (size_t i = 0; i < w->m->parts.n; i++) {
 		if (!bars_way(w, (model_ref)i, self, stands)) continue;
 		const model_part *a = &w->m->parts.v[i];
@@ -84,13 +95,11 @@ static blocks material(const order_work *w, model_ref self, const bool *stands, 
 		for (size_t k = 0; k < w->m->patterns.n; k++) {
 			const model_pattern *pat = &w->m->patterns.v[k];
 			const model_sheet_of_pattern *s = model_pattern_sheet(pat, (model_ref)i);
+			block h;
 			if (!s || s->blind || pat->through != a->thick_axis) continue;
-			for (size_t x = 0; x < pat->axes.n; x++) {
-				block h = opening_block(&s->shape, pat->axes.v[x], a, pat);
-				bool wide = h.hi[pat->u] - h.lo[pat->u] >= small[0] &&
-					    h.hi[pat->v] - h.lo[pat->v] >= small[0];
-				if (wide) cut_out(w->mem, &list, from, h, pat->u, pat->v);
-			}
+			for (size_t x = 0; x < pat->axes.n; x++)
+				if (opening_block(&s->shape, pat->axes.v[x], a, pat, size, sorted, &h))
+					cut_out(w->mem, &list, from, h, pat->u, pat->v);
 		}
 	}
 	size_t n = 0;
@@ -266,20 +275,21 @@ static block probe_of(block t, int64_t least) {
 
 bool order_way_out(const order_work *w, box3 thing, model_ref self, const bool *stands) {
 	block t = block_of(thing);
-	int64_t size[3];
+	int64_t size[3], sorted[3];
 	for (int a = 0; a < 3; a++) {
 		if (t.hi[a] - t.lo[a] > 4) { /* rounding must not make a tight fit an overlap */
 			t.lo[a] += 2;
 			t.hi[a] -= 2;
 		}
-		size[a] = t.hi[a] - t.lo[a];
+		size[a] = sorted[a] = t.hi[a] - t.lo[a];
 	}
-	blocks list = material(w, self, stands, size);
+	blocks list = material(w, self, stands, size, NULL);
 	if (straight_out(&list, t) || moves_out(&list, t)) return true;
-	qsort(size, 3, sizeof *size, compare_micro);
-	passage way = widest(w, self, (double)size[1] / 1000, (double)size[0] / 1000);
-	if (!way.name || way.broad * 1000 < (double)size[1] || way.thin * 1000 < (double)size[0]) return false;
-	return moves_out(&list, probe_of(t, size[0]));
+	qsort(sorted, 3, sizeof *sorted, compare_micro);
+	passage way = widest(w, self, (double)sorted[1] / 1000, (double)sorted[0] / 1000);
+	if (!way.name || way.broad * 1000 < (double)sorted[1] || way.thin * 1000 < (double)sorted[0]) return false;
+	list = material(w, self, stands, size, sorted);
+	return moves_out(&list, probe_of(t, sorted[0]));
 }
 
 const char *order_way_widest(const order_work *w, model_ref self, span *at) {

@@ -132,7 +132,7 @@ static const char *pattern_name(const order_work *w, const model_op *o) {
 }
 
 static const char *title_of(order_work *w, const model_step *s, const bool *before) {
-	if (s->written != MODEL_NONE) return w->m->written.v[s->written].name;
+	if (s->written != MODEL_NONE && s->kind != OP_JOIN) return w->m->written.v[s->written].name;
 	const model_op *o = &w->ops.v[s->ops.v[0]];
 	part_list l = all_parts(w, s);
 	switch (s->kind) {
@@ -266,9 +266,5 @@ void order_words_step(order_work *w, model_step *s, const bool *before, const bo
 	for (size_t i = 0; i < s->ops.n; i++) say_kind(w, &t, s, w->ops.v[s->ops.v[i]].kind);
 	say_lift(w, &t, s);
 	s->caution = t.n ? t.v : NULL;
-	s->note = written ? written->note.v : NULL;
-	const char *computed = order_words_check(w, s, after);
-	s->check = computed;
-	if (written && written->check.v)
-		s->check = computed ? arena_printf(w->mem, "%s %s", written->check.v, computed) : written->check.v;
+	s->check = order_words_check(w, s, after);
 }

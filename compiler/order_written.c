@@ -17,15 +17,32 @@ static bool does(const model_written *t, model_op_kind kind) {
 	return false;
 }
 
+/* Is the part joined to another that the step names? */
+static bool joined_within(const order_work *w, const model_written *t, model_ref p) {
+	for (size_t i = 0; i < w->m->joints.n; i++) {
+		const model_joint *j = &w->m->joints.v[i];
+		if (w->role[i] == ROLE_JOIN && (j->a == p || j->b == p) && lists(t, j->a) && lists(t, j->b))
+			return true;
+	}
+	return false;
+}
+
 /* How well a step fits an operation: 4 all its parts are named, 3 the one that is joined is (parts are a, b), 2 another
- * is, 1 the step names none; 0 not at all. */
-static int fit_of(const model_written *t, const model_op *o) {
+ * is, 1 the step names none; 0 not at all. A step that builds the base out of several parts takes only the joints among
+ * these: what else is joined to them comes later. */
+static int fit_of(const order_work *w, const model_written *t, const model_op *o, model_ref base) {
 	if (!does(t, o->kind)) return 0;
-	if (t->parts.n == 0) return 1;
-	if (o->parts.n == 0) return 1;
+	if (t->parts.n == 0 || o->parts.n == 0) return 1;
 	size_t named = 0;
-	for (size_t i = 0; i < o->parts.n; i++) named += lists(t, o->parts.v[i]);
-	return named == o->parts.n ? 4 : !named ? 0 : lists(t, o->parts.v[0]) ? 3 : 2;
+	model_ref first = MODEL_NONE;
+	for (size_t i = 0; i < o->parts.n; i++) {
+		if (!lists(t, o->parts.v[i])) continue;
+		if (named++ == 0) first = o->parts.v[i];
+	}
+	if (named == 0) return 0;
+	if (named == o->parts.n) return 4;
+	if (o->kind == OP_JOIN && base != MODEL_NONE && lists(t, base) && joined_within(w, t, first)) return 0;
+	return first == o->parts.v[0] ? 3 : 2;
 }
 
 static model_ref find_step(const order_work *w, const char *name) {
@@ -109,12 +126,13 @@ static void step_alone(order_work *w, model_ref row) {
 void order_written_take(order_work *w) {
 	const model *m = w->m;
 	size_t n = w->ops.n;
+	model_ref base = order_join_base(w);
 	bool *taken = ARENA_MANY(w->mem, bool, m->written.n + 1);
 	for (size_t i = 0; i < n; i++) {
 		model_op *o = &w->ops.v[i];
 		int best = 0;
 		for (size_t r = 0; r < m->written.n; r++) {
-			int fit = fit_of(&m->written.v[r], o);
+			int fit = fit_of(w, &m->written.v[r], o, base);
 			if (fit <= best) continue;
 			best = fit;
 			o->written = (model_ref)r;
