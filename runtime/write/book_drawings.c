@@ -143,7 +143,7 @@ static void part_head(book *b, const book_item *x) {
 }
 
 /* What part_page_draw() needs about the outline for figures and legend, mm. */
-enum { ABOUT_WIDE = 38, ABOUT_HIGH = 64, HEAD_HIGH = 20 };
+enum { ABOUT_WIDE = 38, ABOUT_HIGH = 68, HEAD_HIGH = 20 };
 
 typedef struct arrangement { /* of the faces of one part on the page */
 	face faces[6];
@@ -158,14 +158,24 @@ static double usual(double scale) {
 	return display_usual_scale(scale, &name);
 }
 
-/* Broad faces are drawn; what is in the edges of a sheet is told by the table. */
-static size_t drawn_faces(const book *b, model_ref part, face out[6]) {
+static bool has_work(const feature_sheet *sheet, face f) {
+	for (size_t i = 0; i < sheet->faces.n; i++)
+		if (sheet->faces.v[i].face == f) return sheet->faces.v[i].rows.n > 0;
+	return false;
+}
+
+/* Broad faces with work on them are drawn, the work face when there is none; what is in the edges of a sheet is told
+ * by the table. */
+static size_t drawn_faces(const book *b, model_ref part, const feature_sheet *sheet, face out[6]) {
 	const model_part *p = &b->m->parts.v[part];
 	face all[6];
 	size_t n = part_page_faces(b->mem, b->m, part, all), kept = 0;
 	bool bar = b->m->stocks.v[p->stock].kind == STOCK_BAR;
-	for (size_t i = 0; i < n; i++)
-		if (i == 0 || face_axis(all[i]) == p->thick_axis || (bar && face_axis(all[i]) != p->long_axis)) out[kept++] = all[i];
+	for (size_t i = 0; i < n; i++) {
+		bool broad = face_axis(all[i]) == p->thick_axis || (bar && face_axis(all[i]) != p->long_axis);
+		if (broad && has_work(sheet, all[i])) out[kept++] = all[i];
+	}
+	if (!kept) out[kept++] = p->work_face;
 	return kept;
 }
 
@@ -204,7 +214,7 @@ static void drawing(book *b, const book_item *x) {
 	book_cells cells = drilling_cells(b, &sheet);
 	double table = book_cells_height(b, DRILLING, 3, &cells) + BOOK_GAP, page = b->area.y1 - b->area.y0;
 	arrangement at = {.n = 0};
-	at.n = drawn_faces(b, x->first, at.faces);
+	at.n = drawn_faces(b, x->first, &sheet, at.faces);
 	arrange(b, x->first, page, table, &at);
 	double gap = b->y > b->area.y0 + 1 ? 6 : 0;
 	if (gap > 0 && gap + at.all > book_left(b)) {

@@ -5,7 +5,7 @@
 #include "runtime/write/book_build.h"
 
 /* Facts stand in a narrow column on the left, the picture (or, without one, the sentences) beside them. */
-enum { FACTS = 56, PICTURE = 118, PICTURE_HIGH = 80, MOST_FACTS = 9 };
+enum { FACTS = 56, PICTURE = 118, PICTURE_HIGH = 80, PICTURE_LEAST = 54, MOST_FACTS = 9 };
 
 typedef struct block { /* a piece that is not torn apart */
 	display *d;
@@ -245,7 +245,7 @@ static void beside(book *b, step_page *p, double side, double top, bool facts) {
 	p->head_h = fmax(p->head_h, y);
 }
 
-static void make_head(book *b, step_page *p) {
+static void make_head(book *b, step_page *p, double picture_high) {
 	p->head = book_block(b);
 	heading(b, p);
 	double top = CAP_COVER + 7, y = top;
@@ -263,7 +263,7 @@ static void make_head(book *b, step_page *p) {
 		y += 6;
 	}
 	double side = p->head->w - PICTURE;
-	double high = fmax(PICTURE_HIGH, fmin(y - top, 112));
+	double high = fmax(picture_high, fmin(y - top, 112));
 	bool drawn = picture(b, p, display_box_of(side, top, PICTURE, high));
 	p->head_h = drawn ? fmax(y, top + high) + 3 : y + 1;
 	if (!drawn) beside(b, p, side, top, y > top + 1);
@@ -274,12 +274,20 @@ static void one_step(book *b, size_t i) {
 	step_page p = {.s = &b->m->order.steps.v[i], .number = i + 1};
 	book_step_words(b, p.s, &p.lines);
 	p.caution = book_step_caution(b, p.s, &p.signal);
-	make_head(b, &p);
+	make_head(b, &p, PICTURE_HIGH);
 	double page = b->area.y1 - b->area.y0, gap = b->y > b->area.y0 + 1 ? 8 : 0;
 	double all = p.head_h + blocks_height(&p.rest);
 	bool whole = gap + all <= book_left(b);
 	/* A step that fits no page whole begins where its picture and a few lines still have room. */
 	bool begin = all > page && gap + p.head_h + 30 <= book_left(b);
+	double lacks = gap + all - book_left(b);
+	if (!whole && !begin && gap > 0 && lacks <= PICTURE_HIGH - PICTURE_LEAST) {
+		/* A smaller picture saves a page. */
+		step_page small = {.s = p.s, .number = p.number, .lines = p.lines, .caution = p.caution, .signal = p.signal};
+		make_head(b, &small, PICTURE_HIGH - lacks);
+		whole = gap + small.head_h + blocks_height(&small.rest) <= book_left(b) + 0.01;
+		if (whole) p = small;
+	}
 	if (!whole && !begin && gap > 0) book_page(b), gap = 0;
 	b->y += gap;
 	display_bookmark_at(b->page, 2, arena_printf(b->mem, "%zu  %s", p.number, p.s->title), b->y);

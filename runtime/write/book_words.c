@@ -134,26 +134,32 @@ static void say_open(book *b, const model_op *o, said_list *l) {
 			    p->name, p->sheets.n));
 }
 
+static bool same_hole(const model_feature *a, const model_feature *c) {
+	return a->part == c->part && a->kind == c->kind && a->through == c->through && rat_eq(a->shape.a, c->shape.a) &&
+	       (a->through || rat_eq(a->depth, c->depth));
+}
+
+static void say_holes(book *b, const model_feature *one, size_t n, said_list *l) {
+	bool sunk = rat_ok(one->sink) && rat_sign(one->sink) > 0, pilot = one->kind == FEATURE_PILOT;
+	const char *sink = sunk ? arena_printf(b->mem, ", countersunk to ⌀ %s", book_length(b, one->sink)) : "";
+	const char *deep = one->through ? "" : arena_printf(b->mem, ", %s deep", book_length(b, one->depth));
+	say(b, l, arena_printf(b->mem, "In %s drill %zu %s hole%s of ⌀ %s%s%s%s.", part_word(b, one->part), n,
+	                       pilot ? "pilot" : "clearance", n == 1 ? "" : "s", book_length(b, one->shape.a), deep, sink,
+	                       drawing_of(b, one->part)));
+}
+
 static void say_drill_part(book *b, model_ref part, said_list *l) {
 	const model *m = b->m;
-	for (int kind = FEATURE_PILOT; kind <= FEATURE_CLEARANCE; kind++) {
+	for (size_t i = 0; i < m->features.n; i++) {
+		const model_feature *f = &m->features.v[i];
+		if (f->part != part || (f->kind != FEATURE_PILOT && f->kind != FEATURE_CLEARANCE)) continue;
+		bool told = false;
 		size_t n = 0;
-		const model_feature *one = NULL;
-		for (size_t i = 0; i < m->features.n; i++) {
-			const model_feature *f = &m->features.v[i];
-			if (f->part != part || (int)f->kind != kind) continue;
-			if (one && !rat_eq(one->shape.a, f->shape.a)) continue;
-			one = f, n++;
+		for (size_t k = 0; k < m->features.n; k++) {
+			if (!same_hole(f, &m->features.v[k])) continue;
+			told = told || k < i, n++;
 		}
-		if (!one) continue;
-		bool sunk = rat_ok(one->sink) && rat_sign(one->sink) > 0;
-		const char *sink = sunk ? arena_printf(b->mem, ", countersunk to ⌀ %s", book_length(b, one->sink)) : "";
-		const char *deep = one->through ? "" : arena_printf(b->mem, ", %s deep", book_length(b, one->depth));
-		say(b, l,
-		    arena_printf(b->mem, "In %s drill %zu %s of ⌀ %s%s%s%s.", part_word(b, part), n,
-				 kind == FEATURE_PILOT ? (n == 1 ? "pilot hole" : "pilot holes")
-						       : (n == 1 ? "clearance hole" : "clearance holes"),
-				 book_length(b, one->shape.a), deep, sink, drawing_of(b, part)));
+		if (!told) say_holes(b, f, n, l);
 	}
 }
 
