@@ -5,10 +5,10 @@
 #include <string.h>
 
 static const double PI = 3.14159265358979323846;
-static const double ARROW = 2.5;   /* length of a head */
-static const double GAP = 1.0;     /* between feature and extension line */
-static const double OVER = 1.5;    /* extension line beyond the dimension line */
-static const double ABOVE = 0.9;   /* between a line and the text above it */
+static const double ARROW = 2.5; /* length of a head */
+static const double GAP = 1.0;	 /* between feature and extension line */
+static const double OVER = 1.5;	 /* extension line beyond the dimension line */
+static const double ABOVE = 0.9; /* between a line and the text above it */
 
 const char *dim_text(arena *mem, rat mm, measures m) { return quant_show_length(mem, mm, m, true); }
 const char *dim_text_diameter(arena *mem, rat mm, measures m) { return arena_printf(mem, "⌀%s", dim_text(mem, mm, m)); }
@@ -156,7 +156,7 @@ static size_t distinct(dim_ordinate *v, size_t n, double base) {
 }
 
 static void one_ordinate(display *d, bool along_x, double base, int outward, const dim_ordinate *o, double spread,
-                         double cap) {
+			 double cap) {
 	const double bend = 3, stub = 1;
 	double from = o->reach + (o->reach < base ? GAP : -GAP);
 	/* p, q, r, s along the leader; then swapped for values beside the drawing. */
@@ -178,7 +178,7 @@ static void one_ordinate(display *d, bool along_x, double base, int outward, con
 }
 
 double dim_ordinates(display *d, bool along_x, double origin, double base, int outward, dim_ordinate *v, size_t n,
-                     double cap) {
+		     double cap) {
 	dim_ordinate *all = ARENA_MANY(d->mem, dim_ordinate, n + 1);
 	if (n) memcpy(all, v, n * sizeof *all);
 	all[n] = (dim_ordinate){origin, base, "0"};
@@ -215,8 +215,9 @@ static leader leader_at(double cx, double cy, double r, double angle, double len
 }
 
 bool dim_leader(display *d, double cx, double cy, double r, double angle, double cap, const char *text,
-                display_box within) {
-	static const double TURN[] = {0, 15, -15, 30, -30, 45, -45, 60, -60, 80, -80, 100, -100, 120, -120, 150, -150, 180};
+		display_box within) {
+	static const double TURN[] = {0,  15,  -15, 30,	  -30, 45,   -45, 60,	-60,
+				      80, -80, 100, -100, 120, -120, 150, -150, 180};
 	static const double LENGTH[] = {5, 8, 12, 17, 24, 34};
 	leader l = leader_at(cx, cy, r, angle, LENGTH[0], cap, text);
 	bool found = false;

@@ -10,7 +10,7 @@ static const double FARTHEST_MM = 1e6;
 
 static const display_pen_info INFO[DISPLAY_PEN_COUNT] = {
 #define X(name, w, g, use, n, ...) [PEN_##name] = {.width = w, .grey = g, .n_dash = n, .dash = {__VA_ARGS__}},
-    DISPLAY_PENS(X)
+	DISPLAY_PENS(X)
 #undef X
 };
 const display_pen_info *display_pen_of(display_pen pen) { return &INFO[pen]; }
@@ -18,7 +18,7 @@ const display_pen_info *display_pen_of(display_pen pen) { return &INFO[pen]; }
 double display_fill_grey(display_fill fill) {
 	static const double GREY[DISPLAY_FILL_COUNT] = {[FILL_NONE] = 1,
 #define X(name, grey) [FILL_##name] = grey,
-	                                                DISPLAY_FILLS(X)
+							DISPLAY_FILLS(X)
 #undef X
 	};
 	return GREY[fill];
@@ -27,7 +27,8 @@ double display_fill_grey(display_fill fill) {
 display *display_begin(arena *mem, double w_mm, double h_mm) {
 	display *d = ARENA_NEW(mem, display);
 	d->mem = mem;
-	bool good = isfinite(w_mm) && isfinite(h_mm) && w_mm > 0 && h_mm > 0 && w_mm < FARTHEST_MM && h_mm < FARTHEST_MM;
+	bool good =
+		isfinite(w_mm) && isfinite(h_mm) && w_mm > 0 && h_mm > 0 && w_mm < FARTHEST_MM && h_mm < FARTHEST_MM;
 	d->w = good ? w_mm : 1;
 	d->h = good ? h_mm : 1;
 	d->bad = good ? 0 : 1;
@@ -189,8 +190,10 @@ static void flatten(display *d, points *out) {
 			double t = (double)k / pieces, s = 1 - t;
 			display_point p = n->p;
 			if (pieces > 1) {
-				p.x = s * s * s * from.x + 3 * s * s * t * n->c1.x + 3 * s * t * t * n->c2.x + t * t * t * n->p.x;
-				p.y = s * s * s * from.y + 3 * s * s * t * n->c1.y + 3 * s * t * t * n->c2.y + t * t * t * n->p.y;
+				p.x = s * s * s * from.x + 3 * s * s * t * n->c1.x + 3 * s * t * t * n->c2.x +
+				      t * t * t * n->p.x;
+				p.y = s * s * s * from.y + 3 * s * s * t * n->c1.y + 3 * s * t * t * n->c2.y +
+				      t * t * t * n->p.y;
 			}
 			LIST_PUSH(d->mem, out, at);
 			LIST_PUSH(d->mem, out, p);
@@ -271,7 +274,7 @@ void display_rect(display *d, display_pen pen, display_fill fill, double x, doub
 	display_paint(d, pen, fill);
 }
 void display_round_rect(display *d, display_pen pen, display_fill fill, double x, double y, double w, double h,
-                        double r) {
+			double r) {
 	display_add_round_rect(d, x, y, w, h, r);
 	display_paint(d, pen, fill);
 }
@@ -288,9 +291,8 @@ void display_arrowhead(display *d, double x, double y, double direction, double 
 	/* Narrow closed head, about 15 degrees in all (ISO 129-1 leaves the length to the lettering). */
 	double n = length_mm > 0 ? length_mm : 2.5, half = n * 0.16;
 	double c = cos(direction * PI / 180), s = sin(direction * PI / 180);
-	display_point p[3] = {{x, y},
-	                      {x - n * c - half * s, y + n * s - half * c},
-	                      {x - n * c + half * s, y + n * s + half * c}};
+	display_point p[3] = {
+		{x, y}, {x - n * c - half * s, y + n * s - half * c}, {x - n * c + half * s, y + n * s + half * c}};
 	display_polygon(d, PEN_NONE, FILL_BLACK, p, 3);
 }
 

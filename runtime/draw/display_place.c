@@ -77,8 +77,7 @@ bool display_line_is_free(const display *d, double x0, double y0, double x1, dou
 	return true;
 }
 
-bool display_free_spot(const display *d, double x, double y, double w, double h, display_box within,
-                       display_box *out) {
+bool display_free_spot(const display *d, double x, double y, double w, double h, display_box within, display_box *out) {
 	double cx = fmax(within.x0 + w / 2, fmin(within.x1 - w / 2, x));
 	double cy = fmax(within.y0 + h / 2, fmin(within.y1 - h / 2, y));
 	*out = display_box_of(cx - w / 2, cy - h / 2, w, h);
@@ -98,13 +97,14 @@ bool display_free_spot(const display *d, double x, double y, double w, double h,
 }
 
 bool display_free_label(const display *d, double x, double y, double clear, double w, double h, display_box within,
-                        display_box *out, display_point *end) {
+			display_box *out, display_point *end) {
 	double step = fmax(0.5, fmin(w, h) / 3), far = hypot(within.x1 - within.x0, within.y1 - within.y0);
 	if (!isfinite(x) || !isfinite(y) || !isfinite(far)) far = -1;
 	for (double r = clear; r <= far; r += step) {
 		int n = 12 + 6 * (int)fmin(8, r / (3 * step));
 		for (int i = 0; i < n; i++) {
-			/* Distance counts from the label's edge, so wide labels are not pushed off. Up and right first. */
+			/* Distance counts from the label's edge, so wide labels are not pushed off. Up and right first.
+			 */
 			double a = 2 * PI * (i + n / 8.0) / n, c = cos(a), s = sin(a);
 			double cx = x + r * c + w / 2 * (fabs(c) > 0.3 ? copysign(1, c) : c / 0.3);
 			double cy = y - r * s - h / 2 * (fabs(s) > 0.3 ? copysign(1, s) : s / 0.3);
@@ -114,7 +114,8 @@ bool display_free_label(const display *d, double x, double y, double clear, doub
 			double len = hypot(to.x - x, to.y - y);
 			if (len < clear * 0.7) continue;
 			double part = fmin(1, clear / len);
-			if (!display_line_is_free(d, x + part * (to.x - x), y + part * (to.y - y), to.x, to.y)) continue;
+			if (!display_line_is_free(d, x + part * (to.x - x), y + part * (to.y - y), to.x, to.y))
+				continue;
 			*out = b;
 			*end = to;
 			return true;
@@ -168,7 +169,7 @@ void display_place(display *d, const display *sub, double x, double y, double sc
 		display_link_to(d, moved_box(sub->links.v[i].box, x, y, scale), sub->links.v[i].to);
 	for (size_t i = 0; i < sub->taken.n; i++)
 		LIST_PUSH(d->mem, &d->taken,
-		          ((display_taken){sub->taken.v[i].line, moved_box(sub->taken.v[i].box, x, y, scale)}));
+			  ((display_taken){sub->taken.v[i].line, moved_box(sub->taken.v[i].box, x, y, scale)}));
 }
 
 display_map display_map_fit(double w, double h, display_box into) {
@@ -181,8 +182,8 @@ double display_usual_scale(double scale, const char **name) {
 	static const struct {
 		double one_to;
 		const char *name;
-	} USUAL[] = {{1, "1:1"},   {2, "1:2"},   {2.5, "1:2.5"}, {5, "1:5"},   {10, "1:10"},
-	             {15, "1:15"}, {20, "1:20"}, {25, "1:25"},   {50, "1:50"}, {100, "1:100"}};
+	} USUAL[] = {{1, "1:1"},   {2, "1:2"},	 {2.5, "1:2.5"}, {5, "1:5"},   {10, "1:10"},
+		     {15, "1:15"}, {20, "1:20"}, {25, "1:25"},	 {50, "1:50"}, {100, "1:100"}};
 	for (size_t i = 0; i < sizeof USUAL / sizeof *USUAL; i++) {
 		if (1 / USUAL[i].one_to <= scale * (1 + 1e-9)) {
 			*name = USUAL[i].name;

@@ -87,7 +87,8 @@ void display_text_style(display *d, double x, double y, const display_style *sty
 	if (style->knock_out) {
 		double air = 0.25 * style->cap;
 		double c = cos(style->turn * PI / 180), s = sin(style->turn * PI / 180);
-		corners(item.at.x - air * c, item.at.y + air * s, item.width + 2 * air, style->cap + air, air, style->turn, p);
+		corners(item.at.x - air * c, item.at.y + air * s, item.width + 2 * air, style->cap + air, air,
+			style->turn, p);
 		display_polygon(d, PEN_NONE, FILL_WHITE, p, 4);
 	}
 	corners(item.at.x, item.at.y, item.width, style->cap, DESCENT * style->cap, style->turn, p);
@@ -133,7 +134,7 @@ static size_t piece(display_font font, double cap, double width, const char *p, 
 }
 
 size_t display_wrap(arena *mem, display_font font, double cap, double width, const char *text,
-                    const char *const **lines) {
+		    const char *const **lines) {
 	LIST(const char *) out = {0};
 	const char *p = text, *end = text + strlen(text);
 	do {

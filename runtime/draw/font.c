@@ -90,7 +90,7 @@ static void one_contour(outline *o, const glyph_point *p, size_t n) {
 	size_t first = 0;
 	while (first < n && !p[first].on) first++;
 	display_point start = first < n ? (display_point){p[first].x, p[first].y}
-	                                : (display_point){(p[0].x + p[n - 1].x) / 2, (p[0].y + p[n - 1].y) / 2};
+					: (display_point){(p[0].x + p[n - 1].x) / 2, (p[0].y + p[n - 1].y) / 2};
 	if (first == n) first = n - 1;
 	LIST_PUSH(o->mem, &o->nodes, ((display_node){.step = STEP_MOVE, .p = start}));
 	o->at = start;

@@ -15,12 +15,14 @@ display_box sheetform_text_page(display *d, const sheetform_head *head) {
 	display_box a = sheetform_area(d);
 	double half = (a.x1 - a.x0) * 0.7, cap = CAP_SMALL;
 	if (head->book)
-		display_text(d, a.x0, a.y0 + cap, cap, ALIGN_LEFT, display_fit(d->mem, FONT_REGULAR, cap, half, head->book));
+		display_text(d, a.x0, a.y0 + cap, cap, ALIGN_LEFT,
+			     display_fit(d->mem, FONT_REGULAR, cap, half, head->book));
 	if (head->edition) display_text(d, a.x1, a.y0 + cap, cap, ALIGN_RIGHT, head->edition);
 	display_segment(d, PEN_DIM, a.x0, a.y0 + 3.4, a.x1, a.y0 + 3.4);
 	display_segment(d, PEN_DIM, a.x0, a.y1 - 3.4, a.x1, a.y1 - 3.4);
 	if (head->chapter)
-		display_text(d, a.x0, a.y1, cap, ALIGN_LEFT, display_fit(d->mem, FONT_REGULAR, cap, half, head->chapter));
+		display_text(d, a.x0, a.y1, cap, ALIGN_LEFT,
+			     display_fit(d->mem, FONT_REGULAR, cap, half, head->chapter));
 	if (head->page) display_text(d, a.x1, a.y1, cap, ALIGN_RIGHT, head->page);
 	return (display_box){a.x0, a.y0 + 9, a.x1, a.y1 - 8};
 }
@@ -48,14 +50,16 @@ static void title_field(display *d, double x, double y, double w, double h, cons
 		const char *const *line;
 		size_t n = display_wrap(d->mem, FONT_BOLD, CAP_BODY, room, b->title, &line), most = b->subtitle ? 1 : 2;
 		for (size_t i = 0; i < n && i < most; i++) {
-			const char *text = i + 1 == most && n > most ? arena_printf(d->mem, "%s %s", line[i], line[i + 1]) : line[i];
+			const char *text = i + 1 == most && n > most
+						   ? arena_printf(d->mem, "%s %s", line[i], line[i + 1])
+						   : line[i];
 			display_bold(d, x + 1.2, y + 8.2 + (double)i * 4.6, CAP_BODY, ALIGN_LEFT,
-			             display_fit(d->mem, FONT_BOLD, CAP_BODY, room, text));
+				     display_fit(d->mem, FONT_BOLD, CAP_BODY, room, text));
 		}
 	}
 	if (b->subtitle)
 		display_text(d, x + 1.2, y + h - 2, CAP_BODY, ALIGN_LEFT,
-		             display_fit(d->mem, FONT_REGULAR, CAP_BODY, room, b->subtitle));
+			     display_fit(d->mem, FONT_REGULAR, CAP_BODY, room, b->subtitle));
 }
 
 display_box sheetform_drawing(display *d, const sheetform_block *b) {
@@ -80,7 +84,7 @@ display_box sheetform_drawing(display *d, const sheetform_block *b) {
 	if (b->remark) {
 		double room = area.x1 - area.x0;
 		display_text(d, area.x0, area.y1 + 1, CAP_SMALL, ALIGN_LEFT,
-		             display_fit(d->mem, FONT_REGULAR, CAP_SMALL, room, b->remark));
+			     display_fit(d->mem, FONT_REGULAR, CAP_SMALL, room, b->remark));
 		area.y1 -= 4;
 	}
 	return area;

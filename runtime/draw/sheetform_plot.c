@@ -65,14 +65,14 @@ static void draw_axes(const axes *a) {
 		if (i) display_segment(d, PEN_GRID, x, in.y0, x, in.y1);
 		display_segment(d, PEN_DIM, x, in.y1, x, in.y1 + 1.2);
 		display_text(d, x, in.y1 + 2.2 + CAP_SMALL, CAP_SMALL, ALIGN_CENTRE,
-		             quant_show_number(d->mem, i * a->x_step, decimals(a->x_step)));
+			     quant_show_number(d->mem, i * a->x_step, decimals(a->x_step)));
 	}
 	for (int i = 0; i * a->y_step <= a->y_max * (1 + 1e-9); i++) {
 		double y = page_y(a, i * a->y_step);
 		if (i) display_segment(d, PEN_GRID, in.x0, y, in.x1, y);
 		display_segment(d, PEN_DIM, in.x0 - 1.2, y, in.x0, y);
 		display_text(d, in.x0 - 2, y + CAP_SMALL / 2, CAP_SMALL, ALIGN_RIGHT,
-		             quant_show_number(d->mem, i * a->y_step, decimals(a->y_step)));
+			     quant_show_number(d->mem, i * a->y_step, decimals(a->y_step)));
 	}
 	display_polyline(d, PEN_PART, (display_point[]){{in.x0, in.y0}, {in.x0, in.y1}, {in.x1, in.y1}}, 3);
 	if (a->p->x_label) display_text(d, in.x1, in.y1 + 6.2 + CAP_SMALL, CAP_SMALL, ALIGN_RIGHT, a->p->x_label);
@@ -150,7 +150,8 @@ static void put_label(const axes *a, double x, double y, double clear, const cha
 	display_point end;
 	display_free_label(d, x, y, clear, w, h, a->in, &b, &end);
 	double n = hypot(end.x - x, end.y - y);
-	if (leader && n > clear) display_segment(d, PEN_DIM, x + 0.9 * (end.x - x) / n, y + 0.9 * (end.y - y) / n, end.x, end.y);
+	if (leader && n > clear)
+		display_segment(d, PEN_DIM, x + 0.9 * (end.x - x) / n, y + 0.9 * (end.y - y) / n, end.x, end.y);
 	display_style style = {.cap = CAP_SMALL, .knock_out = true};
 	display_text_style(d, b.x0 + 0.8, b.y0 + 0.6 + CAP_SMALL, &style, text);
 	display_take(d, b);

@@ -8,7 +8,7 @@ typedef struct grid { /* a table measured for a width */
 	arena *mem;
 	const sheetform_table *t;
 	double cap, lead, left; /* left: room for tick boxes */
-	double *width;          /* [n_columns], padding included */
+	double *width;		/* [n_columns], padding included */
 } grid;
 
 static const char *cell(const grid *g, size_t row, size_t column) { return g->t->cell[row * g->t->n_columns + column]; }

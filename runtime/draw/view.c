@@ -8,14 +8,14 @@
 static const double PI = 3.14159265358979323846;
 
 const char *const VIEW_CORNER_WORDS[VIEW_CORNERS] = {
-    [VIEW_FRONT_RIGHT_TOP] = "seen from the front, right and above",
-    [VIEW_FRONT_LEFT_TOP] = "seen from the front, left and above",
-    [VIEW_BACK_RIGHT_TOP] = "seen from the back, right side and above",
-    [VIEW_BACK_LEFT_TOP] = "seen from the back, left side and above",
-    [VIEW_FRONT_RIGHT_BOTTOM] = "seen from the front, right and below",
-    [VIEW_FRONT_LEFT_BOTTOM] = "seen from the front, left and below",
-    [VIEW_BACK_RIGHT_BOTTOM] = "seen from the back, right side and below",
-    [VIEW_BACK_LEFT_BOTTOM] = "seen from the back, left side and below",
+	[VIEW_FRONT_RIGHT_TOP] = "seen from the front, right and above",
+	[VIEW_FRONT_LEFT_TOP] = "seen from the front, left and above",
+	[VIEW_BACK_RIGHT_TOP] = "seen from the back, right side and above",
+	[VIEW_BACK_LEFT_TOP] = "seen from the back, left side and above",
+	[VIEW_FRONT_RIGHT_BOTTOM] = "seen from the front, right and below",
+	[VIEW_FRONT_LEFT_BOTTOM] = "seen from the front, left and below",
+	[VIEW_BACK_RIGHT_BOTTOM] = "seen from the back, right side and below",
+	[VIEW_BACK_LEFT_BOTTOM] = "seen from the back, left side and below",
 };
 
 static bool is_right(view_corner c) { return c % 2 == 0; }
@@ -77,18 +77,20 @@ view_report view_draw(display *d, display_box into, const view_scene *s, const v
 	r.box = display_box_of(into.x0, into.y0, 0, 0);
 	if (!(e.x1 > e.x0) || !(e.y1 > e.y0)) return r;
 	bool balloons = false;
-	for (size_t i = 0; i < s->n; i++) balloons = balloons || (s->part[i].balloon && s->part[i].emphasis != VIEW_ABSENT);
+	for (size_t i = 0; i < s->n; i++)
+		balloons = balloons || (s->part[i].balloon && s->part[i].emphasis != VIEW_ABSENT);
 	/* Room for what stands round the picture. */
 	double round = balloons ? 4.2 * cap + 4 : 1;
 	double low = o->overall ? 11 + cap + 2 : 0;
-	display_box in = {into.x0 + round + (o->overall ? 12 : 0), into.y0 + round, into.x1 - round - (o->overall ? 4 : 0),
-	                  into.y1 - round - low};
+	display_box in = {into.x0 + round + (o->overall ? 12 : 0), into.y0 + round,
+			  into.x1 - round - (o->overall ? 4 : 0), into.y1 - round - low};
 	if (!(in.x1 > in.x0 + 5) || !(in.y1 > in.y0 + 5)) in = into;
 	p.scale = fmin((in.x1 - in.x0) / (e.x1 - e.x0), (in.y1 - in.y0) / (e.y1 - e.y0));
 	if (o->most_scale > 0) p.scale = fmin(p.scale, o->most_scale);
 	p.x = (in.x0 + in.x1) / 2 - p.scale * (e.x0 + e.x1) / 2;
 	p.y = (in.y0 + in.y1) / 2 - p.scale * (e.y0 + e.y1) / 2;
 	p.edges_too_hidden = o->hidden;
+	p.small = p.scale * fmax(e.x1 - e.x0, e.y1 - e.y0) < 90;
 	view_picture_build(&p);
 	view_picture_draw(d, &p, o->hidden, &r);
 	r.scale = p.scale;

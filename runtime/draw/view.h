@@ -34,6 +34,7 @@ typedef struct view_part {
 	const view_hole *hole;
 	size_t n_holes;
 	unsigned owner;   /* row of the part in the model, or any number */
+	bool hollow;      /* a bought item: a section shows its outline and a thin cross, no hatching */
 } view_part;
 
 typedef struct view_scene {
@@ -72,7 +73,7 @@ typedef struct view_report {
 	display_box box;     /* of the picture with its balloons and dimensions */
 } view_report;
 
-/* Draws the scene fitted into the rectangle. */
+/* Draws the scene fitted into the rectangle. Pictures under 90 mm are drawn with the next thinner line group. */
 view_report view_draw(display *d, display_box into, const view_scene *s, const view_options *o);
 
 /* The parts of the model (gaps left out) as a scene: emphasis[i] for model part i (NULL: all normal); offset

@@ -6,7 +6,7 @@
 
 typedef struct balloon {
 	const char *text;
-	display_point at;   /* where the leader ends, on the part */
+	display_point at; /* where the leader ends, on the part */
 	size_t slot;
 } balloon;
 
@@ -47,9 +47,12 @@ static bool seen_point(const view_picture *p, unsigned part, display_point *out)
 				double near = 0; /* neighbours that are seen too */
 				for (int a = -1; a <= 1; a++)
 					for (int b = -1; b <= 1; b++)
-						if (i + a >= 0 && i + a < GRID && k + b >= 0 && k + b < GRID) near += seen[i + a][k + b];
+						if (i + a >= 0 && i + a < GRID && k + b >= 0 && k + b < GRID)
+							near += seen[i + a][k + b];
 				if (near < 0.9) continue; /* a speck in a small opening tells nobody which part it is */
-				double worth = seen[i][k] * (near + 0.1 * (GRID - abs(i - GRID / 2) - abs(k - GRID / 2))) * (1 + sqrt(area));
+				double worth = seen[i][k] *
+					       (near + 0.1 * (GRID - abs(i - GRID / 2) - abs(k - GRID / 2))) *
+					       (1 + sqrt(area));
 				if (worth <= best) continue;
 				best = worth;
 				*out = view_picture_at(p, spot[i][k]);
@@ -130,7 +133,7 @@ static void uncross(balloons *b) {
 static void assign(balloons *b, const display *d) {
 	size_t n = b->all.n, m = b->slots.n;
 	bool *used = ARENA_MANY(b->mem, bool, m + 1);
-	double *c = ARENA_MANY(b->mem, double, n * m + 1);
+	double *c = ARENA_MANY(b->mem, double, n *m + 1);
 	for (size_t i = 0; i < n; i++)
 		for (size_t s = 0; s < m; s++) c[i * m + s] = cost(d, b->all.v[i].at, b->slots.v[s]);
 	for (size_t i = 0; i < n; i++) {
@@ -191,8 +194,8 @@ size_t view_balloons(display *d, display_box into, display_box picture, const vi
 		display_point c = b.slots.v[one->slot];
 		double n = distance(c, one->at);
 		if (n > r)
-			display_segment(d, PEN_DIM, c.x + r * (one->at.x - c.x) / n, c.y + r * (one->at.y - c.y) / n, one->at.x,
-			                one->at.y);
+			display_segment(d, PEN_DIM, c.x + r * (one->at.x - c.x) / n, c.y + r * (one->at.y - c.y) / n,
+					one->at.x, one->at.y);
 		display_circle(d, PEN_NONE, FILL_BLACK, one->at.x, one->at.y, 0.45);
 		display_circle(d, PEN_PART, FILL_WHITE, c.x, c.y, r);
 		display_text(d, c.x, c.y + cap / 2, cap, ALIGN_CENTRE, one->text);

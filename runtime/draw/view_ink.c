@@ -124,8 +124,8 @@ typedef struct ink {
 	view_picture *p;
 	view_report *r;
 	stroke by_pen[DISPLAY_PEN_COUNT];
-	bool running;      /* the segment before was seen to its end */
-	display_pen pen;   /* and drawn with this pen */
+	bool running;	 /* the segment before was seen to its end */
+	display_pen pen; /* and drawn with this pen */
 } ink;
 
 static display_point on_page(const view_picture *p, const lines_segment *s, double t) {
@@ -171,11 +171,6 @@ static void add_rest(ink *k, const lines_segment *s, const lines_spans *seen) {
 	}
 }
 
-static bool is_box_edge(const view_picture *p, const lines_segment *s) {
-	return !s->inside && !s->joined && s->part != LINES_NO_PART && s->pen != PEN_NONE &&
-	       (s->pen == PEN_EDGE || s->pen == PEN_OUTLINE) && p->scene->part[s->part].emphasis != VIEW_LIGHT;
-}
-
 void view_picture_draw(display *d, view_picture *p, bool hidden, view_report *r) {
 	paint_faces(d, p);
 	ink k = {.d = d, .p = p, .r = r};
@@ -188,10 +183,11 @@ void view_picture_draw(display *d, view_picture *p, bool hidden, view_report *r)
 		}
 		lines_visible(&p->set, s, &work);
 		add_segment(&k, s, &work.seen);
-		if (hidden && is_box_edge(p, s)) add_rest(&k, s, &work.seen);
+		if (hidden && s->edge && p->scene->part[s->part].emphasis != VIEW_LIGHT) add_rest(&k, s, &work.seen);
 	}
 	/* Thin and grey ones first, so that heavy ends lie on top. */
-	static const display_pen ORDER[] = {PEN_HIDDEN, PEN_LIGHT, PEN_CENTRE, PEN_DIM, PEN_PART, PEN_EDGE, PEN_OUTLINE};
+	static const display_pen ORDER[] = {PEN_HIDDEN, PEN_LIGHT, PEN_CENTRE, PEN_DIM,
+					    PEN_PART,	PEN_EDGE,  PEN_OUTLINE};
 	for (size_t o = 0; o < sizeof ORDER / sizeof *ORDER; o++) {
 		const stroke *s = &k.by_pen[ORDER[o]];
 		for (size_t i = 0; i < s->nodes.n; i++) {

@@ -78,7 +78,7 @@ static int by_start(const void *a, const void *b) {
 
 /* Adds the interval less what daylight gives back. */
 static void add_hidden(const lines_set *l, const lines_face *f, lines_span h, const double q0[2], const double q1[2],
-                       lines_spans *lit, lines_spans *out) {
+		       lines_spans *lit, lines_spans *out) {
 	lit->n = 0;
 	for (size_t i = 0; i < f->lights.n; i++) {
 		const lines_light *g = &f->lights.v[i];
@@ -141,7 +141,7 @@ static void unite(lines_spans *s, double slack) {
 
 void lines_visible(const lines_set *l, const lines_segment *s, lines_work *w) {
 	double length = sqrt((s->b[0] - s->a[0]) * (s->b[0] - s->a[0]) + (s->b[1] - s->a[1]) * (s->b[1] - s->a[1]) +
-	                     (s->b[2] - s->a[2]) * (s->b[2] - s->a[2]));
+			     (s->b[2] - s->a[2]) * (s->b[2] - s->a[2]));
 	/* Faces that meet leave no gap between them. */
 	double slack = length > 0 ? 8 * l->tiny / length : 0;
 	lines_spans *hidden = &w->hidden, *seen = &w->windows, *out = &w->seen;

@@ -44,6 +44,7 @@ typedef struct lines_segment {
 	double a[3], b[3];
 	unsigned part;    /* its owner; LINES_NO_PART when it has none */
 	int pen;          /* free for the caller */
+	bool edge;        /* of a box, not of an opening */
 	bool joined;      /* begins where the segment before it ended (same outline) */
 	bool inside;      /* lies inside its part: seen only through the windows, and not hidden by its own part */
 	size_t window, n_windows; /* rows of the set's windows */

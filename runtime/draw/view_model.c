@@ -4,8 +4,10 @@ static bool cut_in(const model_feature *f, bool screw_holes) {
 	switch (f->kind) {
 	case FEATURE_OPENING:
 	case FEATURE_GROOVE:
-	case FEATURE_RABBET: return true;
-	default: return screw_holes;
+	case FEATURE_RABBET:
+		return true;
+	default:
+		return screw_holes;
 	}
 }
 
@@ -20,7 +22,7 @@ static view_hole hole_of(const model_feature *f) {
 }
 
 view_scene view_from_model(arena *mem, const model *m, const view_emphasis *emphasis, const double (*offset)[3],
-                           bool screw_holes) {
+			   bool screw_holes) {
 	view_scene s = {.part = ARENA_MANY(mem, view_part, m->parts.n + 1)};
 	size_t *row = ARENA_MANY(mem, size_t, m->parts.n + 1);
 	size_t *count = ARENA_MANY(mem, size_t, m->parts.n + 1);
@@ -35,11 +37,13 @@ view_scene view_from_model(arena *mem, const model *m, const view_emphasis *emph
 		}
 		to->emphasis = emphasis ? emphasis[i] : VIEW_NORMAL;
 		to->owner = (unsigned)i;
+		to->hollow = from->kind == PART_ITEM;
 	}
 	/* Features are counted, then filed, part by part: one pass each. */
 	for (size_t i = 0; i < m->features.n; i++) {
 		const model_feature *f = &m->features.v[i];
-		if (f->part < m->parts.n && m->parts.v[f->part].kind != PART_GAP && cut_in(f, screw_holes)) count[f->part]++;
+		if (f->part < m->parts.n && m->parts.v[f->part].kind != PART_GAP && cut_in(f, screw_holes))
+			count[f->part]++;
 	}
 	view_hole **hole = ARENA_MANY(mem, view_hole *, m->parts.n + 1);
 	for (size_t i = 0; i < m->parts.n; i++) {

@@ -9,7 +9,7 @@ static const double TINY_MM = 1e-5; /* far below any cut, far above the rounding
 static double dot(const double a[3], const double b[3]) { return a[0] * b[0] + a[1] * b[1] + a[2] * b[2]; }
 
 view_picture view_picture_begin(arena *mem, const view_scene *s, const double to_viewer[3], const double right[3],
-                                const double up[3]) {
+				const double up[3]) {
 	view_picture p = {.set = {.mem = mem, .tiny = TINY_MM}, .scene = s, .scale = 1};
 	for (int i = 0; i < 3; i++) p.set.v[i] = to_viewer[i], p.right[i] = right[i], p.up[i] = up[i];
 	return p;
@@ -54,8 +54,8 @@ lines_shape view_hole_shape(const view_hole *h, axis a, axis b) {
 
 /* ---- building ------------------------------------------------------------------------------------------ */
 
-typedef struct gap { /* a stretch of a box edge that an opening takes away */
-	int along;   /* axis of the edge */
+typedef struct gap {  /* a stretch of a box edge that an opening takes away */
+	int along;    /* axis of the edge */
 	bool high[3]; /* sides of the two other axes */
 	double lo, hi;
 } gap;
@@ -69,9 +69,7 @@ typedef struct builder {
 	LIST(gap) gaps;
 } builder;
 
-static bool looks(const view_picture *p, int n, bool high) {
-	return high ? p->set.v[n] > 1e-9 : p->set.v[n] < -1e-9;
-}
+static bool looks(const view_picture *p, int n, bool high) { return high ? p->set.v[n] > 1e-9 : p->set.v[n] < -1e-9; }
 
 static lines_segment *segment(builder *b, const double from[3], const double to[3], display_pen pen) {
 	lines_segment *s = LIST_ADD(b->mem, &b->p->set.segments);
@@ -84,12 +82,12 @@ static lines_segment *segment(builder *b, const double from[3], const double to[
 
 /* One opening on its way into the lines. */
 typedef struct hole {
-	int n, a, b;          /* axis through, and the face's two others */
-	bool high;            /* on the face at the high side of n */
+	int n, a, b; /* axis through, and the face's two others */
+	bool high;   /* on the face at the high side of n */
 	double c, depth;
-	bool through, front;  /* front: that face looks at the viewer */
+	bool through, front; /* front: that face looks at the viewer */
 	lines_shape s;
-	bool open[4];         /* sides a low, a high, b low, b high lie in the part's edge */
+	bool open[4];		  /* sides a low, a high, b low, b high lie in the part's edge */
 	size_t window, n_windows; /* rows of the set's, once made */
 } hole;
 
@@ -138,7 +136,8 @@ static void add_windows(const builder *b, hole *o, lines_segment *s) {
 		double mid = o->high ? o->c - o->depth / 2 : o->c + o->depth / 2;
 		lines_window w = {.n = (axis)across, .a = (axis)along, .b = (axis)o->n};
 		w.c = i & 1 ? b->hi[across] : b->lo[across];
-		w.shape = (lines_shape){i < 2 ? o->s.b : o->s.a, mid, i < 2 ? o->s.half_b : o->s.half_a, o->depth / 2, 0};
+		w.shape =
+			(lines_shape){i < 2 ? o->s.b : o->s.a, mid, i < 2 ? o->s.half_b : o->s.half_a, o->depth / 2, 0};
 		LIST_PUSH(b->mem, &l->windows, w);
 	}
 	s->n_windows = l->windows.n - s->window;
@@ -149,7 +148,8 @@ size_t view_shape_outline(arena *mem, const lines_shape *s, double scale, double
 	if (!(s->r > 0)) {
 		double(*q)[2] = arena_alloc(mem, 4 * sizeof *q);
 		const double sign[4][2] = {{-1, -1}, {1, -1}, {1, 1}, {-1, 1}};
-		for (int i = 0; i < 4; i++) q[i][0] = s->a + sign[i][0] * s->half_a, q[i][1] = s->b + sign[i][1] * s->half_b;
+		for (int i = 0; i < 4; i++)
+			q[i][0] = s->a + sign[i][0] * s->half_a, q[i][1] = s->b + sign[i][1] * s->half_b;
 		*points = q;
 		return 4;
 	}
@@ -161,7 +161,8 @@ size_t view_shape_outline(arena *mem, const lines_shape *s, double scale, double
 	double(*q)[2] = arena_alloc(mem, (size_t)(4 * (quarter + 1)) * sizeof *q);
 	size_t n = 0;
 	for (int k = 0; k < 4; k++) {
-		double ca = (k == 0 || k == 3 ? 1 : -1) * (s->half_a - s->r), cb = (k < 2 ? 1 : -1) * (s->half_b - s->r);
+		double ca = (k == 0 || k == 3 ? 1 : -1) * (s->half_a - s->r),
+		       cb = (k < 2 ? 1 : -1) * (s->half_b - s->r);
 		for (int i = 0; i <= quarter; i++) {
 			double t = PI / 2 * (k + (double)i / quarter);
 			double x = s->a + ca + s->r * cos(t), y = s->b + cb + s->r * sin(t);
@@ -260,7 +261,7 @@ static void box_edge(builder *b, int k, bool high1, bool high2) {
 			continue;
 		}
 		from[k] = at, to[k] = end;
-		segment(b, from, to, b->edge);
+		segment(b, from, to, b->edge)->edge = true;
 		at = end;
 	}
 }
@@ -310,21 +311,26 @@ static void drop_equal_edges(lines_set *l, const size_t *edge, size_t n) {
 		for (size_t k = i + 1; k < n; k++) {
 			lines_segment *a = &l->segments.v[edge[i]], *b = &l->segments.v[edge[k]];
 			if (a->pen == PEN_NONE || b->pen == PEN_NONE || !same_edge(a, b)) continue;
-			bool heavier = display_pen_of((display_pen)b->pen)->width > display_pen_of((display_pen)a->pen)->width;
+			bool heavier =
+				display_pen_of((display_pen)b->pen)->width > display_pen_of((display_pen)a->pen)->width;
 			(heavier ? a : b)->pen = PEN_NONE;
 		}
 }
 
 void view_picture_build(view_picture *p) {
-	static const display_pen EDGE[] = {PEN_EDGE, PEN_OUTLINE, PEN_LIGHT}, RIM[] = {PEN_PART, PEN_EDGE, PEN_LIGHT};
-	static const display_pen INNER[] = {PEN_DIM, PEN_PART, PEN_LIGHT};
+	/* [small picture][emphasis]: edge of the box, rim of an opening, what is seen inside it. */
+	static const display_pen PEN[2][3][3] = {
+		{{PEN_EDGE, PEN_PART, PEN_DIM}, {PEN_OUTLINE, PEN_EDGE, PEN_PART}, {PEN_LIGHT, PEN_LIGHT, PEN_LIGHT}},
+		{{PEN_PART, PEN_DIM, PEN_DIM}, {PEN_EDGE, PEN_PART, PEN_DIM}, {PEN_LIGHT, PEN_LIGHT, PEN_LIGHT}},
+	};
 	arena *mem = p->set.mem;
 	LIST(size_t) edges = {0};
 	for (size_t i = 0; i < p->scene->n; i++) {
 		const view_part *part = &p->scene->part[i];
 		if (part->emphasis == VIEW_ABSENT) continue;
 		builder b = {.p = p, .mem = mem, .part = (unsigned)i};
-		b.edge = EDGE[part->emphasis], b.rim = RIM[part->emphasis], b.inner = INNER[part->emphasis];
+		const display_pen *pen = PEN[p->small][part->emphasis];
+		b.edge = pen[0], b.rim = pen[1], b.inner = pen[2];
 		view_part_box(part, b.lo, b.hi);
 		add_faces(&b);
 		if (p->no_edges && p->no_edges[i]) continue;

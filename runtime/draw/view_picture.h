@@ -10,6 +10,7 @@ typedef struct view_picture {
 	const view_scene *scene;
 	double right[3], up[3]; /* unit vectors of the page in space */
 	double scale, x, y;     /* page = (x + scale p.right, y - scale p.up) */
+	bool small;             /* next thinner line group */
 	bool edges_too_hidden;  /* keep edges that nothing in sight meets, to be dashed */
 	const bool *no_edges;   /* [scene parts] or NULL: parts that hide but whose own edges are not drawn */
 } view_picture;

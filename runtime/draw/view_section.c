@@ -13,14 +13,14 @@ typedef struct cut { /* one part that the plane goes through */
 	unsigned part;
 	cell_rect box;
 	LIST(cell_rect) voids; /* openings, as far as they lie in the plane */
-	int shade;             /* which of the hatchings */
+	int shade;	       /* which of the hatchings */
 } cut;
 
 typedef struct section {
 	display *d;
 	arena *mem;
 	const view_scene *scene;
-	int n, u, v;      /* axes */
+	int n, u, v; /* axes */
 	double at;
 	view_section_map map;
 	LIST(cut) cuts;
@@ -40,21 +40,24 @@ static double half_chord(const lines_shape *h, bool along_a, double off) {
 static void add_void(section *s, cut *c, const view_part *part, const view_hole *h) {
 	int hn = (int)face_axis(h->face);
 	if (hn == s->n) {
-		/* It runs across the plane: the plane cuts it in its full shape, drawn as its frame. Only as deep as it is. */
+		/* It runs across the plane: the plane cuts it in its full shape, drawn as its frame. Only as deep as it
+		 * is. */
 		double c0 = face_high(h->face) ? part->hi[hn] : part->lo[hn];
 		double deep = h->through ? part->hi[hn] - part->lo[hn] : h->depth;
 		double off = face_high(h->face) ? c0 - (s->at - part->offset[hn]) : (s->at - part->offset[hn]) - c0;
 		if (off < 0 || off > deep) return;
 		lines_shape shape = view_hole_shape(h, (axis)s->u, (axis)s->v);
 		double u = shape.a + part->offset[s->u], v = shape.b + part->offset[s->v];
-		LIST_PUSH(s->mem, &c->voids, ((cell_rect){u - shape.half_a, v - shape.half_b, u + shape.half_a, v + shape.half_b}));
+		LIST_PUSH(s->mem, &c->voids,
+			  ((cell_rect){u - shape.half_a, v - shape.half_b, u + shape.half_a, v + shape.half_b}));
 		return;
 	}
 	int t = hn == s->u ? s->v : s->u; /* the in-plane axis across the hole */
 	lines_shape shape = view_hole_shape(h, (axis)t, (axis)s->n);
 	double half = half_chord(&shape, true, s->at - part->offset[s->n] - shape.b);
 	if (!(half > 0)) return;
-	double mid = shape.a + part->offset[t], lo = part->lo[hn] + part->offset[hn], hi = part->hi[hn] + part->offset[hn];
+	double mid = shape.a + part->offset[t], lo = part->lo[hn] + part->offset[hn],
+	       hi = part->hi[hn] + part->offset[hn];
 	if (!h->through) {
 		if (face_high(h->face))
 			lo = fmax(lo, hi - h->depth);
@@ -85,7 +88,8 @@ static void find_cuts(section *s) {
 		for (size_t k = 0; k < i; k++) {
 			const cell_rect *b = &s->cuts.v[k].box;
 			const double near = 0.5;
-			if (a->u0 < b->u1 + near && b->u0 < a->u1 + near && a->v0 < b->v1 + near && b->v0 < a->v1 + near)
+			if (a->u0 < b->u1 + near && b->u0 < a->u1 + near && a->v0 < b->v1 + near &&
+			    b->v0 < a->v1 + near)
 				taken[s->cuts.v[k].shade] = true;
 		}
 		while (s->cuts.v[i].shade < 7 && taken[s->cuts.v[i].shade]) s->cuts.v[i].shade++;
@@ -105,7 +109,8 @@ static size_t stops(arena *mem, const cut *c, bool along_u, double **out) {
 	size_t n = 0, k = 0;
 	v[n++] = lo, v[n++] = hi;
 	for (size_t i = 0; i < c->voids.n; i++) {
-		double a = along_u ? c->voids.v[i].u0 : c->voids.v[i].v0, b = along_u ? c->voids.v[i].u1 : c->voids.v[i].v1;
+		double a = along_u ? c->voids.v[i].u0 : c->voids.v[i].v0,
+		       b = along_u ? c->voids.v[i].u1 : c->voids.v[i].v1;
 		if (a > lo && a < hi) v[n++] = a;
 		if (b > lo && b < hi) v[n++] = b;
 	}
@@ -129,15 +134,28 @@ static void draw_cut(const section *s, const cut *c) {
 	display *d = s->d;
 	double *u, *v;
 	size_t nu = stops(s->mem, c, true, &u), nv = stops(s->mem, c, false, &v);
-	bool *full = ARENA_MANY(s->mem, bool, nu * nv + 1);
+	bool *full = ARENA_MANY(s->mem, bool, nu *nv + 1);
 	for (size_t i = 0; i + 1 < nu; i++)
-		for (size_t k = 0; k + 1 < nv; k++) full[i * nv + k] = solid(c, (u[i] + u[i + 1]) / 2, (v[k] + v[k + 1]) / 2);
+		for (size_t k = 0; k + 1 < nv; k++)
+			full[i * nv + k] = solid(c, (u[i] + u[i + 1]) / 2, (v[k] + v[k + 1]) / 2);
 	for (size_t i = 0; i + 1 < nu; i++)
 		for (size_t k = 0; k + 1 < nv; k++)
 			if (full[i * nv + k])
 				display_add_rect(d, fmin(page_u(s, u[i]), page_u(s, u[i + 1])), page_v(s, v[k + 1]),
-				                 fabs(u[i + 1] - u[i]) * s->map.scale, (v[k + 1] - v[k]) * s->map.scale);
+						 fabs(u[i + 1] - u[i]) * s->map.scale,
+						 (v[k + 1] - v[k]) * s->map.scale);
 	if (!d->path.n) return;
+	if (s->scene->part[c->part].hollow) {
+		display_paint(d, PEN_NONE, FILL_WHITE);
+		display_segment(d, PEN_DIM, page_u(s, c->box.u0), page_v(s, c->box.v0), page_u(s, c->box.u1),
+				page_v(s, c->box.v1));
+		display_segment(d, PEN_DIM, page_u(s, c->box.u0), page_v(s, c->box.v1), page_u(s, c->box.u1),
+				page_v(s, c->box.v0));
+		display_rect(d, PEN_EDGE, FILL_NONE, fmin(page_u(s, c->box.u0), page_u(s, c->box.u1)),
+			     page_v(s, c->box.v1), fabs(c->box.u1 - c->box.u0) * s->map.scale,
+			     (c->box.v1 - c->box.v0) * s->map.scale);
+		return;
+	}
 	double thin = fmin(c->box.u1 - c->box.u0, c->box.v1 - c->box.v0) * s->map.scale;
 	if (thin < 0.9) { /* too thin for hatching to show: ISO 128-50 lets it be filled */
 		display_paint(d, PEN_NONE, FILL_BLACK);
@@ -150,14 +168,14 @@ static void draw_cut(const section *s, const cut *c) {
 		for (size_t k = 0; k + 1 < nv; k++) {
 			if (full[i * nv + k]) continue;
 			const double side[4][4] = {{u[i], v[k], u[i + 1], v[k]},
-			                           {u[i], v[k + 1], u[i + 1], v[k + 1]},
-			                           {u[i], v[k], u[i], v[k + 1]},
-			                           {u[i + 1], v[k], u[i + 1], v[k + 1]}};
+						   {u[i], v[k + 1], u[i + 1], v[k + 1]},
+						   {u[i], v[k], u[i], v[k + 1]},
+						   {u[i + 1], v[k], u[i + 1], v[k + 1]}};
 			const bool rim[4] = {k == 0, k + 2 == nv, i == 0, i + 2 == nu};
 			for (int q = 0; q < 4; q++)
 				if (rim[q])
-					display_segment(d, PEN_DIM, page_u(s, side[q][0]), page_v(s, side[q][1]), page_u(s, side[q][2]),
-					                page_v(s, side[q][3]));
+					display_segment(d, PEN_DIM, page_u(s, side[q][0]), page_v(s, side[q][1]),
+							page_u(s, side[q][2]), page_v(s, side[q][3]));
 		}
 	/* Outline: sides between full and empty cells. */
 	for (size_t i = 0; i < nu; i++)
@@ -199,8 +217,8 @@ static view_scene behind(const section *s, bool reverse, bool **no_edges) {
 	return out;
 }
 
-view_section_map view_section(display *d, display_box into, const view_scene *scene, axis normal, double at, bool reverse,
-                              const view_options *o) {
+view_section_map view_section(display *d, display_box into, const view_scene *scene, axis normal, double at,
+			      bool reverse, const view_options *o) {
 	arena scratch = {0};
 	section s = {.d = d, .mem = &scratch, .scene = scene, .n = (int)normal, .at = at};
 	s.u = normal == AXIS_X ? AXIS_Y : AXIS_X;

@@ -23,7 +23,7 @@ static const double LARGEST_MM = 14400 / PDF_POINTS_PER_MM;
 typedef struct job {
 	arena *mem;
 	HPDF_Doc doc;
-	jmp_buf back;        /* to pdf_write, when the library reports an error */
+	jmp_buf back;	     /* to pdf_write, when the library reports an error */
 	const char *problem; /* the first one */
 	const display *const *pages;
 	size_t n;
@@ -42,7 +42,7 @@ static void fail(job *j, const char *problem) {
 static void on_error(HPDF_STATUS error, HPDF_STATUS detail, void *user) {
 	job *j = user;
 	fail(j, arena_printf(j->mem, "the PDF library reports error 0x%04lX (detail %lu)", (unsigned long)error,
-	                     (unsigned long)detail));
+			     (unsigned long)detail));
 }
 
 /* Many internal functions give NULL or a status without calling the handler. */
@@ -102,7 +102,7 @@ static void mend_to_unicode(job *j, HPDF_Font font) {
 		       FONT_GLYPHS[k].code % 256 != 0)
 			k++;
 		textbuf_printf(&ranges, "<%04X> <%04X> <%04X>\n", (unsigned)FONT_GLYPHS[i].code,
-		               (unsigned)FONT_GLYPHS[k - 1].code, (unsigned)FONT_GLYPHS[i].code);
+			       (unsigned)FONT_GLYPHS[k - 1].code, (unsigned)FONT_GLYPHS[i].code);
 		count++;
 		i = k;
 		if (count == 100 || i == FONT_GLYPH_COUNT) { /* at most 100 ranges in a block */
@@ -187,8 +187,8 @@ static HPDF_Destination target(job *j, size_t page, double x_mm, double y_mm) {
 	HPDF_Array_Clear(t);
 	double y = (j->pages[page]->h - y_mm) * PDF_POINTS_PER_MM;
 	bool good = HPDF_Array_Add(t, p) == HPDF_OK && HPDF_Array_AddName(t, "XYZ") == HPDF_OK &&
-	            HPDF_Array_AddReal(t, (HPDF_REAL)(x_mm * PDF_POINTS_PER_MM)) == HPDF_OK &&
-	            HPDF_Array_AddReal(t, (HPDF_REAL)y) == HPDF_OK && HPDF_Array_AddNumber(t, 0) == HPDF_OK;
+		    HPDF_Array_AddReal(t, (HPDF_REAL)(x_mm * PDF_POINTS_PER_MM)) == HPDF_OK &&
+		    HPDF_Array_AddReal(t, (HPDF_REAL)y) == HPDF_OK && HPDF_Array_AddNumber(t, 0) == HPDF_OK;
 	must(j, good, "making a target");
 	return t;
 }
@@ -205,9 +205,9 @@ static void add_links(job *j, size_t i) {
 			}
 		if (!to) fail(j, arena_printf(j->mem, "a link on page %zu leads nowhere: \"%s\"", i + 1, link->to));
 		HPDF_Rect r = {(HPDF_REAL)(link->box.x0 * PDF_POINTS_PER_MM),
-		               (HPDF_REAL)((d->h - link->box.y1) * PDF_POINTS_PER_MM),
-		               (HPDF_REAL)(link->box.x1 * PDF_POINTS_PER_MM),
-		               (HPDF_REAL)((d->h - link->box.y0) * PDF_POINTS_PER_MM)};
+			       (HPDF_REAL)((d->h - link->box.y1) * PDF_POINTS_PER_MM),
+			       (HPDF_REAL)(link->box.x1 * PDF_POINTS_PER_MM),
+			       (HPDF_REAL)((d->h - link->box.y0) * PDF_POINTS_PER_MM)};
 		HPDF_Annotation a = HPDF_Page_CreateLinkAnnot(j->page[i], r, to);
 		must(j, a != NULL, "adding a link");
 		HPDF_LinkAnnot_SetBorderStyle(a, 0, 0, 0);
@@ -258,11 +258,12 @@ static const char *pdf_date(arena *mem, int64_t seconds) {
 	int64_t days = seconds / 86400, rest = seconds % 86400;
 	if (rest < 0) rest += 86400, days--;
 	int64_t z = days + 719468, era = (z >= 0 ? z : z - 146096) / 146097, doe = z - era * 146097;
-	int64_t yoe = (doe - doe / 1460 + doe / 36524 - doe / 146096) / 365, doy = doe - (365 * yoe + yoe / 4 - yoe / 100);
+	int64_t yoe = (doe - doe / 1460 + doe / 36524 - doe / 146096) / 365,
+		doy = doe - (365 * yoe + yoe / 4 - yoe / 100);
 	int64_t mp = (5 * doy + 2) / 153, day = doy - (153 * mp + 2) / 5 + 1, month = mp < 10 ? mp + 3 : mp - 9;
 	int64_t year = yoe + era * 400 + (month <= 2);
 	return arena_printf(mem, "D:%04d%02d%02d%02d%02d%02dZ", (int)year, (int)month, (int)day, (int)(rest / 3600),
-	                    (int)(rest / 60 % 60), (int)(rest % 60));
+			    (int)(rest / 60 % 60), (int)(rest % 60));
 }
 
 typedef struct hash {
@@ -319,16 +320,20 @@ static void add_info(job *j) {
 	if (i->has_date) {
 		const char *date = pdf_date(j->mem, i->date);
 		for (int k = 0; k < 2; k++)
-			must(j, HPDF_Dict_Add(info, k ? "ModDate" : "CreationDate",
-			                      HPDF_String_New(j->doc->mmgr, date, NULL)) == HPDF_OK,
+			must(j,
+			     HPDF_Dict_Add(info, k ? "ModDate" : "CreationDate",
+					   HPDF_String_New(j->doc->mmgr, date, NULL)) == HPDF_OK,
 			     "adding the date");
 	}
 	if (i->language)
-		must(j, HPDF_Dict_Add(j->doc->catalog, "Lang", HPDF_String_New(j->doc->mmgr, i->language, NULL)) == HPDF_OK,
+		must(j,
+		     HPDF_Dict_Add(j->doc->catalog, "Lang", HPDF_String_New(j->doc->mmgr, i->language, NULL)) ==
+			     HPDF_OK,
 		     "adding the language");
 	HPDF_SetViewerPreference(j->doc, HPDF_PRINT_SCALING_NONE);
 	HPDF_Dict view = HPDF_Dict_GetItem(j->doc->catalog, "ViewerPreferences", HPDF_OCLASS_DICT);
-	if (view && i->title) must(j, HPDF_Dict_AddBoolean(view, "DisplayDocTitle", HPDF_TRUE) == HPDF_OK, "adding the title");
+	if (view && i->title)
+		must(j, HPDF_Dict_AddBoolean(view, "DisplayDocTitle", HPDF_TRUE) == HPDF_OK, "adding the title");
 }
 
 /* ---- the whole -------------------------------------------------------------------------------------------- */
@@ -359,16 +364,16 @@ static const char *unfit(arena *mem, const display *const *pages, size_t n) {
 	for (size_t i = 0; i < n; i++) {
 		if (pages[i]->bad)
 			return arena_printf(mem, "page %zu has %zu item%s with a coordinate that is no number", i + 1,
-			                    pages[i]->bad, pages[i]->bad == 1 ? "" : "s");
+					    pages[i]->bad, pages[i]->bad == 1 ? "" : "s");
 		if (pages[i]->w > LARGEST_MM || pages[i]->h > LARGEST_MM)
 			return arena_printf(mem, "page %zu is %.0f x %.0f mm; PDF ends at %.0f mm", i + 1, pages[i]->w,
-			                    pages[i]->h, LARGEST_MM);
+					    pages[i]->h, LARGEST_MM);
 	}
 	return NULL;
 }
 
 const char *pdf_write(arena *mem, const display *const *pages, size_t n, const pdf_info *info, char **bytes,
-                      size_t *size) {
+		      size_t *size) {
 	const char *problem = unfit(mem, pages, n);
 	if (problem) return problem;
 	/* In the arena, not on the stack: its values must survive the jump. */

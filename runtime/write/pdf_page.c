@@ -81,7 +81,9 @@ static void path(state *s, const display_item *item) {
 			point(s, n->p);
 			textbuf_add(s->out, "c\n");
 			break;
-		case STEP_CLOSE: textbuf_add(s->out, "h\n"); break;
+		case STEP_CLOSE:
+			textbuf_add(s->out, "h\n");
+			break;
 		}
 	}
 	bool stroke = item->pen != PEN_NONE, fill = item->fill != FILL_NONE;

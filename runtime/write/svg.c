@@ -13,10 +13,18 @@ static const char FAMILY[] = "'Roboto Condensed','Arial Narrow','Liberation Sans
 static void escape(textbuf *out, const char *text) {
 	for (; *text; text++) {
 		switch (*text) {
-		case '&': textbuf_add(out, "&amp;"); break;
-		case '<': textbuf_add(out, "&lt;"); break;
-		case '>': textbuf_add(out, "&gt;"); break;
-		case '"': textbuf_add(out, "&quot;"); break;
+		case '&':
+			textbuf_add(out, "&amp;");
+			break;
+		case '<':
+			textbuf_add(out, "&lt;");
+			break;
+		case '>':
+			textbuf_add(out, "&gt;");
+			break;
+		case '"':
+			textbuf_add(out, "&quot;");
+			break;
 		default:
 			/* XML 1.0 has no place for control characters. */
 			textbuf_char(out, (unsigned char)*text < 0x20 ? ' ' : *text);
@@ -49,9 +57,15 @@ static void node_point(textbuf *out, const similar *m, display_point p) {
 static void path_data(textbuf *out, const display_node *n, size_t count, const similar *m) {
 	for (size_t i = 0; i < count; i++) {
 		switch (n[i].step) {
-		case STEP_MOVE: textbuf_char(out, 'M'); break;
-		case STEP_LINE: textbuf_char(out, 'L'); break;
-		case STEP_CLOSE: textbuf_char(out, 'Z'); continue;
+		case STEP_MOVE:
+			textbuf_char(out, 'M');
+			break;
+		case STEP_LINE:
+			textbuf_char(out, 'L');
+			break;
+		case STEP_CLOSE:
+			textbuf_char(out, 'Z');
+			continue;
 		case STEP_CUBIC:
 			textbuf_char(out, 'C');
 			node_point(out, m, n[i].c1);

@@ -22,8 +22,8 @@ static const char *find(const char *bytes, size_t size, const char *text) {
 	return NULL;
 }
 
-/* F1, PDF (ISO 32000-1, 8.3.2.3: a unit is 1/72 inch): 100 mm are 283.465 pt; A4 is 595.276 x 841.890 pt; a document with
- * full-size pages asks for /PrintScaling /None. */
+/* F1, PDF (ISO 32000-1, 8.3.2.3: a unit is 1/72 inch): 100 mm are 283.465 pt; A4 is 595.276 x 841.890 pt; a document
+ * with full-size pages asks for /PrintScaling /None. */
 static void pdf_units(void **state) {
 	(void)state;
 	arena a = {0};
@@ -47,8 +47,8 @@ static void pdf_units(void **state) {
 	arena_end(&a);
 }
 
-/* F2, arithmetic: a 100 mm square that prints 94 needs 106.4 %. The check bar says how long it is, and is: its pieces add
- * up to 50 mm, or to 2 in = 50.8 mm (an inch is 25.4 mm by the agreement of 1959). */
+/* F2, arithmetic: a 100 mm square that prints 94 needs 106.4 %. The check bar says how long it is, and is: its pieces
+ * add up to 50 mm, or to 2 in = 50.8 mm (an inch is 25.4 mm by the agreement of 1959). */
 static void the_check_bar_is_exact(void **state) {
 	(void)state;
 	assert_true(fabs(100.0 / 94 * 100 - 106.4) < 0.05);
@@ -90,7 +90,8 @@ static void paper_sizes(void **state) {
 }
 
 /* ISO 128-20: line widths are of the series 0.13, 0.18, 0.25, 0.35, 0.5, 0.7 mm. ISO 3098: lettering heights of the
- * series 1.8, 2.5, 3.5, 5, 7 mm (ratio root 2). Both series from memory; this program's form labels (1.5) lie outside. */
+ * series 1.8, 2.5, 3.5, 5, 7 mm (ratio root 2). Both series from memory; this program's form labels (1.5) lie outside.
+ */
 static void line_and_letter_series(void **state) {
 	(void)state;
 	static const double WIDTH[] = {0.13, 0.18, 0.25, 0.35, 0.5, 0.7};
@@ -105,8 +106,8 @@ static void line_and_letter_series(void **state) {
 	for (size_t i = 1; i < 5; i++) assert_true(fabs(SERIES[i] / SERIES[i - 1] - sqrt(2)) < 0.03);
 }
 
-/* OpenType: "head" holds the magic number 0x5F0F3CF5 and the units per em; the sum of a whole file with its adjustment is
- * 0xB1B0AFBA (OpenType specification, "head" and "Calculating checksums", from memory). */
+/* OpenType: "head" holds the magic number 0x5F0F3CF5 and the units per em; the sum of a whole file with its adjustment
+ * is 0xB1B0AFBA (OpenType specification, "head" and "Calculating checksums", from memory). */
 static void the_fonts_are_sound(void **state) {
 	(void)state;
 	for (int f = 0; f < DISPLAY_FONT_COUNT; f++) {
@@ -126,8 +127,12 @@ static void the_fonts_are_sound(void **state) {
 
 int main(void) {
 	const struct CMUnitTest tests[] = {
-	    cmocka_unit_test(pdf_units),   cmocka_unit_test(the_check_bar_is_exact), cmocka_unit_test(svg_units),
-	    cmocka_unit_test(paper_sizes), cmocka_unit_test(line_and_letter_series), cmocka_unit_test(the_fonts_are_sound),
+		cmocka_unit_test(pdf_units),
+		cmocka_unit_test(the_check_bar_is_exact),
+		cmocka_unit_test(svg_units),
+		cmocka_unit_test(paper_sizes),
+		cmocka_unit_test(line_and_letter_series),
+		cmocka_unit_test(the_fonts_are_sound),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

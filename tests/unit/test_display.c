@@ -46,9 +46,9 @@ static void what_is_no_number_is_refused(void **state) {
 
 static display_point cubic_at(display_point p, const display_node *n, double t) {
 	double s = 1 - t;
-	return (display_point){
-	    s * s * s * p.x + 3 * s * s * t * n->c1.x + 3 * s * t * t * n->c2.x + t * t * t * n->p.x,
-	    s * s * s * p.y + 3 * s * s * t * n->c1.y + 3 * s * t * t * n->c2.y + t * t * t * n->p.y};
+	return (display_point){s * s * s * p.x + 3 * s * s * t * n->c1.x + 3 * s * t * t * n->c2.x + t * t * t * n->p.x,
+			       s * s * s * p.y + 3 * s * s * t * n->c1.y + 3 * s * t * t * n->c2.y +
+				       t * t * t * n->p.y};
 }
 
 static void arcs_are_round(void **state) {
@@ -109,8 +109,10 @@ static void widths_come_from_the_font(void **state) {
 	near(display_text_width(FONT_BOLD, 5, "H"), h->advance[FONT_BOLD] / 1456.0 * 5, 1e-12);
 	near(display_text_width(FONT_REGULAR, 2.5, ""), 0, 0);
 	/* All digits are as wide as each other, so columns of figures stand in line. */
-	for (int c = '1'; c <= '9'; c++) assert_int_equal(font_find((uint32_t)c)->advance[0], font_find('0')->advance[0]);
-	static const char *const SIGNS[] = {"⌀", "→", "←", "↑", "↓", "✓", "□", "°", "±", "≤", "≥", "½", "é", "š", "Ω", "×"};
+	for (int c = '1'; c <= '9'; c++)
+		assert_int_equal(font_find((uint32_t)c)->advance[0], font_find('0')->advance[0]);
+	static const char *const SIGNS[] = {"⌀", "→", "←", "↑", "↓", "✓", "□", "°",
+					    "±", "≤", "≥", "½", "é", "š", "Ω", "×"};
 	for (size_t k = 0; k < sizeof SIGNS / sizeof *SIGNS; k++) {
 		arena a = {0};
 		display *d = display_begin(&a, 10, 10);
@@ -141,8 +143,7 @@ static void every_glyph_has_an_outline(void **state) {
 			display_node *n;
 			size_t count = font_outline(&a, (display_font)f, FONT_GLYPHS[k].glyph[f], &n);
 			blank += count == 0;
-			for (size_t i = 0; i < count; i++)
-				assert_true(fabs(n[i].p.x) < 4000 && fabs(n[i].p.y) < 4000);
+			for (size_t i = 0; i < count; i++) assert_true(fabs(n[i].p.x) < 4000 && fabs(n[i].p.y) < 4000);
 			if (count) assert_int_equal(n[count - 1].step, STEP_CLOSE);
 		}
 	}
@@ -165,7 +166,8 @@ static void text_is_aligned_and_turned(void **state) {
 	display_text(d, 50, 50, 5, ALIGN_RIGHT, "Wide");
 	near(d->items.v[0].at.x, 50 - w, 1e-9);
 	near(d->items.v[0].box.y0, 45, 1e-9);
-	display_text_style(d, 50, 50, &(display_style){.cap = 5, .turn = 90, .align = ALIGN_CENTRE, .knock_out = true}, "Wide");
+	display_text_style(d, 50, 50, &(display_style){.cap = 5, .turn = 90, .align = ALIGN_CENTRE, .knock_out = true},
+			   "Wide");
 	assert_int_equal(d->items.n, 3); /* the white patch, then the text */
 	assert_int_equal(d->items.v[1].fill, FILL_WHITE);
 	assert_true(display_box_inside(d->items.v[2].box, display_box_grow(d->items.v[1].box, 0.5)));
@@ -176,8 +178,9 @@ static void text_is_aligned_and_turned(void **state) {
 
 static void wrapping(void **state) {
 	(void)state;
-	static const char TEXT[] = "Mark the centres through the template, before the two sheets (4 3/16 in) are separated;\n"
-				   "an-extraordinarily-long-word-of-the-trade/which/must/break goes on";
+	static const char TEXT[] =
+		"Mark the centres through the template, before the two sheets (4 3/16 in) are separated;\n"
+		"an-extraordinarily-long-word-of-the-trade/which/must/break goes on";
 	arena a = {0};
 	const char *const *line;
 	for (int width = 8; width < 90; width += 3) {
@@ -278,18 +281,18 @@ static void scales(void **state) {
 
 int main(void) {
 	const struct CMUnitTest tests[] = {
-	    cmocka_unit_test(pens_and_fills),
-	    cmocka_unit_test(what_is_no_number_is_refused),
-	    cmocka_unit_test(arcs_are_round),
-	    cmocka_unit_test(hatch_covers_the_area),
-	    cmocka_unit_test(widths_come_from_the_font),
-	    cmocka_unit_test(unknown_characters_are_shown),
-	    cmocka_unit_test(every_glyph_has_an_outline),
-	    cmocka_unit_test(text_is_aligned_and_turned),
-	    cmocka_unit_test(wrapping),
-	    cmocka_unit_test(free_places),
-	    cmocka_unit_test(placing),
-	    cmocka_unit_test(scales),
+		cmocka_unit_test(pens_and_fills),
+		cmocka_unit_test(what_is_no_number_is_refused),
+		cmocka_unit_test(arcs_are_round),
+		cmocka_unit_test(hatch_covers_the_area),
+		cmocka_unit_test(widths_come_from_the_font),
+		cmocka_unit_test(unknown_characters_are_shown),
+		cmocka_unit_test(every_glyph_has_an_outline),
+		cmocka_unit_test(text_is_aligned_and_turned),
+		cmocka_unit_test(wrapping),
+		cmocka_unit_test(free_places),
+		cmocka_unit_test(placing),
+		cmocka_unit_test(scales),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -98,7 +98,8 @@ static void dates(void **state) {
 	static const struct {
 		int64_t seconds;
 		const char *text;
-	} DATE[] = {{0, "(D:19700101000000Z)"}, {1582934400, "(D:20200229000000Z)"}, {1767225599, "(D:20251231235959Z)"}};
+	} DATE[] = {
+		{0, "(D:19700101000000Z)"}, {1582934400, "(D:20200229000000Z)"}, {1767225599, "(D:20251231235959Z)"}};
 	for (size_t i = 0; i < 3; i++) {
 		arena a = {0};
 		const display *p[] = {page(&a, "one")};
@@ -135,7 +136,8 @@ static void finding_the_way(void **state) {
 static void faults_are_told(void **state) {
 	(void)state;
 	arena a = {0};
-	display *bad = display_begin(&a, 210, 297), *lost = display_begin(&a, 210, 297), *large = display_begin(&a, 6000, 10);
+	display *bad = display_begin(&a, 210, 297), *lost = display_begin(&a, 210, 297),
+		*large = display_begin(&a, 6000, 10);
 	display_segment(bad, PEN_EDGE, 0, 0, (double)NAN, 0);
 	display_text(lost, 20, 20, 5, ALIGN_LEFT, "x");
 	display_link_to(lost, (display_box){0, 0, 1, 1}, "nowhere");
@@ -168,8 +170,9 @@ static void numbers(void **state) {
 	static const struct {
 		double v;
 		const char *text;
-	} N[] = {{0, "0"}, {-0.0001, "0"}, {1, "1"}, {-1.5, "-1.5"}, {0.05, "0.05"}, {283.46457, "283.465"}, {1e5, "100000"},
-	         {-0.001, "-0.001"}, {2.0004, "2"}};
+	} N[] = {{0, "0"},	  {-0.0001, "0"},     {1, "1"},
+		 {-1.5, "-1.5"},  {0.05, "0.05"},     {283.46457, "283.465"},
+		 {1e5, "100000"}, {-0.001, "-0.001"}, {2.0004, "2"}};
 	for (size_t i = 0; i < sizeof N / sizeof *N; i++) {
 		arena a = {0};
 		textbuf t = textbuf_begin(&a);
@@ -181,10 +184,10 @@ static void numbers(void **state) {
 
 int main(void) {
 	const struct CMUnitTest tests[] = {
-	    cmocka_unit_test(a_whole_file),   cmocka_unit_test(same_bytes),
-	    cmocka_unit_test(dates),          cmocka_unit_test(finding_the_way),
-	    cmocka_unit_test(faults_are_told), cmocka_unit_test(an_empty_page_is_a_page),
-	    cmocka_unit_test(numbers),
+		cmocka_unit_test(a_whole_file),	   cmocka_unit_test(same_bytes),
+		cmocka_unit_test(dates),	   cmocka_unit_test(finding_the_way),
+		cmocka_unit_test(faults_are_told), cmocka_unit_test(an_empty_page_is_a_page),
+		cmocka_unit_test(numbers),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

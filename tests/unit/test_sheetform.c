@@ -21,14 +21,18 @@ static void a_table_runs_over_pages(void **state) {
 	(void)state;
 	enum { ROWS = 100, COLUMNS = 4 };
 	arena a = {0};
-	const sheetform_column column[COLUMNS] = {{"No.", 0, ALIGN_RIGHT}, {"Part", 0, ALIGN_LEFT}, {"Length", 18, ALIGN_RIGHT},
-	                                          {"Remark", -1, ALIGN_LEFT}};
+	const sheetform_column column[COLUMNS] = {{"No.", 0, ALIGN_RIGHT},
+						  {"Part", 0, ALIGN_LEFT},
+						  {"Length", 18, ALIGN_RIGHT},
+						  {"Remark", -1, ALIGN_LEFT}};
 	const char *cell[ROWS * COLUMNS] = {NULL};
 	for (int r = 0; r < ROWS; r++) {
 		cell[r * COLUMNS] = arena_printf(&a, r % 20 ? "n%d" : "Group %d", r);
 		if (r % 20 == 0) continue;
 		cell[r * COLUMNS + 1] = "left";
-		cell[r * COLUMNS + 3] = r % 7 ? "ok" : "a remark that is long enough to run over more than one line of its column, as some do";
+		cell[r * COLUMNS + 3] =
+			r % 7 ? "ok"
+			      : "a remark that is long enough to run over more than one line of its column, as some do";
 	}
 	sheetform_table t = {column, COLUMNS, cell, ROWS, 0, true, false};
 	size_t row = 0, pages = 0;
@@ -41,7 +45,8 @@ static void a_table_runs_over_pages(void **state) {
 		double y = sheetform_table_draw(d, area, area.y0, &t, &row);
 		assert_true(row > from);
 		assert_true(y <= area.y1 + 1e-6);
-		for (size_t i = items; i < d->items.n; i++) assert_true(display_box_inside(d->items.v[i].box, display_box_grow(area, 0.01)));
+		for (size_t i = items; i < d->items.n; i++)
+			assert_true(display_box_inside(d->items.v[i].box, display_box_grow(area, 0.01)));
 		for (size_t r = from; r < row; r++) {
 			assert_true(has_text(d, cell[r * COLUMNS]));
 			seen[r]++;
@@ -84,10 +89,14 @@ static void pages_and_blocks(void **state) {
 	arena a = {0};
 	for (int i = 0; i < 4; i++) {
 		display *d = sheetform_page(&a, i & 1 ? PAPER_LETTER : PAPER_A4, i & 2);
-		display_box area = sheetform_drawing(d, &(sheetform_block){
-		    .title = "A title that is much too long for the field that it must stand in, whatever the paper may be",
-		    .book = "A book with a title that is far too long for its little field", .number = "P-01", .sheet = "1 of 2",
-		    .scale = "1:10", .remark = "General tolerances ISO 2768-m"});
+		display_box area = sheetform_drawing(
+			d, &(sheetform_block){.title = "A title that is much too long for the field that it must stand "
+						       "in, whatever the paper may be",
+					      .book = "A book with a title that is far too long for its little field",
+					      .number = "P-01",
+					      .sheet = "1 of 2",
+					      .scale = "1:10",
+					      .remark = "General tolerances ISO 2768-m"});
 		display_box page = {0, 0, d->w, d->h};
 		for (size_t k = 0; k < d->items.n; k++) {
 			assert_true(display_box_inside(d->items.v[k].box, page));
@@ -102,7 +111,8 @@ static void pages_and_blocks(void **state) {
 
 static void cautions(void **state) {
 	(void)state;
-	static const char TEXT[] = "Fine dust can hurt the lungs. Wear a respirator when the trough is emptied; local rules decide.";
+	static const char TEXT[] =
+		"Fine dust can hurt the lungs. Wear a respirator when the trough is emptied; local rules decide.";
 	static const char *const WORD[] = {"WARNING", "CAUTION", "NOTICE"};
 	arena a = {0};
 	for (int s = 0; s < 3; s++) {
@@ -131,11 +141,21 @@ static void round_steps(void **state) {
 static void plots_stay_in_their_box(void **state) {
 	(void)state;
 	arena a = {0};
-	display_point fan[] = {{0, 900}, {425, 950}, {850, 900}, {2039, 0}}, off[] = {{100, -50}, {500, 5000}, {9000, 100}};
+	display_point fan[] = {{0, 900}, {425, 950}, {850, 900}, {2039, 0}},
+		      off[] = {{100, -50}, {500, 5000}, {9000, 100}};
 	sheetform_curve c[] = {{"fan", fan, 4, PEN_NONE}, {"off the scale", off, 3, PEN_HIDDEN}};
 	sheetform_mark m[] = {{1000, 700, "here"}, {1010, 702, "and here"}, {5000, 1, "off the scale"}};
-	sheetform_plot p = {.x_label = "Flow, m³/h", .y_label = "Pressure, Pa", .x_max = 2500, .y_max = 1000, .curve = c,
-	                    .n_curves = 2, .mark = m, .n_marks = 3, .shade_x0 = 0, .shade_x1 = 400, .shade_label = "stall"};
+	sheetform_plot p = {.x_label = "Flow, m³/h",
+			    .y_label = "Pressure, Pa",
+			    .x_max = 2500,
+			    .y_max = 1000,
+			    .curve = c,
+			    .n_curves = 2,
+			    .mark = m,
+			    .n_marks = 3,
+			    .shade_x0 = 0,
+			    .shade_x1 = 400,
+			    .shade_label = "stall"};
 	display *d = display_begin(&a, 160, 120);
 	display_box box = {10, 10, 150, 110};
 	sheetform_plot_draw(d, box, &p);
@@ -183,7 +203,8 @@ static void ordinates(void **state) {
 		assert_true(fabs(t->style.turn - 90) < 1e-9);
 		assert_true(t->box.y0 > 120 && t->box.y1 < 120 + reach + 0.1);
 		for (size_t k = 0; k < i; k++)
-			if (d->items.v[k].kind == ITEM_TEXT) assert_false(display_box_overlap(t->box, d->items.v[k].box));
+			if (d->items.v[k].kind == ITEM_TEXT)
+				assert_false(display_box_overlap(t->box, d->items.v[k].box));
 	}
 	assert_int_equal(texts, 5); /* 0, 100, 110, 120, 500 once */
 	arena_end(&a);
@@ -218,11 +239,15 @@ static void linear_dimensions(void **state) {
 
 int main(void) {
 	const struct CMUnitTest tests[] = {
-	    cmocka_unit_test(a_table_runs_over_pages), cmocka_unit_test(a_table_is_as_high_as_it_says),
-	    cmocka_unit_test(pages_and_blocks),        cmocka_unit_test(cautions),
-	    cmocka_unit_test(round_steps),             cmocka_unit_test(plots_stay_in_their_box),
-	    cmocka_unit_test(spreading),               cmocka_unit_test(ordinates),
-	    cmocka_unit_test(linear_dimensions),
+		cmocka_unit_test(a_table_runs_over_pages),
+		cmocka_unit_test(a_table_is_as_high_as_it_says),
+		cmocka_unit_test(pages_and_blocks),
+		cmocka_unit_test(cautions),
+		cmocka_unit_test(round_steps),
+		cmocka_unit_test(plots_stay_in_their_box),
+		cmocka_unit_test(spreading),
+		cmocka_unit_test(ordinates),
+		cmocka_unit_test(linear_dimensions),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

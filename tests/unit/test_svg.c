@@ -110,9 +110,9 @@ static void a_bad_drawing_is_not_written(void **state) {
 
 int main(void) {
 	const struct CMUnitTest tests[] = {
-	    cmocka_unit_test(a_drawing_with_text),
-	    cmocka_unit_test(true_size_has_outlines),
-	    cmocka_unit_test(a_bad_drawing_is_not_written),
+		cmocka_unit_test(a_drawing_with_text),
+		cmocka_unit_test(true_size_has_outlines),
+		cmocka_unit_test(a_bad_drawing_is_not_written),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

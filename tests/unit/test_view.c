@@ -70,8 +70,8 @@ static void a_post_cuts_the_edges_behind_it(void **state) {
 
 static void shared_edges_are_drawn_once(void **state) {
 	(void)state;
-	/* Two cubes side by side, flush: 9 + 9 edges; the right one's left face is not seen, of the left one's three right
-	 * edges one is hidden in the seam ... what remains: outline and one seam on front and top. */
+	/* Two cubes side by side, flush: 9 + 9 edges; the right one's left face is not seen, of the left one's three
+	 * right edges one is hidden in the seam ... what remains: outline and one seam on front and top. */
 	view_part p[] = {block(0, 0, 0, 100, 100, 100), block(100, 0, 0, 100, 100, 100)};
 	/* front: 2 x (upper, lower), 3 upright; top: 2 x back, 3 depth edges; right: upright back, lower back. */
 	assert_int_equal(edges(p, 2, VIEW_FRONT_RIGHT_TOP), 4 + 3 + 2 + 3 + 2);
@@ -110,18 +110,23 @@ static void holes_let_light_through(void **state) {
 static void a_groove_runs_out_at_the_edge(void **state) {
 	(void)state;
 	/* A dado across the top: front and back edges of the top are broken, its notch shows on the front. */
-	view_hole g = {.face = FACE_TOP, .kind = SHAPE_RECT, .centre = {500, 200, 100}, .a = 50, .b = 400,
-	               .along = AXIS_X, .depth = 30};
+	view_hole g = {.face = FACE_TOP,
+		       .kind = SHAPE_RECT,
+		       .centre = {500, 200, 100},
+		       .a = 50,
+		       .b = 400,
+		       .along = AXIS_X,
+		       .depth = 30};
 	view_part p[] = {block(0, 0, 0, 1000, 400, 100)};
 	p[0].hole = &g, p[0].n_holes = 1;
-	/* 9 + 2 (edges cut in two) + 2 long rims + 3 of the notch on the front + what the inside shows: a long floor line on
-	 * the left, hidden behind the near wall or not, and pieces at the far end. */
+	/* 9 + 2 (edges cut in two) + 2 long rims + 3 of the notch on the front + what the inside shows: a long floor
+	 * line on the left, hidden behind the near wall or not, and pieces at the far end. */
 	arena a = {0};
 	view_report r = draw(&a, p, 1, (view_options){0});
 	assert_in_range(r.edges, 9 + 2 + 2 + 1, 9 + 2 + 2 + 3 + 5);
 	arena_end(&a);
 	view_picture q = view_picture_begin(&a, &(view_scene){p, 1}, (double[]){0.5, -0.7, 0.5}, (double[]){1, 0, 0},
-	                                    (double[]){0, 0, 1});
+					    (double[]){0, 0, 1});
 	view_picture_build(&q);
 	/* No line runs along the top front edge inside the groove. */
 	for (size_t i = 0; i < q.set.segments.n; i++) {
@@ -139,7 +144,9 @@ static uint32_t next(uint32_t *seed) {
 	*seed = *seed * 1664525u + 1013904223u;
 	return *seed >> 8;
 }
-static double between(uint32_t *seed, double lo, double hi) { return lo + (hi - lo) * (next(seed) % 100000) / 100000.0; }
+static double between(uint32_t *seed, double lo, double hi) {
+	return lo + (hi - lo) * (next(seed) % 100000) / 100000.0;
+}
 
 /* Does the ray from p towards v meet wood of this part beyond `off`? Openings are prisms along their axis. */
 static bool ray_blocked(const view_part *part, const double p[3], const double v[3], double off) {
@@ -156,7 +163,8 @@ static bool ray_blocked(const view_part *part, const double p[3], const double v
 			const view_hole *o = &part->hole[h];
 			int n = (int)face_axis(o->face), a = n == 0 ? 1 : 0, b = n == 2 ? 1 : 2;
 			double da = p[a] + s * v[a] - o->centre[a], db = p[b] + s * v[b] - o->centre[b];
-			if (o->kind == SHAPE_ROUND ? hypot(da, db) < o->a / 2 : fabs(da) < o->a / 2 && fabs(db) < o->b / 2)
+			if (o->kind == SHAPE_ROUND ? hypot(da, db) < o->a / 2
+						   : fabs(da) < o->a / 2 && fabs(db) < o->b / 2)
 				void_here = true;
 		}
 		if (!void_here) return true;
@@ -184,8 +192,12 @@ static void agrees_with_rays(void **state) {
 			int u = thin == 0 ? 1 : 0, w = thin == 2 ? 1 : 2;
 			for (int k = 0; k < 4; k++) {
 				view_hole *h = &hole[i][k];
-				*h = (view_hole){.face = face_of((axis)thin, true), .kind = k ? SHAPE_ROUND : SHAPE_RECT,
-				                 .along = (axis)u, .a = 60, .b = 40, .through = true};
+				*h = (view_hole){.face = face_of((axis)thin, true),
+						 .kind = k ? SHAPE_ROUND : SHAPE_RECT,
+						 .along = (axis)u,
+						 .a = 60,
+						 .b = 40,
+						 .through = true};
 				h->centre[u] = p[i].lo[u] + size[u] * (k % 2 ? 0.27 : 0.73);
 				h->centre[w] = p[i].lo[w] + size[w] * (k / 2 ? 0.27 : 0.73);
 				h->centre[thin] = p[i].hi[thin];
@@ -206,15 +218,21 @@ static void agrees_with_rays(void **state) {
 				double t = (k + 0.37) / 5, at[3], moved[3];
 				bool seen = false, at_end = false;
 				for (size_t m = 0; m < work.seen.n; m++) {
-					double len = sqrt(pow(g->b[0] - g->a[0], 2) + pow(g->b[1] - g->a[1], 2) + pow(g->b[2] - g->a[2], 2));
+					double len = sqrt(pow(g->b[0] - g->a[0], 2) + pow(g->b[1] - g->a[1], 2) +
+							  pow(g->b[2] - g->a[2], 2));
 					if (t > work.seen.v[m].t0 && t < work.seen.v[m].t1) seen = true;
-					if (fabs(t - work.seen.v[m].t0) * len < 0.2 || fabs(t - work.seen.v[m].t1) * len < 0.2) at_end = true;
+					if (fabs(t - work.seen.v[m].t0) * len < 0.2 ||
+					    fabs(t - work.seen.v[m].t1) * len < 0.2)
+						at_end = true;
 				}
 				if (at_end) continue; /* too near to call */
 				bool blocked = false;
-				for (int i = 0; i < 3; i++) at[i] = g->a[i] + t * (g->b[i] - g->a[i]), moved[i] = at[i] + 0.01 * v[i];
+				for (int i = 0; i < 3; i++)
+					at[i] = g->a[i] + t * (g->b[i] - g->a[i]), moved[i] = at[i] + 0.01 * v[i];
 				for (size_t i = 0; i < 14 && !blocked; i++) blocked = ray_blocked(&p[i], moved, v, 0);
-				if (seen == blocked) fail_msg("trial %d segment %zu t %.3f: seen %d, a ray says %d", trial, s, t, seen, !blocked);
+				if (seen == blocked)
+					fail_msg("trial %d segment %zu t %.3f: seen %d, a ray says %d", trial, s, t,
+						 seen, !blocked);
 				compared++;
 				hidden_points += blocked;
 			}
@@ -243,7 +261,8 @@ static void exploded_and_dimensioned(void **state) {
 		if (t->kind != ITEM_TEXT) continue;
 		if (!strcmp(t->text, "900")) width = true;
 		for (int k = 0; k < 3; k++)
-			if (t->text[0] == '1' + k && !t->text[1]) number[k] = true, balloon[k] = display_box_grow(t->box, 1);
+			if (t->text[0] == '1' + k && !t->text[1])
+				number[k] = true, balloon[k] = display_box_grow(t->box, 1);
 	}
 	assert_true(width && number[0] && number[1] && number[2]);
 	for (int i = 0; i < 3; i++)
@@ -300,7 +319,7 @@ static void a_section_cuts_and_hatches(void **state) {
 	p[1].hole = &h, p[1].n_holes = 1;
 	display *d = display_begin(&a, 200, 200);
 	view_section_map m = view_section(d, (display_box){10, 10, 190, 190}, &(view_scene){p, 2}, AXIS_X, 500, false,
-	                                  &(view_options){0});
+					  &(view_options){0});
 	assert_int_equal(m.u, AXIS_Y);
 	assert_int_equal(m.v, AXIS_Z);
 	assert_true(m.u_left);
@@ -310,7 +329,8 @@ static void a_section_cuts_and_hatches(void **state) {
 		const display_item *t = &d->items.v[i];
 		if (t->kind != ITEM_PATH || t->pen != PEN_HATCH) continue;
 		for (size_t k = 0; k + 1 < t->n; k += 2) {
-			double u = -(t->node[k].p.x + t->node[k + 1].p.x) / 2, v = m.y - (t->node[k].p.y + t->node[k + 1].p.y) / 2;
+			double u = -(t->node[k].p.x + t->node[k + 1].p.x) / 2,
+			       v = m.y - (t->node[k].p.y + t->node[k + 1].p.y) / 2;
 			u = (u + m.x) / m.scale, v = v / m.scale;
 			bool floor = u > -1e-6 && u < 600 + 1e-6 && v > -1e-6 && v < 18 + 1e-6;
 			bool board = u > 300 - 1e-6 && u < 318 + 1e-6 && v > 18 - 1e-6 && v < 400 + 1e-6;
@@ -342,18 +362,18 @@ static void a_model_becomes_a_scene(void **state) {
 
 int main(void) {
 	const struct CMUnitTest tests[] = {
-	    cmocka_unit_test(a_cube_shows_nine_edges),
-	    cmocka_unit_test(what_is_behind_is_hidden),
-	    cmocka_unit_test(a_post_cuts_the_edges_behind_it),
-	    cmocka_unit_test(shared_edges_are_drawn_once),
-	    cmocka_unit_test(holes_let_light_through),
-	    cmocka_unit_test(a_groove_runs_out_at_the_edge),
-	    cmocka_unit_test(agrees_with_rays),
-	    cmocka_unit_test(exploded_and_dimensioned),
-	    cmocka_unit_test(balloons_keep_apart),
-	    cmocka_unit_test(the_best_corner_shows_the_new_part),
-	    cmocka_unit_test(a_section_cuts_and_hatches),
-	    cmocka_unit_test(a_model_becomes_a_scene),
+		cmocka_unit_test(a_cube_shows_nine_edges),
+		cmocka_unit_test(what_is_behind_is_hidden),
+		cmocka_unit_test(a_post_cuts_the_edges_behind_it),
+		cmocka_unit_test(shared_edges_are_drawn_once),
+		cmocka_unit_test(holes_let_light_through),
+		cmocka_unit_test(a_groove_runs_out_at_the_edge),
+		cmocka_unit_test(agrees_with_rays),
+		cmocka_unit_test(exploded_and_dimensioned),
+		cmocka_unit_test(balloons_keep_apart),
+		cmocka_unit_test(the_best_corner_shows_the_new_part),
+		cmocka_unit_test(a_section_cuts_and_hatches),
+		cmocka_unit_test(a_model_becomes_a_scene),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }
