@@ -8,6 +8,7 @@
 #include "runtime/write/drill_write.h"
 #include "runtime/write/json_util.h"
 #include "runtime/write/plan_json.h"
+#include "runtime/write/sheet_page.h"
 #include "runtime/write/steps_write.h"
 #include "runtime/write/template_write.h"
 
@@ -51,6 +52,7 @@ const char *outputs_write(const model *m, const diags *d, const char *folder) {
 	const char *why = add_book(&o, m, d);
 	if (!why) why = drill_write(&o, m);
 	if (!why) why = template_write(&o, m);
+	if (!why) why = sheet_page_write(&o, m);
 	if (why) return why;
 	add_lists(&o, m);
 	return outset_commit(&o);

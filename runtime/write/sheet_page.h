@@ -2,6 +2,7 @@
  * Ownership: everything goes to the display's arena; the model is only read. */
 #ifndef WRITE_SHEET_PAGE_H
 #define WRITE_SHEET_PAGE_H
+#include "runtime/base/outfile.h"
 #include "runtime/draw/display.h"
 #include "runtime/draw/sheetform.h"
 #include "runtime/engine/model.h"
@@ -35,4 +36,7 @@ double sheet_page_bars(display *d, display_box into, double y, const model *m, s
 /* Each a page of its own with title, drawing and cutting sequence, for sheet-NN.svg; bars share the last one. */
 display *sheet_page_alone(arena *mem, const model *m, size_t sheet);
 display *sheet_page_bars_alone(arena *mem, const model *m);
+
+/* Adds sheet-01.svg, … and, when there are bars, bars.svg. NULL, or the reason. */
+const char *sheet_page_write(outset *o, const model *m);
 #endif

@@ -3,6 +3,7 @@
 
 #include "runtime/write/cuts_write.h"
 #include "runtime/write/sheet_page.h"
+#include "runtime/write/svg.h"
 
 const char *sheet_page_title(arena *mem, const model *m, size_t sheet) {
 	const model_sheet_plan *s = &m->layout.sheets.v[sheet];
@@ -156,4 +157,20 @@ display *sheet_page_bars_alone(arena *mem, const model *m) {
 	size_t bar = 0;
 	sheet_page_bars(d, (display_box){MARGIN, y, WIDE - MARGIN, high}, y, m, &bar);
 	return d;
+}
+
+static const char *add_svg(outset *o, const display *d, const char *name) {
+	textbuf out = textbuf_begin(o->mem);
+	const char *why = svg_write(&out, d, false);
+	if (why) return arena_printf(o->mem, "%s: %s", name, why);
+	outset_add(o, name, out.v, out.n);
+	return NULL;
+}
+
+const char *sheet_page_write(outset *o, const model *m) {
+	const char *why = NULL;
+	for (size_t i = 0; i < m->layout.sheets.n && !why; i++)
+		why = add_svg(o, sheet_page_alone(o->mem, m, i), arena_printf(o->mem, "sheet-%02zu.svg", i + 1));
+	if (!why && m->layout.bars.n) why = add_svg(o, sheet_page_bars_alone(o->mem, m), "bars.svg");
+	return why;
 }
