@@ -14,16 +14,20 @@ static const char *kind_words(const model_feature *f) {
 	return f->kind == FEATURE_GROOVE ? "dado" : MODEL_FEATURE_WORD[f->kind];
 }
 
-static const char *bare(arena *mem, const model *m, rat mm) { return quant_show_length(mem, mm, m->measures, true); }
+/* For people as the shop reads it, for files as a decimal number. */
+static const char *bare(arena *mem, const model *m, drill_width width, rat mm) {
+	return width == DRILL_WIDE ? quant_show_decimal(mem, mm, m->measures) : quant_show_length(mem, mm, m->measures, true);
+}
 
 /* Diameter, or what it takes to the right by what it takes upwards. */
-static const char *size_words(arena *mem, const model *m, const model_feature *f, const feature_outline *o) {
+static const char *size_words(arena *mem, const model *m, drill_width width, const model_feature *f,
+			      const feature_outline *o) {
 	if (f->shape.kind == SHAPE_ROUND && rat_sign(o->hu) == 0 && rat_sign(o->hv) == 0)
-		return arena_printf(mem, "⌀%s", bare(mem, m, f->shape.a));
-	const char *u = bare(mem, m, rat_mul(feature_reach_u(o), rat_int(2)));
-	const char *v = bare(mem, m, rat_mul(feature_reach_v(o), rat_int(2)));
+		return arena_printf(mem, "%s%s", width == DRILL_WIDE ? "" : "⌀", bare(mem, m, width, f->shape.a));
+	const char *u = bare(mem, m, width, rat_mul(feature_reach_u(o), rat_int(2)));
+	const char *v = bare(mem, m, width, rat_mul(feature_reach_v(o), rat_int(2)));
 	bool corner = f->shape.kind == SHAPE_RECT && rat_sign(o->r) > 0;
-	return corner ? arena_printf(mem, "%s × %s R%s", u, v, bare(mem, m, o->r)) : arena_printf(mem, "%s × %s", u, v);
+	return corner ? arena_printf(mem, "%s × %s R%s", u, v, bare(mem, m, width, o->r)) : arena_printf(mem, "%s × %s", u, v);
 }
 
 static void head(table *t, const model *m, bool parts, drill_width width) {
@@ -56,11 +60,11 @@ static void row(table *t, const model *m, const feature_face *ff, const feature_
 	table_whole(t, (long long)r->number);
 	table_cell(t, "%s", kind_words(f));
 	table_cell(t, "%s", feature_origin(m, f));
-	table_cell(t, "%s", bare(mem, m, r->at.u));
-	table_cell(t, "%s", bare(mem, m, r->at.v));
-	table_cell(t, "%s", size_words(mem, m, f, &r->at));
-	table_cell(t, "%s", f->through ? "through" : bare(mem, m, f->depth));
-	table_cell(t, "%s", rat_sign(f->sink) > 0 ? bare(mem, m, f->sink) : "");
+	table_cell(t, "%s", bare(mem, m, width, r->at.u));
+	table_cell(t, "%s", bare(mem, m, width, r->at.v));
+	table_cell(t, "%s", size_words(mem, m, width, f, &r->at));
+	table_cell(t, "%s", f->through ? "through" : bare(mem, m, width, f->depth));
+	table_cell(t, "%s", rat_sign(f->sink) > 0 ? bare(mem, m, width, f->sink) : "");
 	model_ref tool = feature_tool(m, f);
 	table_cell(t, "%s", tool == MODEL_NONE ? "" : m->tools.v[tool].name);
 	if (width != DRILL_WIDE) return;
@@ -108,7 +112,7 @@ table *drill_tools_table(arena *mem, const model *m, model_ref part) {
 		table_row(t);
 		table_cell(t, "%s", x->name);
 		table_cell(t, "%s", x->label ? x->label : MODEL_TOOL_WORD[x->kind]);
-		table_cell(t, "%s", rat_ok(x->diameter.mm) ? bare(mem, m, x->diameter.mm) : "");
+		table_cell(t, "%s", rat_ok(x->diameter.mm) ? bare(mem, m, DRILL_NARROW, x->diameter.mm) : "");
 		table_whole(t, n);
 	}
 	return t;

@@ -237,7 +237,7 @@ def programs(name, folder):
                 depth = -float(r["depth exact (mm)"])
                 if hits and min(h[4] for h in hits) > depth + 1e-3:
                     faults.append(f"{file}: opening {r['no.']} is not cut through")
-                size = float(r["size (mm)"].lstrip("⌀")) if "size (mm)" in r else 25.4 * float(r["size (in)"].lstrip("⌀"))
+                size = float(r["size (mm)"]) if "size (mm)" in r else 25.4 * float(r["size (in)"])
                 tool = cutter.get(r["tool"])
                 if hits and size and tool and tool["kind"] == "router":
                     d = 2 * max(h[3] for h in hits) + float(mm(tool["diameter"]))
