@@ -8,13 +8,23 @@
 
 enum { AROUND = 45, HEAD = 62, FOOT = 22, LARGEST_MM = 5000 };
 
+/* A template is made to tenths: an inch length that is no 64th stands as a decimal. */
+static const char *fine(arena *mem, const model *m, rat mm) {
+	const char *t = dim_text(mem, mm, m->measures);
+	return t[0] == '~' ? quant_show_decimal(mem, mm, m->measures) : t;
+}
+
+static const char *with_unit(arena *mem, const model *m, rat mm) {
+	return arena_printf(mem, "%s %s", fine(mem, m, mm), m->measures == MEASURES_METRIC ? "mm" : "in");
+}
+
 /* "⌀137.3", "137.3 × 97.3 R18.65" */
 static const char *shape_words(arena *mem, const model *m, const model_shape *s) {
-	if (s->kind == SHAPE_ROUND) return dim_text_diameter(mem, s->a, m->measures);
-	const char *a = dim_text(mem, s->a, m->measures), *b = dim_text(mem, s->b, m->measures);
+	if (s->kind == SHAPE_ROUND) return arena_printf(mem, "⌀%s", fine(mem, m, s->a));
+	const char *a = fine(mem, m, s->a), *b = fine(mem, m, s->b);
 	if (s->kind == SHAPE_SLOT) return arena_printf(mem, "slot %s × %s", a, b);
 	bool corner = rat_ok(s->corner) && rat_sign(s->corner) > 0;
-	return corner ? arena_printf(mem, "%s × %s %s", a, b, dim_text_radius(mem, s->corner, m->measures))
+	return corner ? arena_printf(mem, "%s × %s R%s", a, b, fine(mem, m, s->corner))
 		      : arena_printf(mem, "%s × %s", a, b);
 }
 
@@ -37,12 +47,12 @@ table *template_table(arena *mem, const model *m) {
 		table_cell(t, "%s", r->name);
 		table_cell(t, "%s", tool->name);
 		table_cell(t, "%s", shape_words(mem, m, &r->shape));
-		table_cell(t, "%s", dim_text(mem, tool->diameter.mm, m->measures));
-		table_cell(t, "%s", dim_text(mem, tool->bush.mm, m->measures));
-		table_cell(t, "%s", dim_text(mem, r->offset, m->measures));
+		table_cell(t, "%s", fine(mem, m, tool->diameter.mm));
+		table_cell(t, "%s", fine(mem, m, tool->bush.mm));
+		table_cell(t, "%s", fine(mem, m, r->offset));
 		table_cell(t, "%s", shape_words(mem, m, &r->opening));
 		table_whole(t, (long long)r->passes);
-		table_cell(t, "%s", dim_text(mem, r->test_cut, m->measures));
+		table_cell(t, "%s", fine(mem, m, r->test_cut));
 	}
 	table_note(t, "Opening in the template = opening + (bush - cutter).");
 	return t;
@@ -78,18 +88,16 @@ static void way_round(display *d, double x, double y, double reach) {
 static void lines_of_text(display *d, const model *m, const model_template *r) {
 	arena *mem = d->mem;
 	const model_tool *t = &m->tools.v[r->tool];
-	measures u = m->measures;
 	const char *line[5] = {
 		arena_printf(mem, "%s%s%s. Print at 100 %%, without fitting to the page.", m->title,
 			     m->edition ? ", edition " : "", m->edition ? m->edition : ""),
 		arena_printf(mem, "Opening wanted %s (dashed); in the template %s (thick line).",
 			     shape_words(mem, m, &r->shape), shape_words(mem, m, &r->opening)),
 		arena_printf(mem, "%s: cutter %s, guide bush %s outside, offset %s. %u pass%s in %s.",
-			     t->label ? t->label : t->name, quant_show_length(mem, t->diameter.mm, u, false),
-			     quant_show_length(mem, t->bush.mm, u, false), quant_show_length(mem, r->offset, u, false),
-			     r->passes, r->passes == 1 ? "" : "es", m->parts.v[r->part].name),
-		arena_printf(mem, "Test cut in an offcut: it must measure %s.",
-			     quant_show_length(mem, r->test_cut, u, false)),
+			     t->label ? t->label : t->name, with_unit(mem, m, t->diameter.mm),
+			     with_unit(mem, m, t->bush.mm), with_unit(mem, m, r->offset), r->passes,
+			     r->passes == 1 ? "" : "es", m->parts.v[r->part].name),
+		arena_printf(mem, "Test cut in an offcut: it must measure %s.", with_unit(mem, m, r->test_cut)),
 		"Move the router clockwise round the inside. Lay the centre lines on those of the part."};
 	for (int i = 0; i < 5; i++) display_text(d, 10, 19 + 5.4 * i, CAP_BODY, ALIGN_LEFT, line[i]);
 }
@@ -115,12 +123,10 @@ display *template_drawing(arena *mem, const model *m, model_ref row) {
 	way_round(d, x, y, fmin(a, b) / 2);
 	double line = HEAD + 2 * AROUND + b;
 	dim_horizontal(d, (display_point){x - a / 2, y}, (display_point){x + a / 2, y}, line, CAP_BODY,
-		       r->opening.kind == SHAPE_ROUND ? dim_text_diameter(mem, r->opening.a, m->measures)
-						      : dim_text(mem, r->opening.a, m->measures));
+		       r->opening.kind == SHAPE_ROUND ? shape_words(mem, m, &r->opening) : fine(mem, m, r->opening.a));
 	if (r->opening.kind != SHAPE_ROUND)
 		dim_vertical(d, (display_point){x + a / 2, y - b / 2}, (display_point){x + a / 2, y + b / 2},
-			     fmin(x + a / 2 + AROUND - 6, d->w - 5), CAP_BODY,
-			     dim_text(mem, r->opening.b, m->measures));
+			     fmin(x + a / 2 + AROUND - 6, d->w - 5), CAP_BODY, fine(mem, m, r->opening.b));
 	return d;
 }
 
