@@ -47,6 +47,8 @@ static void head(table *t, const model *m, bool parts, drill_width width) {
 	if (width != DRILL_WIDE) return;
 	table_column(t, "right exact", "mm", TABLE_RIGHT);
 	table_column(t, "up exact", "mm", TABLE_RIGHT);
+	table_column(t, "broad exact", "mm", TABLE_RIGHT);
+	table_column(t, "high exact", "mm", TABLE_RIGHT);
 	table_column(t, "depth exact", "mm", TABLE_RIGHT);
 }
 
@@ -70,6 +72,8 @@ static void row(table *t, const model *m, const feature_face *ff, const feature_
 	if (width != DRILL_WIDE) return;
 	table_number(t, rat_double(r->at.u), 6);
 	table_number(t, rat_double(r->at.v), 6);
+	table_number(t, 2 * rat_double(feature_reach_u(&r->at)), 6);
+	table_number(t, 2 * rat_double(feature_reach_v(&r->at)), 6);
 	table_number(t, rat_double(f->depth), 6);
 }
 
