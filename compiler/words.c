@@ -297,17 +297,17 @@ static size_t count_links(const syn_line *line, const char *link) {
 	return n;
 }
 
-/* What the parser told of this line says more than what is missing because of it. */
-static bool told_already(const ctx *c, const syn_line *line) {
-	for (size_t i = 0; i < c->diags->all.n; i++) {
-		span at = c->diags->all.v[i]->at;
-		bool inside = at.file == line->at.file && at.start >= line->at.start && at.start <= line->at.end;
-		if (inside && text_same(c->diags->all.v[i]->rule, "plan-syntax")) return true;
-	}
+/* What was told of this line when it was read (it left a BAD value there) says more than what is missing or too
+ * much because of it. */
+static bool told_already(const syn_line *line) {
+	for (size_t i = 0; i < line->clauses.n; i++)
+		for (size_t k = 0; k < line->clauses.v[i].args.n; k++)
+			if (line->clauses.v[i].args.v[k]->kind == SYN_BAD) return true;
 	return false;
 }
 
-static void say_form(ctx *c, span at, const word_rule *r, const char *what) {
+static void say_form(ctx *c, const syn_line *line, span at, const word_rule *r, const char *what) {
+	if (told_already(line)) return;
 	diag *g = diag_error(c->diags, "plan-form", at, "%s", what);
 	diag_add_help(c->diags, g, "write it like this: %s", r->example);
 }
@@ -322,11 +322,11 @@ static bool check_count(ctx *c, const syn_line *line, const word_rule *r, const 
 	                                : spoken_link(c, f->link);
 	span at = k->args.n > f->most ? k->args.v[f->most]->at : f->is_word ? line->word_at : k->link_at;
 	if (k->args.n > f->most && f->most == 0)
-		say_form(c, at, r, arena_printf(c->mem, "nothing stands directly behind %s", behind));
+		say_form(c, line, at, r, arena_printf(c->mem, "nothing stands directly behind %s", behind));
 	else if (k->args.n > f->most)
-		say_form(c, at, r, arena_printf(c->mem, "too much behind %s", behind));
-	else if (!told_already(c, line))
-		say_form(c, at, r, arena_printf(c->mem, "something is missing behind %s", behind));
+		say_form(c, line, at, r, arena_printf(c->mem, "too much behind %s", behind));
+	else
+		say_form(c, line, at, r, arena_printf(c->mem, "something is missing behind %s", behind));
 	return false;
 }
 
@@ -345,10 +345,9 @@ static bool check_form(ctx *c, const syn_line *line, const word_rule *r) {
 			if (!f.many) break;
 		}
 		if (!found && f.is_word && f.least == 0) found = true;
-		if (!found && !f.optional && told_already(c, line)) return false;
 		if (!found && !f.optional) {
 			span at = line->word ? line->word_at : line->at;
-			say_form(c, at, r, arena_printf(c->mem, "`%s` wants %s behind it", r->word ? r->word : "a point", spoken_link(c, f.link)));
+			say_form(c, line, at, r, arena_printf(c->mem, "`%s` wants %s behind it", r->word ? r->word : "a point", spoken_link(c, f.link)));
 			return false;
 		}
 	}
@@ -359,13 +358,13 @@ static bool check_form(ctx *c, const syn_line *line, const word_rule *r) {
 		bool again = false;
 		for (size_t j = 0; j < i; j++)
 			if (text_same(line->clauses.v[j].link, k->link) && used[j]) again = true;
-		say_form(c, k->link_at.end > k->link_at.start ? k->link_at : k->at, r,
+		say_form(c, line, k->link_at.end > k->link_at.start ? k->link_at : k->at, r,
 		         arena_printf(c->mem, again ? "%s stands here once too often" : "%s does not belong here",
 		                      spoken_link(c, k->link)));
 		return false;
 	}
 	if (line->clauses.n > 32 && count_links(line, "->") == 0) {
-		say_form(c, line->word_at, r, "this line is too long to mean anything");
+		say_form(c, line, line->word_at, r, "this line is too long to mean anything");
 		return false;
 	}
 	return true;
@@ -380,7 +379,7 @@ static const word_rule *find_rule(block_kind block, const char *word) {
 static void unknown_word(ctx *c, block_kind block, const syn_line *line) {
 	const char *spoken = BLOCKS[block].spoken;
 	if (!line->word) {
-		diag_error(c->diags, "plan-unknown-word", line->at, "a line in %s begins with a word, not with a value", spoken);
+		if (!told_already(line)) diag_error(c->diags, "plan-unknown-word", line->at, "a line in %s begins with a word, not with a value", spoken);
 		return;
 	}
 	diag *g = diag_error(c->diags, "plan-unknown-word", line->word_at, "`%s` means nothing in %s", line->word, spoken);
@@ -411,7 +410,7 @@ bool words_check(ctx *c, block_kind block, const syn_line *line) {
 	bool wants = r->block != BLOCK_NONE;
 	bool may_lack = r->block == BLOCK_JOIN;
 	if (wants && !line->has_block && !may_lack) {
-		say_form(c, line->word_at, r, arena_printf(c->mem, "`%s` wants a block between { and }", r->word));
+		say_form(c, line, line->word_at, r, arena_printf(c->mem, "`%s` wants a block between { and }", r->word));
 		return false;
 	}
 	if (!wants && line->has_block) {

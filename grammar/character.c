@@ -6,7 +6,7 @@
 
 /* ---- bytes no plan may hold ---------------------------------------------------------------------- */
 
-enum { MOST_BAD_BYTES = 10 };
+enum { MOST_BAD_BYTES = 10, TOLD_BYTE = 1 };
 
 /* Turns the direction of what follows: a message, a comment or a text could show other than it is. */
 static bool turns_direction(uint32_t c) { return (c >= 0x202A && c <= 0x202E) || (c >= 0x2066 && c <= 0x2069); }
@@ -44,7 +44,7 @@ const char *grammar_characters(grammar_lexer *lx, const char *text, size_t size)
 		const char *fault = c >= 0x20 && c < 0x7F ? NULL : byte_fault(lx->mem, c, at, end);
 		if (fault) {
 			if (!clean) clean = arena_textn(lx->mem, text, size);
-			memset(clean + (at - text), ' ', (size_t)(p - at));
+			memset(clean + (at - text), TOLD_BYTE, (size_t)(p - at));
 			if (line_told != line) {
 				if (told == MOST_BAD_BYTES) return NULL;
 				span s = grammar_span(lx, (size_t)(at - text), (size_t)(p - text));
@@ -160,9 +160,13 @@ void grammar_strange(grammar_lexer *lx, char c) {
 		{'\\', "a line goes on after a comma, an operator or an opening bracket"},
 		{'$', "money is a plain number; the `currency` stands in the `plan` block"},
 	};
+	lx->told = lx->start;
+	if (c == TOLD_BYTE) { /* by grammar_characters() */
+		if (lx->spoilt == SIZE_MAX || lx->spoilt < lx->line_from) lx->spoilt = lx->start;
+		return;
+	}
 	diag *g = grammar_fault(lx, "plan-character", grammar_span(lx, lx->start, lx->offset),
 				"`%c` has no meaning here", c);
 	for (size_t i = 0; i < sizeof known / sizeof *known; i++)
 		if (known[i].c == c) diag_add_help(lx->diags, g, "%s", known[i].help);
-	lx->told = lx->start;
 }

@@ -120,6 +120,10 @@ void grammar_unexpected(grammar_tree *t, const char *const *expected, size_t n) 
 			help(t, g,
 			     "a line begins with a word or a value; it goes on after a comma, an operator or `->`");
 		}
+	} else if (before->kind == TOK_LEAD && last->kind == TOK_COMPARE) {
+		diag *g = fault(t, last->at, "a comparison stands in a `require` line only");
+		help(t, g, arena_printf(t->mem, "write `require %s %s …`", before->text, last->text));
+		t->line->word = "require";
 	} else if (before->kind == '}') {
 		diag *g = fault(t, last->at, arena_printf(t->mem, "%s cannot stand behind `}`", shown(t, last)));
 		help(t, g, "begin a new line, or put a `;` before it");

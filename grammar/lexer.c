@@ -23,6 +23,7 @@ diag *grammar_fault(grammar_lexer *lx, const char *rule, span at, const char *fo
 	const char *text = arena_vprintf(lx->mem, format, args);
 	va_end(args);
 	lx->faults++;
+	if (lx->spoilt == SIZE_MAX || lx->spoilt < lx->line_from) lx->spoilt = at.start;
 	return diag_error(lx->diags, rule, at, "%s", text);
 }
 
@@ -204,11 +205,12 @@ static grammar_token word_token(grammar_lexer *lx, span at) {
 		t.kind = TOK_LEAD;
 		return t;
 	}
-	if (lx->line_start) {
-		begin_line(lx, NULL);
+	if (lx->line_start) { /* read as the rule it most likely is */
+		begin_line(lx, "require");
 		diag *g = grammar_fault(lx, "plan-syntax", at, "a line begins with a word; `%s` is a value", t.text);
 		diag_add_help(lx->diags, g, "a rule of your own begins with `require`, a name with `let`");
-		t.kind = TOK_BAD;
+		t.kind = TOK_LEAD;
+		t.text = "require";
 		lx->told = at.start;
 		return t;
 	}
@@ -411,7 +413,7 @@ void grammar_lexer_begin(grammar_lexer *lx, arena *mem, const source_set *source
 	lx->fresh = true;
 	lx->line_start = !value;
 	lx->compares = value;
-	lx->told = SIZE_MAX;
+	lx->told = lx->spoilt = SIZE_MAX;
 	lx->suspect_close = span_none();
 	lx->last.kind = lx->before.kind = TOK_SEP;
 	lx->last.at = lx->before.at = grammar_span(lx, 0, 0);

@@ -58,7 +58,7 @@ typedef struct grammar_lexer {
 	arena *mem;
 	diags *diags;
 	uint32_t file;
-	const char *text; /* what flex reads: bad bytes made blank, same length as the source */
+	const char *text; /* what flex reads: bad bytes replaced, same length as the source */
 	size_t size;
 	/* flex */
 	void *flex;
@@ -78,6 +78,7 @@ typedef struct grammar_lexer {
 	size_t bol, indent;	    /* the text's line that is read: its first byte, columns before its first token */
 	size_t line_from;	    /* where the plan's line may begin: behind the last line end or brace */
 	size_t told;		    /* the last fault after which the parser cannot follow, SIZE_MAX before */
+	size_t spoilt;		    /* the first fault in this line, SIZE_MAX before: see grammar_fault() */
 	const char *line_word;
 	size_t line_indent;
 	size_t faults;
@@ -99,7 +100,8 @@ void grammar_flex_begin(grammar_lexer *lx);
 grammar_raw grammar_flex_next(grammar_lexer *lx);
 void grammar_flex_end(grammar_lexer *lx);
 
-/* A fault's diag, counted; NULL never. */
+/* A fault's diag, counted; NULL never. The tree gets a BAD value in that line, so that the compiler does not tell
+ * once more what follows from it. */
 diag *grammar_fault(grammar_lexer *lx, const char *rule, span at, const char *format, ...)
 	__attribute__((format(printf, 4, 5)));
 span grammar_span(const grammar_lexer *lx, size_t start, size_t end);
@@ -122,7 +124,7 @@ quant grammar_negative_temperature(const grammar_lexer *lx, quant value, span at
 
 /* character.c */
 /* Reports bytes that no plan may hold. The text to read instead: the same, or a copy with those bytes
- * made blank. NULL when the file is no text at all. */
+ * replaced by a byte that grammar_strange() passes over. NULL when the file is no text at all. */
 const char *grammar_characters(grammar_lexer *lx, const char *text, size_t size);
 /* A run of bytes some of which are above 127, outside of text and comment. Reports; gives how many of them
  * the raw token takes, its kind (NEWLINE means: nothing, go on) and sign. */

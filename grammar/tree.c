@@ -49,7 +49,17 @@ void grammar_arg(grammar_tree *t, grammar_expr e) {
 	t->comma = false;
 }
 
-void grammar_line_end(grammar_tree *t) { t->line = NULL; }
+/* A fault that the lexer told of this line leaves its mark in the tree. */
+static void mark(grammar_tree *t) {
+	const grammar_lexer *lx = &t->lexer;
+	if (t->line && lx->spoilt != SIZE_MAX && lx->spoilt >= t->line->at.start && lx->spoilt < lx->last.at.end)
+		grammar_broken(t, grammar_span(lx, lx->spoilt, lx->spoilt));
+}
+
+void grammar_line_end(grammar_tree *t) {
+	mark(t);
+	t->line = NULL;
+}
 
 void grammar_broken(grammar_tree *t, span at) {
 	if (!t->line) grammar_line(t, NULL);
@@ -66,6 +76,7 @@ void grammar_broken(grammar_tree *t, span at) {
 }
 
 void grammar_block_open(grammar_tree *t, span at) {
+	mark(t);
 	if (!t->line) grammar_line(t, NULL);
 	t->line->has_block = true;
 	t->line->open_at = at;

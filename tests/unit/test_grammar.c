@@ -354,7 +354,7 @@ static const grammar_case BAD[] = {
 	 "f [?]\n"
 	 "g [?]\n"
 	 "h [?]\n"
-	 "i [? mm]\n"
+	 "i [? mm ?]\n"
 	 "j [?]\n",
 	 "1:6-9 plan-unit: unknown unit `feet`\n"
 	 "  help: did you mean `ft`?\n"
@@ -395,7 +395,7 @@ static const grammar_case BAD[] = {
 	{"inch and foot marks", TEXT("a 12\" x 3\n"
 	      "b 5'\n"
 	      "c 3/4\""),
-	 "a [?] x [3]\n"
+	 "a [?] x [3 ?]\n"
 	 "b [?]\n"
 	 "c [?]\n",
 	 "1:5-5 plan-unit: inches are not written with a quote\n"
@@ -408,8 +408,8 @@ static const grammar_case BAD[] = {
 	      "b 1,200 mm\n"
 	      "c (3,5 mm)\n"
 	      "d 3, 5"),
-	 "a [7/2mm]\n"
-	 "b [6/5mm]\n"
+	 "a [7/2mm ?]\n"
+	 "b [6/5mm ?]\n"
 	 "c [<3, 5mm>]\n"
 	 "d [3 5]\n",
 	 "1:3-5 plan-number: a decimal number takes a point, not a comma\n"
@@ -420,8 +420,8 @@ static const grammar_case BAD[] = {
 	      "b .5\n"
 	      "c 1.2.3 mm\n"
 	      "d 1..2"),
-	 "a [5]\n"
-	 "b [1/2]\n"
+	 "a [5 ?]\n"
+	 "b [1/2 ?]\n"
 	 "c [?]\n"
 	 "d [?]\n",
 	 "1:3-4 plan-number: digits are missing behind the point\n"
@@ -457,8 +457,8 @@ static const grammar_case BAD[] = {
 	{"a fraction behind a division", TEXT("a w / 3/4\n"
 	      "b w/2/3\n"
 	      "c w / 4 3/4"),
-	 "a [(w / ?)]\n"
-	 "b [(w / ?)]\n"
+	 "a [(w / ?) ?]\n"
+	 "b [(w / ?) ?]\n"
 	 "c [(w / 19/4)]\n",
 	 "1:5-9 plan-number: this can be read in two ways: the fraction is one number\n"
 	 "  help: write `/ (3/4)`, or take one division after the other with blanks around each `/`\n"
@@ -473,14 +473,14 @@ static const grammar_case BAD[] = {
 	      "f ? b\n"
 	      "g $3\n"
 	      "\xC3\x96l 3"),
-	 "a x [b]\n"
-	 "b [3mm] +- [1mm]\n"
-	 "c [\"text\"]\n"
-	 "d [\"text\"]\n"
-	 "e [b]\n"
-	 "require [(a >= b)]\n"
-	 "f [b]\n"
-	 "g [3]\n"
+	 "a x [b ?]\n"
+	 "b [3mm] +- [1mm ?]\n"
+	 "c [\"text\" ?]\n"
+	 "d [\"text\" ?]\n"
+	 "e [b ?]\n"
+	 "require [(a >= b) ?]\n"
+	 "f [b ?]\n"
+	 "g [3 ?]\n"
 	 "- [? 3]\n",
 	 "1:3-3 plan-character: a plan does not know this character\n"
 	 "  help: write `x` between sizes, or `*` to multiply\n"
@@ -501,16 +501,16 @@ static const grammar_case BAD[] = {
 	 "  help: other letters stand in texts and comments only\n"},
 	{"names in other letters", TEXT("let Gr\xC3\xB6\xC3\x9F" "e = 3\n"
 	      "let a = Gr\xC3\xB6\xC3\x9F" "e + 1"),
-	 "let [?] = [3]\n"
-	 "let [a] = [(? + 1)]\n",
+	 "let [?] = [3 ?]\n"
+	 "let [a] = [(? + 1) ?]\n",
 	 "1:5-9 plan-character: names are written with the letters a to z and A to Z, digits and `_`\n"
 	 "  help: other letters stand in texts and comments only\n"
 	 "2:9-13 plan-character: names are written with the letters a to z and A to Z, digits and `_`\n"
 	 "  help: other letters stand in texts and comments only\n"},
 	{"zero byte", TEXT("a b\0" "c\n"
 	      "d\0"),
-	 "a [b c]\n"
-	 "d\n",
+	 "a [b c ?]\n"
+	 "d [?]\n",
 	 "1:4-4 plan-character: a zero byte cannot stand in a plan\n"
 	 "  help: take it out\n"
 	 "2:2-2 plan-character: a zero byte cannot stand in a plan\n"
@@ -518,7 +518,7 @@ static const grammar_case BAD[] = {
 	{"bytes that are no UTF-8", TEXT("a \"\xFF\xFE\xFF\"\n"
 	      "# \xC3\n"
 	      "b"),
-	 "a [\"   \"]\n"
+	 "a [\"\x01\x01\x01\" ?]\n"
 	 "b\n",
 	 "1:4-4 plan-character: the byte 0xFF is not UTF-8 text\n"
 	 "  help: save the plan as UTF-8\n"
@@ -528,10 +528,10 @@ static const grammar_case BAD[] = {
 	      "b \"\x1B[31m\"\n"
 	      "c \"\xE2\x80\xAE\"\n"
 	      "d\re"),
-	 "a\n"
-	 "b [\" [31m\"]\n"
-	 "c [\"   \"]\n"
-	 "d [e]\n",
+	 "a [?]\n"
+	 "b [\"\x01[31m\"]\n"
+	 "c [\"\x01\x01\x01\"]\n"
+	 "d [e ?]\n",
 	 "1:3-3 plan-character: the control character U+0007 cannot stand in a plan\n"
 	 "  help: take it out\n"
 	 "2:4-4 plan-character: the control character U+001B cannot stand in a plan\n"
@@ -549,9 +549,9 @@ static const grammar_case BAD[] = {
 	      "plan \"x {\n"
 	      "  a\n"
 	      "}\n"),
-	 "note [\"never\"]\n"
+	 "note [\"never\" ?]\n"
 	 "b\n"
-	 "plan [\"x\"] {\n"
+	 "plan [\"x\" ?] {\n"
 	 "  a\n"
 	 "}\n",
 	 "1:6-11 plan-text: this text is not closed on its line\n"
@@ -559,7 +559,7 @@ static const grammar_case BAD[] = {
 	 "3:6-7 plan-text: this text is not closed on its line\n"
 	 "  help: put a `\"` at its end; a long text stands on one line\n"},
 	{"escape that is none", TEXT("note \"a\\nb\""),
-	 "note [\"a\\nb\"]\n",
+	 "note [\"a\\nb\" ?]\n",
 	 "1:8-9 plan-text: `\\` stands before `\"` or `\\` only\n"
 	 "  help: write `\\\\` for a backslash\n"},
 	{"a brace not closed", TEXT("plan \"a\" {\n"
@@ -643,8 +643,8 @@ static const grammar_case BAD[] = {
 	 "  help: a block belongs to the line before its `{`\n"},
 	{"stray bracket", TEXT("a b)\n"
 	      "c )"),
-	 "a [b]\n"
-	 "c\n",
+	 "a [b ?]\n"
+	 "c [?]\n",
 	 "1:4-4 plan-syntax: this `)` closes nothing\n"
 	 "2:3-3 plan-syntax: this `)` closes nothing\n"},
 	{"open bracket", TEXT("at (1 mm, 2 mm\n"
@@ -661,7 +661,7 @@ static const grammar_case BAD[] = {
 	 "3:3-3 plan-syntax: this `(` is not closed on its line\n"
 	 "  help: put a `)` behind the last value; a line goes on after a comma or an operator\n"},
 	{"brackets of another shape", TEXT("a [1, 2]"),
-	 "a [<1, 2>]\n",
+	 "a [<1, 2> ?]\n",
 	 "1:3-3 plan-syntax: brackets are round: `(` and `)`\n"},
 	{"values in brackets", TEXT("a (b c)\n"
 	      "b min(1 2)\n"
@@ -732,7 +732,7 @@ static const grammar_case BAD[] = {
 	 "panel x [?]\n"
 	 "a [?]\n"
 	 "parts [left ?]\n"
-	 "b [(? + d)]\n"
+	 "b [(? + d) ?]\n"
 	 "c [?]\n"
 	 "between [left] and [?]\n",
 	 "1:5-6 plan-name: `in` is a linking word and cannot be a name\n"
@@ -764,9 +764,9 @@ static const grammar_case BAD[] = {
 	      "require a => b\n"
 	      "require a =< b"),
 	 "require [?]\n"
-	 "require [(a = b)]\n"
-	 "require [(a >= b)]\n"
-	 "require [(a <= b)]\n",
+	 "require [(a = b) ?]\n"
+	 "require [(a >= b) ?]\n"
+	 "require [(a <= b) ?]\n",
 	 "1:15-15 plan-syntax: one comparison cannot follow another\n"
 	 "  help: write two `require` lines\n"
 	 "2:11-12 plan-syntax: equality is written with one `=`\n"
@@ -803,7 +803,7 @@ static const grammar_case BAD[] = {
 	 "  help: a line begins with a word or a value; it goes on after a comma, an operator or `->`\n"},
 	{"a line that begins with a member", TEXT("left.thick >= 3 mm\n"
 	      "b"),
-	 "- [(? >= 3mm)]\n"
+	 "require [?]\n"
 	 "b\n",
 	 "1:1-10 plan-syntax: a line begins with a word; `left.thick` is a value\n"
 	 "  help: a rule of your own begins with `require`, a name with `let`\n"},
@@ -812,7 +812,7 @@ static const grammar_case BAD[] = {
 	      "d . e"),
 	 "a [?]\n"
 	 "c [?]\n"
-	 "d [e]\n",
+	 "d [e ?]\n",
 	 "1:4-4 plan-syntax: a member's name is missing behind this dot\n"
 	 "2:4-4 plan-syntax: a member's name is missing behind this dot\n"
 	 "3:3-3 plan-character: `.` has no meaning here\n"
@@ -820,8 +820,8 @@ static const grammar_case BAD[] = {
 	{"comments of another kind", TEXT("a b // why\n"
 	      "c d /* so */\n"
 	      "e"),
-	 "a [b]\n"
-	 "c [d]\n"
+	 "a [b ?]\n"
+	 "c [d ?]\n"
 	 "e\n",
 	 "1:5-6 plan-syntax: `//` does not begin a comment\n"
 	 "  help: a comment begins with `#` and runs to the end of the line\n"
@@ -835,7 +835,7 @@ static const grammar_case BAD[] = {
 	      " c\n"
 	      "}\n"
 	      "d"),
-	 "panel [a p] {\n"
+	 "panel [a p ?] {\n"
 	 "  left at [0mm]\n"
 	 "  bottom [?]\n"
 	 "}\n"
