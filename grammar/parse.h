@@ -7,7 +7,8 @@
 
 /* Parses one file of the set. Faults become diags (rules plan-syntax, plan-name, plan-number, plan-unit,
  * plan-text, plan-character, plan-depth) and SYN_BAD values: one in the place of what was wrong, or one more at the end
- * of its line. In a line that holds one, nothing is said of what is missing or too much; `out` always holds what could be understood. */
+ * of its line. In a line that holds one, nothing is said of what is missing or too much; `out` always holds what could
+ * be understood. */
 void grammar_parse(arena *mem, const source_set *sources, uint32_t file, diags *d, syn_file *out);
 
 /* Parses a file of the set as one expression (the VALUE of --set NAME=VALUE). NULL when it is none; then a diag
