@@ -93,6 +93,47 @@ static void fan_stall(const model *m, diags *d) {
 	}
 }
 
+/* Does the fan's curve meet what the way asks more than once? Between two points at which it works steadily lies one at
+ * which it does not. Looked for on the sampled curves. */
+static uint32_t meetings(const model_branch *b, const model_fan_state *f, double *other) {
+	uint32_t n = 0;
+	if (b->gives.n != f->needs.n) return 0;
+	for (size_t i = 0; i + 1 < b->gives.n; i++) {
+		double here = b->gives.v[i].pressure_pa - f->needs.v[i].pressure_pa;
+		double there = b->gives.v[i + 1].pressure_pa - f->needs.v[i + 1].pressure_pa;
+		if ((here > 0) == (there > 0)) continue;
+		if (n++ == 0)
+			*other = b->gives.v[i].flow_m3_s +
+				 here / (here - there) * (b->gives.v[i + 1].flow_m3_s - b->gives.v[i].flow_m3_s);
+	}
+	return n;
+}
+
+static void fan_two_points(const model *m, diags *d) {
+	for (model_ref i = 0; i < m->air.branches.n; i++) {
+		const model_branch *b = &m->air.branches.v[i];
+		unsigned set = 0;
+		double other = 0, given = 0;
+		for (int c = 0; c < AIR_CONDITIONS && b->kind == AIR_FAN; c++) {
+			const model_air_result *r = &m->air.result[c];
+			double at = 0;
+			if (!r->solved || meetings(b, &r->fan[i], &at) < 2) continue;
+			if (!set) {
+				other = at;
+				given = r->flow[i].flow_m3_s;
+			}
+			set |= 1u << c;
+		}
+		if (!set) continue;
+		diag *g =
+			diag_warning(d, "fan-two-points", b->at, "fan %s can also work at about %s instead of %s (%s)",
+				     b->name, flow(m, d, other), flow(m, d, given), conditions(d, set));
+		diag_add_note(d, g, m->stocks.v[b->stock].at,
+			      "its curve falls, rises and falls again, and the way of the air meets it more than once");
+		diag_add_help(d, g, "more area for the air, or a fan whose curve has no dip");
+	}
+}
+
 static void fan_motor(const model *m, diags *d) {
 	for (model_ref i = 0; i < m->air.branches.n; i++) {
 		const model_branch *b = &m->air.branches.v[i];
@@ -339,6 +380,8 @@ const check_rule CHECK_AIR[] = {
 	 "the fan's own curve; no extrapolation", fan_curve},
 	{"fan-stall", DIAG_WARNING, "No fan works in its stall range or left of its curve's peak.",
 	 "the fan's own curve; rising pieces are unstable (textbook, from memory)", fan_stall},
+	{"fan-two-points", DIAG_WARNING, "The way of the air meets a fan's curve once.", "the fan's own curve",
+	 fan_two_points},
 	{"fan-motor", DIAG_WARNING, "The shaft power is within the motor's.", "flow x rise / efficiency", fan_motor},
 	{"filter-curve", DIAG_ERROR, "Every filter unit works on the measured points of its loss.",
 	 "the unit's own curve; no extrapolation", filter_curve},

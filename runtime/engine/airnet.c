@@ -237,18 +237,21 @@ static void iterate(work *w) {
 
 /* ---- setting up --------------------------------------------------------------------------------- */
 
-/* Points of the falling envelope: from the right, no point below the one to its right. */
+/* The falling envelope: from the right, no point below the one to its right. From the last peak on it is the published
+ * curve itself, slopes included. */
 static airnet_curve envelope(arena *mem, const airnet_curve *c) {
 	double *p = arena_copy(mem, c->pressure_pa, sizeof(double) * c->n);
-	bool same = true;
+	size_t raised = 0; /* points before this one may have been raised */
 	for (size_t i = c->n - 1; i-- > 0;) {
-		if (p[i] < p[i + 1]) {
-			p[i] = p[i + 1];
-			same = false;
-		}
+		if (p[i] >= p[i + 1]) continue;
+		p[i] = p[i + 1];
+		if (raised == 0) raised = i + 1;
 	}
 	airnet_curve out = *c;
-	if (!same) airnet_curve_make(mem, c->flow_m3_s, p, c->n, &out);
+	if (raised == 0 || !airnet_curve_make(mem, c->flow_m3_s, p, c->n, &out)) return *c;
+	double *slope = arena_copy(mem, out.slope, sizeof(double) * c->n);
+	for (size_t i = raised; i < c->n; i++) slope[i] = c->slope[i];
+	out.slope = slope;
 	return out;
 }
 
@@ -297,9 +300,12 @@ static bool bad(double v) { return !(v >= 0) || !isfinite(v); }
 
 static bool branch_bad(const airnet_branch *b) {
 	if (!(b->count > 0) || !isfinite(b->count)) return true;
-	if (b->kind == AIRNET_FAN)
-		return !b->curve || b->curve->n < 2 || !(b->density_ratio > 0) || !(b->speed_ratio > 0) ||
-		       !isfinite(b->density_ratio) || !isfinite(b->speed_ratio);
+	if (b->kind == AIRNET_FAN) {
+		double most = 0;
+		for (size_t i = 0; b->curve && i < b->curve->n; i++) most = fmax(most, b->curve->pressure_pa[i]);
+		return !b->curve || b->curve->n < 2 || !(most > 0) || !(b->density_ratio > 0) ||
+		       !(b->speed_ratio > 0) || !isfinite(b->density_ratio) || !isfinite(b->speed_ratio);
+	}
 	if (bad(b->linear_pa_s_m3) || bad(b->square_pa_s2_m6) || bad(b->creep_m3_s)) return true;
 	if (b->has_duct) {
 		const airlaw_duct *d = &b->duct;

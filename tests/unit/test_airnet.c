@@ -338,6 +338,9 @@ static void no_answer_is_explained(void **state) {
 	wrong[0] = loss(0, 1, 0, 1);
 	wrong[1].curve = NULL;
 	assert_int_equal(airnet_solve(&mem, &net).trouble, AIRNET_BAD_VALUE);
+	airnet_curve still_fan = curve(&mem, 2, (double[]){0, 1}, (double[]){0, 0});
+	wrong[1].curve = &still_fan;
+	assert_int_equal(airnet_solve(&mem, &net).trouble, AIRNET_BAD_VALUE);
 	for (int i = 0; i < AIRNET_TROUBLE_COUNT; i++) assert_non_null(AIRNET_TROUBLE_WORDS[i]);
 	arena_end(&mem);
 }
@@ -369,6 +372,71 @@ static void awkward_but_sound(void **state) {
 	arena_end(&mem);
 }
 
+/* A curve with a dip meets the system three times: the answer is the one on its last falling piece, whatever the start.
+ */
+static void right_answer_of_three(void **state) {
+	(void)state;
+	arena mem = {0};
+	airnet_curve c = curve(&mem, 4, (double[]){0, 0.2, 0.3, 0.36}, (double[]){500, 200, 600, 0});
+	airnet_branch b[] = {loss(0, 1, 1100, 0), fan(1, 0, &c)};
+	airnet net = network(2, b, 2);
+	airnet_result r = airnet_solve(&mem, &net);
+	assert_int_equal(r.trouble, AIRNET_SOLVED);
+	double low = 0.3, high = 0.36;
+	for (int i = 0; i < 100; i++) {
+		double q = (low + high) / 2;
+		if (airnet_curve_at(&c, q, NULL) > 1100 * q)
+			low = q;
+		else
+			high = q;
+	}
+	near(r.flow_m3_s[0], low, 1e-9);
+	assert_false(r.fan[1].rising);
+	arena_end(&mem);
+}
+
+/* Cliffs and flats in the fan's curve, on which whole Newton steps run to and fro: the safeguard finds the answer. */
+static void cliffs_and_flats(void **state) {
+	(void)state;
+	arena mem = {0};
+	uint32_t seed = 5;
+	for (int trial = 0; trial < 200; trial++) {
+		double flow[6] = {0}, rise[6] = {0}, top = 1000;
+		for (int i = 1; i < 6; i++) flow[i] = flow[i - 1] + pow(10, -3 * next(&seed));
+		for (int i = 0; i < 6; i++) {
+			rise[i] = i == 5 ? 0 : top;
+			top *= next(&seed) < 0.5 ? 0.999 : 0.02;
+		}
+		airnet_curve c = curve(&mem, 6, flow, rise);
+		airnet_branch b[] = {loss(0, 1, 0, pow(10, 1 + 6 * next(&seed))), loss(1, 2, 10 * next(&seed), 1),
+				     fan(2, 0, &c)};
+		airnet net = network(3, b, 3);
+		airnet_result r = airnet_solve(&mem, &net);
+		if (r.trouble != AIRNET_SOLVED) fail_msg("trial %d: %s", trial, AIRNET_TROUBLE_WORDS[r.trouble]);
+		double q = r.flow_m3_s[0], rest = airnet_drop(&net, 0, q) + airnet_drop(&net, 1, q);
+		assert_true(fabs(airnet_curve_at(&c, q, NULL) - rest) < 1e-6);
+	}
+	arena_end(&mem);
+}
+
+/* A unit with a measured loss takes the same backwards. */
+static void loss_curves_are_odd(void **state) {
+	(void)state;
+	arena mem = {0};
+	airnet_curve c = curve(&mem, 6, FLOWS, RISES),
+		     f = curve(&mem, 3, (double[]){0, 0.3, 0.6}, (double[]){0, 60, 200});
+	airnet_branch b[] = {{.from = 0, .to = 1, .count = 1, .curve = &f}, fan(1, 0, &c)};
+	airnet net = network(2, b, 2);
+	double q = airnet_solve(&mem, &net).flow_m3_s[1];
+	near(airnet_curve_at(&f, q, NULL), airnet_curve_at(&c, q, NULL), 1e-9);
+	b[0].from = 1;
+	b[0].to = 0;
+	airnet_result r = airnet_solve(&mem, &net);
+	near(r.flow_m3_s[0], -q, 1e-9);
+	near(r.flow_m3_s[1], q, 1e-9);
+	arena_end(&mem);
+}
+
 int main(void) {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(straight_fan_square_law),	 cmocka_unit_test(linear_bridge),
@@ -376,6 +444,8 @@ int main(void) {
 		cmocka_unit_test(any_network_balances),		 cmocka_unit_test(curve_keeps_its_points_and_shape),
 		cmocka_unit_test(off_the_curve_says_which_side), cmocka_unit_test(rising_piece_and_stall),
 		cmocka_unit_test(no_answer_is_explained),	 cmocka_unit_test(awkward_but_sound),
+		cmocka_unit_test(right_answer_of_three),	 cmocka_unit_test(cliffs_and_flats),
+		cmocka_unit_test(loss_curves_are_odd),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -77,6 +77,12 @@ static void fans(void **state) {
 	stock(m, "blower")->curve.v[0].pressure_pa = 500;
 	stock(m, "felt")->drag_per_s = fix_value(60000);
 	fires(m, "fan-stall", "fan blower works left of its curve's peak, at 117 m³/h (dirty)");
+	/* A curve with a dip that the system passes through: two stable points. */
+	m = quiet(&mem);
+	stock(m, "blower")->curve.v[1].pressure_pa = 100;
+	stock(m, "blower")->curve.v[2].pressure_pa = 100;
+	stock(m, "blower")->curve.v[3].pressure_pa = 860;
+	fires(m, "fan-two-points", "fan blower can also work at about 305 m³/h instead of 1086 m³/h (clean)");
 	m = quiet(&mem);
 	stock(m, "blower")->motor_w = fix_value(200);
 	fires(m, "fan-motor", "fan blower asks for 348 W at its shaft (clean), 148 W more than its motor gives");
@@ -109,6 +115,8 @@ static void filters(void **state) {
 	m->air.branches.v[FELTS].kind = AIR_FILTER;
 	m->air.branches.v[FELTS].stock = model_find_stock(m, "pleat");
 	m->air.branches.v[FELTS].count = 1;
+	fires(m, "filter-curve", "filter felts gets more air than its loss was measured at (clean and dirty)");
+	m->air.branches.v[FELTS].count = 2;
 	fires(m, "filter-curve", "filter felts gets more air than its loss was measured at (clean and dirty)");
 	m->air.branches.v[FELTS].count = 4;
 	d = checked(m);
