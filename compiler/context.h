@@ -11,19 +11,19 @@
 
 /* ---- names ---------------------------------------------------------------------------------- */
 
-#define SYM_KINDS(X)                   \
-	X(LET, "a named value")        \
-	X(STOCK, "stock")              \
-	X(PART, "a part")              \
-	X(PATTERN, "openings")         \
-	X(TOOL, "a tool")              \
-	X(SPACE, "a space")            \
+#define SYM_KINDS(X)                                                                                                   \
+	X(LET, "a named value")                                                                                        \
+	X(STOCK, "stock")                                                                                              \
+	X(PART, "a part")                                                                                              \
+	X(PATTERN, "openings")                                                                                         \
+	X(TOOL, "a tool")                                                                                              \
+	X(SPACE, "a space")                                                                                            \
 	X(AIR, "a way for the air")
 typedef enum sym_kind {
 #define X(name, spoken) SYM_##name,
 	SYM_KINDS(X)
 #undef X
-	SYM_KIND_COUNT
+		SYM_KIND_COUNT
 } sym_kind;
 extern const char *const SYM_SPOKEN[SYM_KIND_COUNT];
 
@@ -49,7 +49,7 @@ typedef struct let_def {
 	const char *name;
 	span at;
 	const syn_line *line;
-	const syn_expr *value;      /* what counts: the plan's or that of --set */
+	const syn_expr *value; /* what counts: the plan's or that of --set */
 	bool overridden, done;
 	quant result;
 	bool bad;
@@ -69,7 +69,16 @@ typedef struct tool_def {
 	model_ref row;
 } tool_def;
 
-typedef enum hold_kind { HOLD_LOW, HOLD_HIGH, HOLD_CENTRE, HOLD_SIZE, HOLD_PAIR, HOLD_SPREAD, HOLD_PITCH, HOLD_CORNER } hold_kind;
+typedef enum hold_kind {
+	HOLD_LOW,
+	HOLD_HIGH,
+	HOLD_CENTRE,
+	HOLD_SIZE,
+	HOLD_PAIR,
+	HOLD_SPREAD,
+	HOLD_PITCH,
+	HOLD_CORNER
+} hold_kind;
 
 /* One line of a part's block that fixes something along one axis. */
 typedef struct hold {
@@ -93,15 +102,15 @@ typedef struct part_def {
 	LIST(hold) holds;
 	bool structure_done, structure_bad, structure_busy;
 	axis thick_axis, long_axis; /* after structure */
-	bool size_known[3];         /* by stock */
+	bool size_known[3];	    /* by stock */
 	rat size[3];
-	uint32_t n;                 /* pieces, once expanded */
+	uint32_t n; /* pieces, once expanded */
 	bool expanded;
 	axis_state state[3];
-	rat *lo[3], *hi[3];         /* [n] each, when state is DONE */
+	rat *lo[3], *hi[3]; /* [n] each, when state is DONE */
 	span face_at[6];
-	model_ref first;            /* row of the first piece in the model */
-	bool reported;              /* a fault was told; what depends on it keeps silent */
+	model_ref first; /* row of the first piece in the model */
+	bool reported;	 /* a fault was told; what depends on it keeps silent */
 } part_def;
 
 typedef struct pattern_def {
@@ -139,19 +148,19 @@ typedef struct ctx {
 	names names;
 	const busy *busy;
 	unsigned depth;
-	LIST(part_def *) parts;       /* in the order written */
+	LIST(part_def *) parts; /* in the order written */
 	LIST(pattern_def *) patterns;
 	LIST(const syn_line *) joins;
 	const syn_line *header, *air;
 	line_list air_lines;
 	LIST(const syn_line *) steps, requires, allows;
-	bool air_solved;              /* members of the air may be asked for */
-	LIST(diag *) unknown;         /* one for each name that nobody knows; `unknown_names` beside it */
+	bool air_solved;      /* members of the air may be asked for */
+	LIST(diag *) unknown; /* one for each name that nobody knows; `unknown_names` beside it */
 	LIST(const char *) unknown_names;
-	bool air_failed;              /* a way was reported, or the air has no answer: what asks for it keeps silent */
-	bool use_failed;              /* a used file is missing: names that nobody knows may have stood there */
+	bool air_failed; /* a way was reported, or the air has no answer: what asks for it keeps silent */
+	bool use_failed; /* a used file is missing: names that nobody knows may have stood there */
 	bool parts_done;
-	bool joint_failed;            /* a joint was reported: what it would have held seems to float */
+	bool joint_failed; /* a joint was reported: what it would have held seems to float */
 } ctx;
 
 sym *names_find(const names *n, const char *name);
@@ -163,9 +172,30 @@ void names_unknown(ctx *c, const char *name, span at, const char *what);
 /* ---- vocabulary: which words a block takes, and with what behind them ------------------------- */
 
 typedef enum block_kind {
-	BLOCK_FILE, BLOCK_LIBRARY, BLOCK_PLAN, BLOCK_SHEET, BLOCK_BAR, BLOCK_SCREW, BLOCK_COLLAR, BLOCK_MEDIA, BLOCK_FILTER,
-	BLOCK_FAN, BLOCK_ITEM, BLOCK_GASKET, BLOCK_FINISH, BLOCK_CURVE, BLOCK_CABINET, BLOCK_PART, BLOCK_OPENINGS,
-	BLOCK_JOIN, BLOCK_TOOL, BLOCK_AIR, BLOCK_TUBES, BLOCK_DUCT, BLOCK_STEP, BLOCK_NONE,
+	BLOCK_FILE,
+	BLOCK_LIBRARY,
+	BLOCK_PLAN,
+	BLOCK_SHEET,
+	BLOCK_BAR,
+	BLOCK_SCREW,
+	BLOCK_COLLAR,
+	BLOCK_MEDIA,
+	BLOCK_FILTER,
+	BLOCK_FAN,
+	BLOCK_ITEM,
+	BLOCK_GASKET,
+	BLOCK_FINISH,
+	BLOCK_CURVE,
+	BLOCK_CABINET,
+	BLOCK_PART,
+	BLOCK_OPENINGS,
+	BLOCK_JOIN,
+	BLOCK_TOOL,
+	BLOCK_AIR,
+	BLOCK_TUBES,
+	BLOCK_DUCT,
+	BLOCK_STEP,
+	BLOCK_NONE,
 	BLOCK_KINDS
 } block_kind;
 
@@ -185,15 +215,25 @@ bool line_is(const syn_line *line, const char *word);
 
 /* ---- values ------------------------------------------------------------------------------------ */
 
-typedef enum value_kind { VALUE_BAD, VALUE_QUANT, VALUE_TEXT, VALUE_PAIR, VALUE_PART, VALUE_STOCK, VALUE_PATTERN, VALUE_TOOL,
-	VALUE_SPACE, VALUE_AIR } value_kind;
+typedef enum value_kind {
+	VALUE_BAD,
+	VALUE_QUANT,
+	VALUE_TEXT,
+	VALUE_PAIR,
+	VALUE_PART,
+	VALUE_STOCK,
+	VALUE_PATTERN,
+	VALUE_TOOL,
+	VALUE_SPACE,
+	VALUE_AIR
+} value_kind;
 
 typedef struct value {
 	value_kind kind;
 	quant q;
-	quant second;     /* PAIR: q and second */
+	quant second;	  /* PAIR: q and second */
 	const char *text; /* TEXT */
-	part_def *part;   /* PART; also QUANT that is a face of a part */
+	part_def *part;	  /* PART; also QUANT that is a face of a part */
 	bool is_face;
 	face face;
 	stock_def *stock;
@@ -210,8 +250,8 @@ bool eval_length(ctx *c, const syn_expr *e, rat *mm);
 bool eval_si(ctx *c, const syn_expr *e, dim wanted, double *si);
 bool eval_count(ctx *c, const syn_expr *e, int64_t least, int64_t most, int64_t *out);
 bool eval_money(ctx *c, const syn_expr *e, int64_t *cents);
-const char *eval_text(ctx *c, const syn_expr *e);  /* NULL: reported */
-part_def *eval_part(ctx *c, const syn_expr *e);    /* NULL: reported */
+const char *eval_text(ctx *c, const syn_expr *e);					 /* NULL: reported */
+part_def *eval_part(ctx *c, const syn_expr *e);						 /* NULL: reported */
 stock_def *eval_stock(ctx *c, const syn_expr *e, unsigned kinds_mask, const char *what); /* 1u << STOCK_… */
 tool_def *eval_tool(ctx *c, const syn_expr *e);
 /* A face of a part, written part.face. */
@@ -237,17 +277,17 @@ bool stock_length(ctx *c, stock_def *s, const char *word, size_t nth, rat *mm); 
 void tools_resolve(ctx *c);
 
 void part_declare(ctx *c, const syn_line *line);
-void parts_resolve(ctx *c); /* places all, fills model.parts */
+void parts_resolve(ctx *c);					     /* places all, fills model.parts */
 bool part_face_value(ctx *c, part_def *p, face f, span at, rat *mm); /* of the whole group */
 bool part_structure(ctx *c, part_def *p);
 
 void patterns_resolve(ctx *c);
 void joints_resolve(ctx *c);
 void features_resolve(ctx *c); /* features, work faces, masses */
-void air_declare(ctx *c);       /* names of the air block */
+void air_declare(ctx *c);      /* names of the air block */
 void air_resolve(ctx *c);
 void work_resolve(ctx *c);
-void requires_resolve(ctx *c);  /* after the air is solved */
+void requires_resolve(ctx *c);				/* after the air is solved */
 bool air_member(ctx *c, const syn_expr *e, value *out); /* NAME.flow.dirty … */
 /* A group's name to its model rows. */
 void part_rows(ctx *c, const syn_expr *e, bool made_only, void (*each)(ctx *c, model_ref row, void *data), void *data);

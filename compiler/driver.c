@@ -80,7 +80,8 @@ static const char *count_words(arena *mem, const diags *d) {
 static void say_text(const job *j) {
 	textbuf t = textbuf_begin(j->mem);
 	diag_text(&t, &j->diags, j->sources, coloured(j->o));
-	if (j->diags.errors || j->diags.warnings) textbuf_printf(&t, "%s: %s\n", j->path, count_words(j->mem, &j->diags));
+	if (j->diags.errors || j->diags.warnings)
+		textbuf_printf(&t, "%s: %s\n", j->path, count_words(j->mem, &j->diags));
 	fwrite(t.v, 1, t.n, stderr);
 }
 
@@ -95,8 +96,9 @@ static int file_trouble(const char *why) {
 
 static int say_good(const job *j) {
 	const model *m = j->m;
-	const char *line = arena_printf(j->mem, "%s: good: %zu parts, %zu joints, %zu cuts and holes in them, %s\n", j->path, m->parts.n,
-					m->joints.n, m->features.n, count_words(j->mem, &j->diags));
+	const char *line =
+		arena_printf(j->mem, "%s: good: %zu parts, %zu joints, %zu cuts and holes in them, %s\n", j->path,
+			     m->parts.n, m->joints.n, m->features.n, count_words(j->mem, &j->diags));
 	const char *why = out_stream(j->mem, stdout, line, strlen(line));
 	return why ? file_trouble(why) : EXIT_GOOD;
 }

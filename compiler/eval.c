@@ -70,7 +70,8 @@ bool busy_enter(ctx *c, busy *b, const void *key, const char *name, span at) {
 		for (size_t i = ring.n; i-- > 0;) textbuf_printf(&t, "%s -> ", ring.v[i]->name);
 		textbuf_add(&t, name);
 		diag *g = diag_error(c->diags, "plan-circle", again->at, "this goes round in a circle: %s", t.v);
-		for (size_t i = ring.n - 1; i-- > 0;) diag_add_note(c->diags, g, ring.v[i]->at, "by way of %s", ring.v[i]->name);
+		for (size_t i = ring.n - 1; i-- > 0;)
+			diag_add_note(c->diags, g, ring.v[i]->at, "by way of %s", ring.v[i]->name);
 		if (ring.n > 1 || !span_same(at, again->at)) diag_add_note(c->diags, g, at, "and back to %s", name);
 		diag_add_help(c->diags, g, "give one of them a value that does not follow from the others");
 		return false;
@@ -90,8 +91,9 @@ static bool in_range(ctx *c, let_def *d, const syn_expr *bound, bool least) {
 	int order = quant_cmp(d->result, q);
 	if (least ? order >= 0 : order <= 0) return true;
 	diag *g = diag_error(c->diags, "plan-range", d->value->at, "%s is %s, %s %s", d->name,
-	                     quant_show(c->mem, d->result, c->m->measures), least ? "less than the least," : "more than the most,",
-	                     quant_show(c->mem, q, c->m->measures));
+			     quant_show(c->mem, d->result, c->m->measures),
+			     least ? "less than the least," : "more than the most,",
+			     quant_show(c->mem, q, c->m->measures));
 	diag_add_note(c->diags, g, bound->at, "the range is given here");
 	return false;
 }
@@ -120,14 +122,22 @@ static value let_value(ctx *c, let_def *d, span at) {
 
 static value symbol_value(ctx *c, const sym *s, span at) {
 	switch (s->kind) {
-	case SYM_LET: return let_value(c, s->def, at);
-	case SYM_STOCK: return (value){.kind = VALUE_STOCK, .stock = s->def};
-	case SYM_PART: return (value){.kind = VALUE_PART, .part = s->def};
-	case SYM_PATTERN: return (value){.kind = VALUE_PATTERN, .pattern = s->def};
-	case SYM_TOOL: return (value){.kind = VALUE_TOOL, .tool = s->def};
-	case SYM_SPACE: return (value){.kind = VALUE_SPACE, .row = (model_ref)(uintptr_t)s->def};
-	case SYM_AIR: return (value){.kind = VALUE_AIR, .air = s->def};
-	case SYM_KIND_COUNT: break;
+	case SYM_LET:
+		return let_value(c, s->def, at);
+	case SYM_STOCK:
+		return (value){.kind = VALUE_STOCK, .stock = s->def};
+	case SYM_PART:
+		return (value){.kind = VALUE_PART, .part = s->def};
+	case SYM_PATTERN:
+		return (value){.kind = VALUE_PATTERN, .pattern = s->def};
+	case SYM_TOOL:
+		return (value){.kind = VALUE_TOOL, .tool = s->def};
+	case SYM_SPACE:
+		return (value){.kind = VALUE_SPACE, .row = (model_ref)(uintptr_t)s->def};
+	case SYM_AIR:
+		return (value){.kind = VALUE_AIR, .air = s->def};
+	case SYM_KIND_COUNT:
+		break;
 	}
 	return bad();
 }
@@ -146,8 +156,8 @@ static value no_member(ctx *c, const syn_word *w, const char *of, const char *co
 }
 
 static value part_member(ctx *c, part_def *p, const syn_word *w, span at) {
-	static const char *const KNOWN[] = {"left", "right", "front", "back", "bottom", "top", "width", "depth", "height",
-	                                    "thick"};
+	static const char *const KNOWN[] = {"left", "right", "front", "back",	"bottom",
+					    "top",  "width", "depth", "height", "thick"};
 	face f;
 	axis a;
 	rat mm;
@@ -167,14 +177,16 @@ static value part_member(ctx *c, part_def *p, const syn_word *w, span at) {
 	}
 	if (size) {
 		rat lo, hi;
-		if (!part_face_value(c, p, face_of(a, false), at, &lo) || !part_face_value(c, p, face_of(a, true), at, &hi))
+		if (!part_face_value(c, p, face_of(a, false), at, &lo) ||
+		    !part_face_value(c, p, face_of(a, true), at, &hi))
 			return bad();
 		return of_quant(quant_length(rat_sub(hi, lo)));
 	}
 	static const char *const AIR[] = {"flow", "speed", "face", "loss", "area"};
 	for (size_t i = 0; i < sizeof AIR / sizeof *AIR && !c->air_solved; i++) {
 		if (!text_same(w->v, AIR[i])) continue;
-		diag *g = diag_error(c->diags, "plan-too-early", w->at, "`%s.%s` is known only when the air is solved", p->name, w->v);
+		diag *g = diag_error(c->diags, "plan-too-early", w->at, "`%s.%s` is known only when the air is solved",
+				     p->name, w->v);
 		diag_add_help(c->diags, g, "use it in `require`");
 		return bad();
 	}
@@ -185,7 +197,7 @@ static value pattern_member(ctx *c, pattern_def *p, const syn_word *w) {
 	static const char *const KNOWN[] = {"count", "area"};
 	if (!c->parts_done || !p->done) {
 		diag_error(c->diags, "plan-too-early", w->at,
-		           "`%s.%s` is known only when all parts stand; it can be used in `require`", p->name, w->v);
+			   "`%s.%s` is known only when all parts stand; it can be used in `require`", p->name, w->v);
 		return bad();
 	}
 	if (p->bad) return bad();
@@ -213,14 +225,19 @@ static value eval_name(ctx *c, const syn_expr *e) {
 	for (size_t i = 1; i < e->names.n; i++) {
 		const syn_word *w = &e->names.v[i];
 		switch (v.kind) {
-		case VALUE_BAD: return v;
-		case VALUE_PART: v = part_member(c, v.part, w, e->at); break;
+		case VALUE_BAD:
+			return v;
+		case VALUE_PART:
+			v = part_member(c, v.part, w, e->at);
+			break;
 		case VALUE_STOCK: {
 			value m;
 			v = stock_member(c, v.stock, w->v, w->at, &m) ? m : bad();
 			break;
 		}
-		case VALUE_PATTERN: v = pattern_member(c, v.pattern, w); break;
+		case VALUE_PATTERN:
+			v = pattern_member(c, v.pattern, w);
+			break;
 		default:
 			diag_error(c->diags, "plan-member", w->at, "`%s` has no members", e->names.v[i - 1].v);
 			return bad();
@@ -233,16 +250,26 @@ static value eval_name(ctx *c, const syn_expr *e) {
 
 static const char *spoken(ctx *c, value v) {
 	switch (v.kind) {
-	case VALUE_QUANT: return dim_spoken(c->mem, v.q.dim);
-	case VALUE_TEXT: return "a text";
-	case VALUE_PAIR: return "a point";
-	case VALUE_PART: return "a part";
-	case VALUE_STOCK: return "stock";
-	case VALUE_PATTERN: return "openings";
-	case VALUE_TOOL: return "a tool";
-	case VALUE_SPACE: return "a space";
-	case VALUE_AIR: return "a way for the air";
-	case VALUE_BAD: break;
+	case VALUE_QUANT:
+		return dim_spoken(c->mem, v.q.dim);
+	case VALUE_TEXT:
+		return "a text";
+	case VALUE_PAIR:
+		return "a point";
+	case VALUE_PART:
+		return "a part";
+	case VALUE_STOCK:
+		return "stock";
+	case VALUE_PATTERN:
+		return "openings";
+	case VALUE_TOOL:
+		return "a tool";
+	case VALUE_SPACE:
+		return "a space";
+	case VALUE_AIR:
+		return "a way for the air";
+	case VALUE_BAD:
+		break;
 	}
 	return "nothing";
 }
@@ -250,7 +277,8 @@ static const char *spoken(ctx *c, value v) {
 /* A length that no longer fits its exact fraction is told once, here. */
 static value checked(ctx *c, const syn_expr *e, quant q) {
 	if (dim_same(q.dim, DIM_LENGTH) && !isfinite(q.d)) {
-		diag_error(c->diags, "plan-overflow", e->at, "this length does not fit an exact fraction (64-bit numerator and denominator)");
+		diag_error(c->diags, "plan-overflow", e->at,
+			   "this length does not fit an exact fraction (64-bit numerator and denominator)");
 		return bad();
 	}
 	if (!isfinite(q.d)) {
@@ -265,10 +293,11 @@ static bool both_quants(ctx *c, const syn_expr *e, value a, value b) {
 	if (a.kind == VALUE_QUANT && b.kind == VALUE_QUANT) return true;
 	const syn_expr *wrong = a.kind != VALUE_QUANT ? e->a : e->b;
 	value v = a.kind != VALUE_QUANT ? a : b;
-	diag *g = diag_error(c->diags, "plan-value", wrong->at, "`%s` wants quantities, but this is %s", e->op, spoken(c, v));
+	diag *g = diag_error(c->diags, "plan-value", wrong->at, "`%s` wants quantities, but this is %s", e->op,
+			     spoken(c, v));
 	if (v.kind == VALUE_PART)
-		diag_add_help(c->diags, g, "name one of its faces or sizes, such as `%s.right` or `%s.width`", v.part->name,
-		              v.part->name);
+		diag_add_help(c->diags, g, "name one of its faces or sizes, such as `%s.right` or `%s.width`",
+			      v.part->name, v.part->name);
 	return false;
 }
 
@@ -290,12 +319,12 @@ static value eval_binary(ctx *c, const syn_expr *e) {
 		return bad();
 	}
 	if (!dim_same(a.q.dim, b.q.dim)) {
-		diag *g = diag_error(c->diags, "plan-dimension", e->op_at, "%s and %s cannot be %s", spoken(c, a), spoken(c, b),
-		                     op == '+' ? "added" : "subtracted");
+		diag *g = diag_error(c->diags, "plan-dimension", e->op_at, "%s and %s cannot be %s", spoken(c, a),
+				     spoken(c, b), op == '+' ? "added" : "subtracted");
 		diag_add_note(c->diags, g, e->a->at, "this is %s", spoken(c, a));
 		diag_add_note(c->diags, g, e->b->at, "this is %s", spoken(c, b));
 		bool bare = (dim_same(a.q.dim, DIM_NUMBER) && dim_same(b.q.dim, DIM_LENGTH)) ||
-		            (dim_same(b.q.dim, DIM_NUMBER) && dim_same(a.q.dim, DIM_LENGTH));
+			    (dim_same(b.q.dim, DIM_NUMBER) && dim_same(a.q.dim, DIM_LENGTH));
 		if (bare) diag_add_help(c->diags, g, "give the plain number a unit, such as `mm` or `in`");
 		return bad();
 	}
@@ -312,25 +341,26 @@ static quant settle_length(quant q) {
 static value call_sqrt(ctx *c, const syn_expr *e, quant q) {
 	dim d = q.dim;
 	bool even = d.length % 2 == 0 && d.mass % 2 == 0 && d.time % 2 == 0 && d.temp % 2 == 0 && d.angle % 2 == 0 &&
-	            d.money % 2 == 0;
+		    d.money % 2 == 0;
 	if (!even || q.d < 0) {
 		diag_error(c->diags, "plan-dimension", e->args.v[0]->at, "%s has no square root",
-		           q.d < 0 ? "a negative value" : dim_spoken(c->mem, d));
+			   q.d < 0 ? "a negative value" : dim_spoken(c->mem, d));
 		return bad();
 	}
-	dim half = {(int8_t)(d.length / 2), (int8_t)(d.mass / 2), (int8_t)(d.time / 2), (int8_t)(d.temp / 2),
-	            (int8_t)(d.angle / 2), (int8_t)(d.money / 2)};
+	dim half = {(int8_t)(d.length / 2), (int8_t)(d.mass / 2),  (int8_t)(d.time / 2),
+		    (int8_t)(d.temp / 2),   (int8_t)(d.angle / 2), (int8_t)(d.money / 2)};
 	return checked(c, e, settle_length(quant_inexact(half, sqrt(q.d))));
 }
 
 static value call_round(ctx *c, const syn_expr *e, char how, quant q, quant step) {
 	if (!dim_same(q.dim, step.dim)) {
 		diag_error(c->diags, "plan-dimension", e->args.v[1]->at, "%s cannot be rounded to steps of %s",
-		           dim_spoken(c->mem, q.dim), dim_spoken(c->mem, step.dim));
+			   dim_spoken(c->mem, q.dim), dim_spoken(c->mem, step.dim));
 		return bad();
 	}
 	if (step.d <= 0) {
-		diag_error(c->diags, "plan-value", e->args.n > 1 ? e->args.v[1]->at : e->at, "the step must be more than nothing");
+		diag_error(c->diags, "plan-value", e->args.n > 1 ? e->args.v[1]->at : e->at,
+			   "the step must be more than nothing");
 		return bad();
 	}
 	if (quant_is_exact(q) && quant_is_exact(step)) {
@@ -347,7 +377,8 @@ static value eval_call(ctx *c, const syn_expr *e) {
 	static const struct {
 		const char *name;
 		size_t least, most;
-	} F[] = {{"min", 1, 99}, {"max", 1, 99}, {"abs", 1, 1}, {"sqrt", 1, 1}, {"round", 1, 2}, {"ceil", 1, 2}, {"floor", 1, 2}};
+	} F[] = {{"min", 1, 99},  {"max", 1, 99}, {"abs", 1, 1},  {"sqrt", 1, 1},
+		 {"round", 1, 2}, {"ceil", 1, 2}, {"floor", 1, 2}};
 	enum { N_FUNCTIONS = sizeof F / sizeof *F };
 	size_t which = N_FUNCTIONS;
 	const char *known[N_FUNCTIONS];
@@ -356,7 +387,8 @@ static value eval_call(ctx *c, const syn_expr *e) {
 		if (text_same(F[i].name, e->text)) which = i;
 	}
 	if (which == N_FUNCTIONS) {
-		diag *g = diag_error(c->diags, "plan-unknown-function", e->text_at, "there is no function `%s`", e->text);
+		diag *g =
+			diag_error(c->diags, "plan-unknown-function", e->text_at, "there is no function `%s`", e->text);
 		const char *near = text_nearest(e->text, known, N_FUNCTIONS);
 		if (near)
 			diag_add_help(c->diags, g, "did you mean `%s`?", near);
@@ -366,7 +398,9 @@ static value eval_call(ctx *c, const syn_expr *e) {
 	}
 	if (e->args.n < F[which].least || e->args.n > F[which].most) {
 		diag_error(c->diags, "plan-arguments", e->at, "`%s` takes %s", e->text,
-		           F[which].most == 1 ? "one argument" : F[which].most == 2 ? "a value and a step" : "at least one argument");
+			   F[which].most == 1	? "one argument"
+			   : F[which].most == 2 ? "a value and a step"
+						: "at least one argument");
 		return bad();
 	}
 	quant first = {0};
@@ -374,7 +408,8 @@ static value eval_call(ctx *c, const syn_expr *e) {
 		value v = eval(c, e->args.v[i]);
 		if (v.kind == VALUE_BAD) return bad();
 		if (v.kind != VALUE_QUANT) {
-			diag_error(c->diags, "plan-value", e->args.v[i]->at, "`%s` wants quantities, but this is %s", e->text, spoken(c, v));
+			diag_error(c->diags, "plan-value", e->args.v[i]->at, "`%s` wants quantities, but this is %s",
+				   e->text, spoken(c, v));
 			return bad();
 		}
 		if (i == 0) {
@@ -383,8 +418,9 @@ static value eval_call(ctx *c, const syn_expr *e) {
 		}
 		if (which > 1) return call_round(c, e, e->text[0], first, v.q);
 		if (!dim_same(first.dim, v.q.dim)) {
-			diag *g = diag_error(c->diags, "plan-dimension", e->args.v[i]->at, "%s cannot be compared with %s", spoken(c, v),
-			                     dim_spoken(c->mem, first.dim));
+			diag *g = diag_error(c->diags, "plan-dimension", e->args.v[i]->at,
+					     "%s cannot be compared with %s", spoken(c, v),
+					     dim_spoken(c->mem, first.dim));
 			diag_add_note(c->diags, g, e->args.v[0]->at, "this is %s", dim_spoken(c->mem, first.dim));
 			return bad();
 		}
@@ -395,7 +431,8 @@ static value eval_call(ctx *c, const syn_expr *e) {
 	if (which == 2) return of_quant(first.d < 0 ? quant_neg(first) : first);
 	if (which == 3) return call_sqrt(c, e, first);
 	if (!dim_same(first.dim, DIM_NUMBER)) {
-		diag *g = diag_error(c->diags, "plan-arguments", e->at, "`%s` of %s wants a step", e->text, spoken(c, of_quant(first)));
+		diag *g = diag_error(c->diags, "plan-arguments", e->at, "`%s` of %s wants a step", e->text,
+				     spoken(c, of_quant(first)));
 		diag_add_help(c->diags, g, "for example: %s(%s, 5 mm)", e->text, expr_source(c, e->args.v[0]));
 		return bad();
 	}
@@ -404,11 +441,16 @@ static value eval_call(ctx *c, const syn_expr *e) {
 
 static value eval_inner(ctx *c, const syn_expr *e) {
 	switch (e->kind) {
-	case SYN_BAD: return bad();
-	case SYN_QUANT: return of_quant(e->value);
-	case SYN_TEXT: return (value){.kind = VALUE_TEXT, .text = e->text};
-	case SYN_NAME: return eval_name(c, e);
-	case SYN_CALL: return eval_call(c, e);
+	case SYN_BAD:
+		return bad();
+	case SYN_QUANT:
+		return of_quant(e->value);
+	case SYN_TEXT:
+		return (value){.kind = VALUE_TEXT, .text = e->text};
+	case SYN_NAME:
+		return eval_name(c, e);
+	case SYN_CALL:
+		return eval_call(c, e);
 	case SYN_PAIR: {
 		value v = {.kind = VALUE_PAIR};
 		value a = eval(c, e->a), b = eval(c, e->b);
@@ -421,12 +463,14 @@ static value eval_inner(ctx *c, const syn_expr *e) {
 		value v = eval(c, e->a);
 		if (v.kind == VALUE_BAD) return v;
 		if (v.kind != VALUE_QUANT) {
-			diag_error(c->diags, "plan-value", e->a->at, "`-` wants a quantity, but this is %s", spoken(c, v));
+			diag_error(c->diags, "plan-value", e->a->at, "`-` wants a quantity, but this is %s",
+				   spoken(c, v));
 			return bad();
 		}
 		return of_quant(quant_neg(v.q));
 	}
-	case SYN_BINARY: return eval_binary(c, e);
+	case SYN_BINARY:
+		return eval_binary(c, e);
 	}
 	return bad();
 }
@@ -451,13 +495,14 @@ bool eval_quant(ctx *c, const syn_expr *e, dim wanted, quant *out) {
 		*out = v.q;
 		return true;
 	}
-	diag *g = diag_error(c->diags, "plan-dimension", e->at, "%s belongs here, but this is %s", dim_spoken(c->mem, wanted),
-	                     spoken(c, v));
+	diag *g = diag_error(c->diags, "plan-dimension", e->at, "%s belongs here, but this is %s",
+			     dim_spoken(c->mem, wanted), spoken(c, v));
 	if (v.kind == VALUE_QUANT && dim_same(v.q.dim, DIM_NUMBER) && dim_same(wanted, DIM_LENGTH))
-		diag_add_help(c->diags, g, "give the number a unit: `%s mm` or `%s in`", expr_source(c, e), expr_source(c, e));
+		diag_add_help(c->diags, g, "give the number a unit: `%s mm` or `%s in`", expr_source(c, e),
+			      expr_source(c, e));
 	if (v.kind == VALUE_PART && dim_same(wanted, DIM_LENGTH))
-		diag_add_help(c->diags, g, "name one of its faces or sizes, such as `%s.right` or `%s.width`", v.part->name,
-		              v.part->name);
+		diag_add_help(c->diags, g, "name one of its faces or sizes, such as `%s.right` or `%s.width`",
+			      v.part->name, v.part->name);
 	return false;
 }
 
@@ -466,7 +511,8 @@ bool eval_length(ctx *c, const syn_expr *e, rat *mm) {
 	if (!eval_quant(c, e, DIM_LENGTH, &q)) return false;
 	q = settle_length(q);
 	if (!quant_is_exact(q)) {
-		diag_error(c->diags, "plan-overflow", e->at, "this length does not fit an exact fraction (64-bit numerator and denominator)");
+		diag_error(c->diags, "plan-overflow", e->at,
+			   "this length does not fit an exact fraction (64-bit numerator and denominator)");
 		return false;
 	}
 	/* A kilometre of cabinet is a slip of the pen, and keeps every later sum within 64 bits. */
@@ -493,7 +539,8 @@ bool eval_count(ctx *c, const syn_expr *e, int64_t least, int64_t most, int64_t 
 		*out = q.r.num;
 		return true;
 	}
-	diag_error(c->diags, "plan-count", e->at, "a whole number from %lld to %lld belongs here", (long long)least, (long long)most);
+	diag_error(c->diags, "plan-count", e->at, "a whole number from %lld to %lld belongs here", (long long)least,
+		   (long long)most);
 	return false;
 }
 
@@ -502,7 +549,8 @@ bool eval_money(ctx *c, const syn_expr *e, int64_t *cents) {
 	value v = eval(c, e);
 	if (v.kind == VALUE_BAD) return false;
 	if (v.kind != VALUE_QUANT || (!dim_same(v.q.dim, DIM_NUMBER) && !dim_same(v.q.dim, DIM_MONEY))) {
-		diag *g = diag_error(c->diags, "plan-dimension", e->at, "an amount of money belongs here, but this is %s", spoken(c, v));
+		diag *g = diag_error(c->diags, "plan-dimension", e->at,
+				     "an amount of money belongs here, but this is %s", spoken(c, v));
 		diag_add_help(c->diags, g, "write a plain number, such as `price 12.50`");
 		return false;
 	}
@@ -553,8 +601,8 @@ stock_def *eval_stock(ctx *c, const syn_expr *e, unsigned kinds_mask, const char
 	}
 	model_stock_kind kind = c->m->stocks.v[v.stock->row].kind;
 	if (kinds_mask & 1u << kind) return v.stock;
-	diag *g = diag_error(c->diags, "plan-stock-kind", e->at, "%s belongs here, but `%s` is of kind %s", what, v.stock->name,
-	                     MODEL_STOCK_WORD[kind]);
+	diag *g = diag_error(c->diags, "plan-stock-kind", e->at, "%s belongs here, but `%s` is of kind %s", what,
+			     v.stock->name, MODEL_STOCK_WORD[kind]);
 	diag_add_note(c->diags, g, v.stock->at, "`%s` is here", v.stock->name);
 	return NULL;
 }

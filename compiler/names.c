@@ -28,7 +28,8 @@ sym *names_add(ctx *c, const char *name, sym_kind kind, span at, void *def) {
 		if (span_known(old->at))
 			diag_add_note(c->diags, g, old->at, "%s of that name is here", SYM_SPOKEN[old->kind]);
 		else
-			diag_add_note(c->diags, g, span_none(), "`%s` is %s that is always there", name, SYM_SPOKEN[old->kind]);
+			diag_add_note(c->diags, g, span_none(), "`%s` is %s that is always there", name,
+				      SYM_SPOKEN[old->kind]);
 		diag_add_help(c->diags, g, "give one of the two another name");
 		return NULL;
 	}
@@ -47,13 +48,14 @@ void names_unknown(ctx *c, const char *name, span at, const char *what) {
 	for (size_t i = 0; i < c->unknown.n; i++) {
 		diag *first = c->unknown.v[i];
 		if (!text_same(c->unknown_names.v[i], name)) continue;
-		if (!span_same(first->at, at) && first->notes.n < MOST_PLACES) diag_add_note(c->diags, first, at, "and here");
+		if (!span_same(first->at, at) && first->notes.n < MOST_PLACES)
+			diag_add_note(c->diags, first, at, "and here");
 		return;
 	}
 	const char **known = ARENA_MANY(c->mem, const char *, c->names.all.n + 1);
 	for (size_t i = 0; i < c->names.all.n; i++) known[i] = c->names.all.v[i]->name;
-	diag *g = diag_error(c->diags, "plan-unknown-name", at, "nothing here is called `%s`%s%s", name, what ? ": " : "",
-	                     what ? what : "");
+	diag *g = diag_error(c->diags, "plan-unknown-name", at, "nothing here is called `%s`%s%s", name,
+			     what ? ": " : "", what ? what : "");
 	LIST_PUSH(c->mem, &c->unknown, g);
 	LIST_PUSH(c->mem, &c->unknown_names, name);
 	const char *near = text_nearest(name, known, c->names.all.n);

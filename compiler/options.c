@@ -36,14 +36,17 @@ static const char *help_text(arena *mem) {
 	textbuf t = textbuf_begin(mem);
 	textbuf_add(&t, "windchest: compiles a plan for shop furniture that moves air into a build book.\n\n");
 	for (int i = 0; i < COMMAND_COUNT; i++)
-		textbuf_printf(&t, "  windchest %-9s %-9s %s\n", COMMANDS[i].word, COMMANDS[i].one ? "PLAN" : "PLAN...", COMMANDS[i].what);
+		textbuf_printf(&t, "  windchest %-9s %-9s %s\n", COMMANDS[i].word, COMMANDS[i].one ? "PLAN" : "PLAN...",
+			       COMMANDS[i].what);
 	textbuf_add(&t, "\n");
 	for (int i = 0; i < N_FLAGS; i++) {
-		const char *left = FLAGS[i].argument ? arena_printf(mem, "%s %s", FLAGS[i].word, FLAGS[i].argument) : FLAGS[i].word;
+		const char *left = FLAGS[i].argument ? arena_printf(mem, "%s %s", FLAGS[i].word, FLAGS[i].argument)
+						     : FLAGS[i].word;
 		textbuf_printf(&t, "  %-32s %s\n", left, FLAGS[i].what);
 	}
 	textbuf_add(&t, "\nA plan named - is read from standard input.\n"
-	                "Exit status: 0 good, 1 the plan has errors, 2 the command line is wrong, 3 a file could not be read or written.\n");
+			"Exit status: 0 good, 1 the plan has errors, 2 the command line is wrong, 3 a file could not "
+			"be read or written.\n");
 	return t.v;
 }
 
@@ -90,7 +93,8 @@ static const char *take(arena *mem, options *o, size_t flag, const char *v) {
 		good = choice(v, COLOUR, 3, &n);
 		o->colour = (options_colour)n;
 	} else if (text_same(word, "--allow")) {
-		if (strncmp(v, "plan-", 5) == 0) return arena_printf(mem, "`%s` is a rule of the language and cannot be allowed", v);
+		if (strncmp(v, "plan-", 5) == 0)
+			return arena_printf(mem, "`%s` is a rule of the language and cannot be allowed", v);
 		LIST_PUSH(mem, &o->allows, v);
 	} else if (text_same(word, "-o")) {
 		o->folder = v;
@@ -121,7 +125,8 @@ static const char *after_reading(arena *mem, const options *o, bool format_given
 	const command_row *c = &COMMANDS[o->command];
 	if (o->plans.n == 0) return arena_printf(mem, "`%s` wants a plan: windchest %s NAME.plan", c->word, c->word);
 	if (c->one && o->plans.n > 1) return arena_printf(mem, "`%s` takes one plan, not %zu", c->word, o->plans.n);
-	if (o->folder && o->command != COMMAND_COMPILE) return arena_printf(mem, "`-o` goes with `compile`, not with `%s`", c->word);
+	if (o->folder && o->command != COMMAND_COMPILE)
+		return arena_printf(mem, "`-o` goes with `compile`, not with `%s`", c->word);
 	if (format_given && !c->table) return arena_printf(mem, "`--format` goes with tables, not with `%s`", c->word);
 	if (o->folder && !*o->folder) return "`-o` wants the name of a folder";
 	return NULL;

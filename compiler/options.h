@@ -12,21 +12,21 @@
 #define WINDCHEST_VERSION "0.1.0"
 
 /* X(enumerator, word, what it does, takes one plan only, prints a table) */
-#define OPTIONS_COMMANDS(X)                                                                              \
-	X(CHECK, "check", "verify; nothing is written", false, false)                                    \
-	X(COMPILE, "compile", "verify, then write the book and all files into a folder", true, false)    \
-	X(PARTS, "parts", "print the parts list", true, true)                                            \
-	X(CUTS, "cuts", "print the sheet and bar layouts and the cutting sequence", true, true)          \
-	X(DRILL, "drill", "print every hole with its datum", true, true)                                 \
-	X(AIR, "air", "print the solved air in every condition", true, true)                             \
-	X(STEPS, "steps", "print the order of work", true, true)                                         \
+#define OPTIONS_COMMANDS(X)                                                                                            \
+	X(CHECK, "check", "verify; nothing is written", false, false)                                                  \
+	X(COMPILE, "compile", "verify, then write the book and all files into a folder", true, false)                  \
+	X(PARTS, "parts", "print the parts list", true, true)                                                          \
+	X(CUTS, "cuts", "print the sheet and bar layouts and the cutting sequence", true, true)                        \
+	X(DRILL, "drill", "print every hole with its datum", true, true)                                               \
+	X(AIR, "air", "print the solved air in every condition", true, true)                                           \
+	X(STEPS, "steps", "print the order of work", true, true)                                                       \
 	X(SHOPPING, "shopping", "print what to buy, with counts and cost", true, true)
 
 typedef enum options_command {
 #define X(name, word, what, one, table) COMMAND_##name,
 	OPTIONS_COMMANDS(X)
 #undef X
-	COMMAND_COUNT
+		COMMAND_COUNT
 } options_command;
 
 typedef enum options_diagnostics { DIAGNOSTICS_TEXT, DIAGNOSTICS_JSON, DIAGNOSTICS_SARIF } options_diagnostics;
@@ -37,8 +37,8 @@ typedef struct options {
 	LIST(const char *) plans;
 	LIST(const char *) sets;   /* NAME=VALUE */
 	LIST(const char *) allows; /* rules */
-	const char *folder;        /* -o, or NULL */
-	const char *shipped;       /* where the shipped plan files lie (set by main), or NULL */
+	const char *folder;	   /* -o, or NULL */
+	const char *shipped;	   /* where the shipped plan files lie (set by main), or NULL */
 	bool has_measures, has_paper, strict;
 	measures measures;
 	paper paper;

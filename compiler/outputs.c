@@ -63,18 +63,29 @@ void outputs_table(const model *m, options_command command, table_format format,
 	const table *tables[AIR_TABLES] = {NULL};
 	size_t n = 1;
 	switch (command) {
-	case COMMAND_PARTS: tables[0] = cuts_write_parts(m->mem, m, people); break;
-	case COMMAND_CUTS: n = cuts_write_tables(m->mem, m, format, tables); break;
-	case COMMAND_DRILL: tables[0] = drill_table(m->mem, m, MODEL_NONE, people ? DRILL_NARROW : DRILL_WIDE); break;
+	case COMMAND_PARTS:
+		tables[0] = cuts_write_parts(m->mem, m, people);
+		break;
+	case COMMAND_CUTS:
+		n = cuts_write_tables(m->mem, m, format, tables);
+		break;
+	case COMMAND_DRILL:
+		tables[0] = drill_table(m->mem, m, MODEL_NONE, people ? DRILL_NARROW : DRILL_WIDE);
+		break;
 	case COMMAND_AIR:
 		air_tables(m, m->mem, tables);
 		n = AIR_TABLES;
 		break;
-	case COMMAND_STEPS: tables[0] = steps_table(m->mem, m); break;
-	case COMMAND_SHOPPING: tables[0] = cuts_write_shopping(m->mem, m, people); break;
+	case COMMAND_STEPS:
+		tables[0] = steps_table(m->mem, m);
+		break;
+	case COMMAND_SHOPPING:
+		tables[0] = cuts_write_shopping(m->mem, m, people);
+		break;
 	case COMMAND_CHECK:
 	case COMMAND_COMPILE:
-	case COMMAND_COUNT: return; /* these print no table */
+	case COMMAND_COUNT:
+		return; /* these print no table */
 	}
 	table_write(tables, n, format, out);
 }

@@ -34,7 +34,8 @@ static int kind_word(ctx *c, const syn_line *line, const char *const *words, int
 	for (int k = 0; k < n; k++)
 		if (text_same(word, words[k])) return k;
 	if (e->kind == SYN_BAD) return -1;
-	diag *g = diag_error(c->diags, "plan-unknown-word", e->at, "there is no %s of kind `%s`", what, expr_source(c, e));
+	diag *g = diag_error(c->diags, "plan-unknown-word", e->at, "there is no %s of kind `%s`", what,
+			     expr_source(c, e));
 	const char *near = word ? text_nearest(word, words, (size_t)n) : NULL;
 	if (near) {
 		diag_add_help(c->diags, g, "did you mean `%s`?", near);
@@ -51,10 +52,17 @@ static void declare_stock(ctx *c, const syn_line *line) {
 	int kind = kind_word(c, line, MODEL_STOCK_WORD, STOCK_KINDS, "stock");
 	if (!name || kind < 0) return;
 	stock_def *d = ARENA_NEW(c->mem, stock_def);
-	*d = (stock_def){.name = name, .at = line_arg(line, NULL, 0)->at, .line = line, .row = (model_ref)c->m->stocks.n};
+	*d = (stock_def){
+		.name = name, .at = line_arg(line, NULL, 0)->at, .line = line, .row = (model_ref)c->m->stocks.n};
 	if (!names_add(c, name, SYM_STOCK, d->at, d)) return;
 	model_stock *s = LIST_ADD(c->mem, &c->m->stocks);
-	*s = (model_stock){.kind = (model_stock_kind)kind, .name = name, .label = name, .at = d->at, .price_cents = -1, .pack = 1, .on_hand = -1};
+	*s = (model_stock){.kind = (model_stock_kind)kind,
+			   .name = name,
+			   .label = name,
+			   .at = d->at,
+			   .price_cents = -1,
+			   .pack = 1,
+			   .on_hand = -1};
 }
 
 static void declare_tool(ctx *c, const syn_line *line) {
@@ -103,7 +111,8 @@ static void declare_line(ctx *c, const syn_line *line, const syn_line **cabinet)
 	for (size_t i = 0; i < 3; i++) {
 		if (!line_is(line, ALONE[i])) continue;
 		if (*slots[i]) {
-			diag *g = diag_error(c->diags, "plan-twice", line->word_at, "`%s` stands twice in this plan", ALONE[i]);
+			diag *g = diag_error(c->diags, "plan-twice", line->word_at, "`%s` stands twice in this plan",
+					     ALONE[i]);
 			diag_add_note(c->diags, g, (*slots[i])->word_at, "first here");
 			continue;
 		}
@@ -117,7 +126,8 @@ static void declare_all(ctx *c) {
 		const syn_file *f = &c->plan->files.v[i];
 		bool main_file = i + 1 == c->plan->files.n;
 		for (size_t k = 0; k < f->lines.n; k++)
-			if (words_check(c, main_file ? BLOCK_FILE : BLOCK_LIBRARY, f->lines.v[k])) declare_line(c, f->lines.v[k], &cabinet);
+			if (words_check(c, main_file ? BLOCK_FILE : BLOCK_LIBRARY, f->lines.v[k]))
+				declare_line(c, f->lines.v[k], &cabinet);
 	}
 	if (cabinet) declare_cabinet(c, cabinet);
 	air_declare(c);
@@ -128,7 +138,8 @@ static void declare_all(ctx *c) {
 		diag_add_help(c->diags, g, "begin it with: plan \"What it is\" { edition \"A\" }");
 	}
 	if (!cabinet && !c->diags->errors) {
-		diag *g = diag_error(c->diags, "plan-form", c->header ? c->header->word_at : end, "this plan has no cabinet");
+		diag *g = diag_error(c->diags, "plan-form", c->header ? c->header->word_at : end,
+				     "this plan has no cabinet");
 		diag_add_help(c->diags, g, "describe it in a block: cabinet bench { … }");
 	}
 }
@@ -147,7 +158,8 @@ static void apply_sets(ctx *c) {
 			continue;
 		}
 		if (s->kind != SYM_LET) {
-			diag *g = diag_error(c->diags, "plan-unknown-name", e->at, "`%s` is %s; `--set` changes a `let` only", name, SYM_SPOKEN[s->kind]);
+			diag *g = diag_error(c->diags, "plan-unknown-name", e->at,
+					     "`%s` is %s; `--set` changes a `let` only", name, SYM_SPOKEN[s->kind]);
 			diag_add_note(c->diags, g, s->at, "it is here");
 			continue;
 		}
@@ -164,10 +176,13 @@ static void header_word(ctx *c, const line_list *lines, const char *word, const 
 	if (!line) return;
 	const syn_expr *e = line_arg(line, NULL, 0);
 	const char *w = expr_word(e);
-	if (text_same(w, a)) *choice = 0;
-	else if (text_same(w, b)) *choice = 1;
+	if (text_same(w, a))
+		*choice = 0;
+	else if (text_same(w, b))
+		*choice = 1;
 	else if (e->kind != SYN_BAD)
-		diag_add_help(c->diags, diag_error(c->diags, "plan-value", e->at, "`%s` is %s or %s", word, a, b), "write `%s %s`", word, a);
+		diag_add_help(c->diags, diag_error(c->diags, "plan-value", e->at, "`%s` is %s or %s", word, a, b),
+			      "write `%s %s`", word, a);
 }
 
 static const char *header_text(ctx *c, const line_list *lines, const char *word) {
@@ -224,14 +239,17 @@ static void resolve_lets(ctx *c) {
 		value v = eval(c, &name);
 		if (v.kind != VALUE_QUANT) continue;
 		model_let *l = LIST_ADD(c->mem, &c->m->lets);
-		const syn_expr *from = line_arg(d->line, "from", 0), *to = line_arg(d->line, "to", 0), *help = line_arg(d->line, "", 0);
+		const syn_expr *from = line_arg(d->line, "from", 0), *to = line_arg(d->line, "to", 0),
+			       *help = line_arg(d->line, "", 0);
 		*l = (model_let){.name = d->name, .value = v.q, .overridden = d->overridden, .at = d->value->at};
 		l->help = help ? eval_text(c, help) : NULL;
-		l->has_range = from && to && eval_quant(c, from, v.q.dim, &l->least) && eval_quant(c, to, v.q.dim, &l->most);
+		l->has_range =
+			from && to && eval_quant(c, from, v.q.dim, &l->least) && eval_quant(c, to, v.q.dim, &l->most);
 	}
 }
 
-resolve_state *resolve_begin(arena *mem, const source_set *sources, const syn_plan *plan, const resolve_options *o, diags *d) {
+resolve_state *resolve_begin(arena *mem, const source_set *sources, const syn_plan *plan, const resolve_options *o,
+			     diags *d) {
 	ctx *c = ARENA_NEW(mem, ctx);
 	c->mem = mem;
 	c->sources = sources;
@@ -288,8 +306,10 @@ void resolve_waivers(resolve_state *s) {
 		}
 		if (w->used) continue;
 		if (s->diags->errors) continue; /* the check it is for may not have run */
-		diag *g = diag_warning(s->diags, "waiver-unused", w->at, language ? "`%s` is a rule of the language and cannot be allowed"
-		                                                                 : "nothing here breaks the rule `%s`", w->rule);
+		diag *g = diag_warning(s->diags, "waiver-unused", w->at,
+				       language ? "`%s` is a rule of the language and cannot be allowed"
+						: "nothing here breaks the rule `%s`",
+				       w->rule);
 		diag_add_help(s->diags, g, "take the line away");
 	}
 }

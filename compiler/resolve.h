@@ -8,17 +8,18 @@
 #include "runtime/engine/model.h"
 
 typedef struct resolve_options {
-	const syn_file *sets;     /* lines `let NAME = VALUE` from the command line, or NULL */
+	const syn_file *sets;	  /* lines `let NAME = VALUE` from the command line, or NULL */
 	const measures *measures; /* in place of the plan's, or NULL */
 	const paper *paper;
-	const char *slug;         /* the plan file's name without folder and ".plan" */
+	const char *slug; /* the plan file's name without folder and ".plan" */
 } resolve_options;
 
 typedef struct ctx resolve_state;
 
 /* Never NULL. Faults are in d; rows that could not be worked out are missing from the model, which is
  * then good for further checks of what is there, but not for output. */
-resolve_state *resolve_begin(arena *mem, const source_set *sources, const syn_plan *plan, const resolve_options *o, diags *d);
+resolve_state *resolve_begin(arena *mem, const source_set *sources, const syn_plan *plan, const resolve_options *o,
+			     diags *d);
 model *resolve_model(resolve_state *s);
 /* Every part, opening and joint of the plan could be worked out: only then are checks of the whole fair. */
 bool resolve_whole(const resolve_state *s);

@@ -22,7 +22,8 @@ static void declare_branch(ctx *c, const syn_line *line, model_air_kind kind) {
 	const syn_expr *e = line_arg(line, NULL, 0);
 	const char *name = expr_word(e);
 	if (!name) {
-		if (e->kind != SYN_BAD) diag_error(c->diags, "plan-form", e->at, "%s have a plain name", MODEL_AIR_WORD[kind]);
+		if (e->kind != SYN_BAD)
+			diag_error(c->diags, "plan-form", e->at, "%s have a plain name", MODEL_AIR_WORD[kind]);
 		return;
 	}
 	air_def *d = ARENA_NEW(c->mem, air_def);
@@ -51,23 +52,39 @@ void air_declare(ctx *c) {
 
 static model_branch empty_branch(model_air_kind kind, const char *name, span at) {
 	double none = (double)NAN;
-	return (model_branch){.kind = kind, .name = name, .at = at, .part = MODEL_NONE, .pattern = MODEL_NONE, .stock = MODEL_NONE, .count = 1,
-	                      .gross_m2 = none, .open_m2 = none, .plan_m2 = none, .thick_m = none, .hole_m = none, .length_m = none,
-	                      .roughness_m = none, .loss_k = 0, .area_given_m2 = none, .box_m2 = none};
+	return (model_branch){.kind = kind,
+			      .name = name,
+			      .at = at,
+			      .part = MODEL_NONE,
+			      .pattern = MODEL_NONE,
+			      .stock = MODEL_NONE,
+			      .count = 1,
+			      .gross_m2 = none,
+			      .open_m2 = none,
+			      .plan_m2 = none,
+			      .thick_m = none,
+			      .hole_m = none,
+			      .length_m = none,
+			      .roughness_m = none,
+			      .loss_k = 0,
+			      .area_given_m2 = none,
+			      .box_m2 = none};
 }
 
 static bool length_of(ctx *c, const syn_line *line, double *m) {
 	rat mm;
 	if (!eval_length(c, line_arg(line, NULL, 0), &mm)) return false;
 	if (rat_sign(mm) <= 0) {
-		diag_error(c->diags, "plan-value", line_arg(line, NULL, 0)->at, "`%s` must be more than nothing", line->word);
+		diag_error(c->diags, "plan-value", line_arg(line, NULL, 0)->at, "`%s` must be more than nothing",
+			   line->word);
 		return false;
 	}
 	*m = rat_double(mm) / 1000;
 	return true;
 }
 
-static const syn_line *must_have(ctx *c, const line_list *lines, const syn_line *holder, const char *word, const char *example) {
+static const syn_line *must_have(ctx *c, const line_list *lines, const syn_line *holder, const char *word,
+				 const char *example) {
 	const syn_line *line = lines_find(lines, word);
 	if (line || lines->n < holder->block.n) return line;
 	diag *g = diag_error(c->diags, "plan-form", holder->word_at, "`%s` does not say its `%s`", holder->word, word);
@@ -105,17 +122,20 @@ static const model_sheet_of_pattern *sheet_of(ctx *c, const pattern_def *def, co
 	const model_pattern *p = &c->m->patterns.v[def->row];
 	if (!in) {
 		if (p->sheets.n == 1) return &p->sheets.v[0];
-		diag *g = diag_error(c->diags, "air-which-sheet", e->at, "the openings `%s` go through %zu sheets; the air passes one at a time",
-		                     def->name, p->sheets.n);
+		diag *g = diag_error(c->diags, "air-which-sheet", e->at,
+				     "the openings `%s` go through %zu sheets; the air passes one at a time", def->name,
+				     p->sheets.n);
 		diag_add_note(c->diags, g, def->at, "`%s` is here", def->name);
-		diag_add_help(c->diags, g, "say which, for example `%s in %s`", def->name, c->m->parts.v[p->sheets.v[0].part].name);
+		diag_add_help(c->diags, g, "say which, for example `%s in %s`", def->name,
+			      c->m->parts.v[p->sheets.v[0].part].name);
 		return NULL;
 	}
 	part_def *part = eval_part(c, in);
 	if (!part || part->first == MODEL_NONE) return NULL;
 	const model_sheet_of_pattern *s = model_pattern_sheet(p, part->first);
 	if (s) return s;
-	diag *g = diag_error(c->diags, "plan-unknown-name", in->at, "the openings `%s` do not go through `%s`", def->name, part->name);
+	diag *g = diag_error(c->diags, "plan-unknown-name", in->at, "the openings `%s` do not go through `%s`",
+			     def->name, part->name);
 	diag_add_note(c->diags, g, def->at, "`%s` is here", def->name);
 	return NULL;
 }
@@ -126,7 +146,8 @@ static bool make_tubes(ctx *c, air_def *d, model_branch *b) {
 	stock_def *s = eval_stock(c, line_arg(d->line, ":", 0), 1u << STOCK_MEDIA, "filter media");
 	const syn_expr *e = line_arg(d->line, "in", 0);
 	pattern_def *p = pattern_of(c, e);
-	const syn_line *length = must_have(c, &lines, d->line, "length", "length 500 mm"), *diameter = lines_find(&lines, "diameter");
+	const syn_line *length = must_have(c, &lines, d->line, "length", "length 500 mm"),
+		       *diameter = lines_find(&lines, "diameter");
 	if (!s || !p || !length || !length_of(c, length, &b->length_m)) return false;
 	const model_sheet_of_pattern *sheet = sheet_of(c, p, e, line_arg(d->line, "of", 0));
 	if (!sheet) return false;
@@ -190,8 +211,8 @@ static bool make_branch(ctx *c, const syn_expr *e, const syn_expr *in, value v, 
 /* ---- ways ------------------------------------------------------------------------------------------ */
 
 typedef struct walk {
-	model_ref space;       /* where we are, or NONE */
-	model_branch branch;   /* open: its `to` is not known yet */
+	model_ref space;     /* where we are, or NONE */
+	model_branch branch; /* open: its `to` is not known yet */
 	bool open, bad;
 } walk;
 
@@ -207,7 +228,8 @@ static void close_branch(ctx *c, walk *w, model_ref to) {
 	for (size_t i = 0; i < air->branches.n; i++) {
 		const model_branch *o = &air->branches.v[i];
 		if (o->kind == AIR_LEAK || !text_same(o->name, w->branch.name)) continue;
-		diag *g = diag_error(c->diags, "air-branch-twice", w->branch.at, "the air goes through `%s` twice", w->branch.name);
+		diag *g = diag_error(c->diags, "air-branch-twice", w->branch.at, "the air goes through `%s` twice",
+				     w->branch.name);
 		diag_add_note(c->diags, g, o->at, "first here");
 		diag_add_help(c->diags, g, "let the ways meet in a space, and name it once");
 		w->open = false;
@@ -230,8 +252,9 @@ static void walk_on(ctx *c, walk *w, const syn_expr *e, const syn_expr *in) {
 		if (w->open) {
 			close_branch(c, w, v.row);
 		} else if (w->space != MODEL_NONE) {
-			diag *g = diag_error(c->diags, "air-no-way", e->at, "nothing lies between the spaces `%s` and `%s`",
-			                     c->m->air.spaces.v[w->space].name, c->m->air.spaces.v[v.row].name);
+			diag *g = diag_error(c->diags, "air-no-way", e->at,
+					     "nothing lies between the spaces `%s` and `%s`",
+					     c->m->air.spaces.v[w->space].name, c->m->air.spaces.v[v.row].name);
 			diag_add_help(c->diags, g, "name the gap or the openings between them");
 			w->bad = true;
 		}
@@ -265,7 +288,8 @@ static void read_way(ctx *c, const syn_line *line) {
 		walk_on(c, &w, k->args.v[0], in ? next->args.v[0] : NULL);
 	}
 	if (w.bad || !w.open) return;
-	diag *g = diag_error(c->diags, "air-no-way", w.branch.at, "this way ends in `%s`, not in a space", w.branch.name);
+	diag *g =
+		diag_error(c->diags, "air-no-way", w.branch.at, "this way ends in `%s`, not in a space", w.branch.name);
 	diag_add_help(c->diags, g, "end it with `-> room`, or with a space of this block");
 }
 
@@ -344,14 +368,16 @@ static void read_trough(ctx *c) {
 		c->m->air.trough_m3 = mm3 * 1e-9;
 		return;
 	}
-	diag *g = diag_error(c->diags, "plan-value", line_arg(line, NULL, 0)->at, "`%s` is not an open space with a volume", p->name);
+	diag *g = diag_error(c->diags, "plan-value", line_arg(line, NULL, 0)->at,
+			     "`%s` is not an open space with a volume", p->name);
 	diag_add_note(c->diags, g, p->at, "`%s` is here", p->name);
 	diag_add_help(c->diags, g, "a trough is a `gap` that is held on both sides along all three directions");
 }
 
 void air_resolve(ctx *c) {
 	model_air *air = &c->m->air;
-	air->trough_m3 = air->dust_held_kg = air->hours_to_dirty = air->hours_to_full_trough = air->room_changes_per_h = (double)NAN;
+	air->trough_m3 = air->dust_held_kg = air->hours_to_dirty = air->hours_to_full_trough = air->room_changes_per_h =
+		(double)NAN;
 	air->room_m3 = air->dust_kg_s = (double)NAN;
 	if (!c->air) return;
 	rat altitude;
@@ -369,7 +395,8 @@ void air_resolve(ctx *c) {
 	}
 	air->temperature_k = air_value(c, "temperature", DIM_TEMPERATURE, 293.15);
 	if (!(air->temperature_k > 223 && air->temperature_k < 373)) {
-		diag_error(c->diags, "plan-range", lines_find(&c->air_lines, "temperature")->at, "a shop's temperature lies between -50 and 100 degC");
+		diag_error(c->diags, "plan-range", lines_find(&c->air_lines, "temperature")->at,
+			   "a shop's temperature lies between -50 and 100 degC");
 		air->temperature_k = 293.15;
 	}
 	air->room_m3 = air_positive(c, "room", DIM_VOLUME);
@@ -380,8 +407,10 @@ void air_resolve(ctx *c) {
 		const char *word = expr_word(line_arg(line, NULL, 0));
 		air->exhausts_outdoors = text_same(word, "outdoors");
 		if (word && !air->exhausts_outdoors && !text_same(word, "room"))
-			diag_add_help(c->diags, diag_error(c->diags, "plan-value", line_arg(line, NULL, 0)->at, "the exhaust goes to the room or outdoors"),
-			              "write `exhaust room` or `exhaust outdoors`");
+			diag_add_help(c->diags,
+				      diag_error(c->diags, "plan-value", line_arg(line, NULL, 0)->at,
+						 "the exhaust goes to the room or outdoors"),
+				      "write `exhaust room` or `exhaust outdoors`");
 	}
 	size_t before = c->diags->all.n;
 	if (c->air_lines.n < c->air->block.n) c->air_failed = true; /* a line was reported */
@@ -419,7 +448,8 @@ static const model_branch *branch_called(const model_air *air, const char *name)
 	return NULL;
 }
 
-static bool branch_value(const model_air *air, const model_branch *b, const char *member, const model_air_result *r, value *out) {
+static bool branch_value(const model_air *air, const model_branch *b, const char *member, const model_air_result *r,
+			 value *out) {
 	const model_flow *f = &r->flow[b - air->branches.v];
 	double v;
 	dim d = DIM_SPEED;
@@ -458,7 +488,8 @@ bool air_member(ctx *c, const syn_expr *e, value *out) {
 	int condition = 1;
 	if (at + 1 < e->names.n && !condition_of(e->names.v[at + 1].v, &condition)) {
 		if (!b && s->kind != SYM_SPACE) return false;
-		diag *g = diag_error(c->diags, "plan-member", e->names.v[at + 1].at, "there is no condition `%s`", e->names.v[at + 1].v);
+		diag *g = diag_error(c->diags, "plan-member", e->names.v[at + 1].at, "there is no condition `%s`",
+				     e->names.v[at + 1].v);
 		diag_add_help(c->diags, g, "one of: clean, dirty, clean_covered, dirty_covered");
 		*out = (value){.kind = VALUE_BAD};
 		return true;
@@ -466,13 +497,16 @@ bool air_member(ctx *c, const syn_expr *e, value *out) {
 	const model_air_result *r = &air->result[condition];
 	const char *member = e->names.v[at].v;
 	bool gauge = s->kind == SYM_SPACE && text_same(member, "gauge");
-	bool asked = text_same(member, "flow") || text_same(member, "speed") || text_same(member, "face") || text_same(member, "loss");
+	bool asked = text_same(member, "flow") || text_same(member, "speed") || text_same(member, "face") ||
+		     text_same(member, "loss");
 	if (!gauge && !b && c->air_failed && asked) {
 		*out = (value){.kind = VALUE_BAD};
 		return true;
 	}
 	if (!gauge && !b) {
-		if (s->kind != SYM_PATTERN || !(text_same(member, "flow") || text_same(member, "speed") || text_same(member, "face"))) return false;
+		if (s->kind != SYM_PATTERN ||
+		    !(text_same(member, "flow") || text_same(member, "speed") || text_same(member, "face")))
+			return false;
 		diag *g = diag_error(c->diags, "plan-member", e->at, "no way leads through `%s` as such", name);
 		diag_add_help(c->diags, g, "name the sheet too, such as `%s.SHEET.%s`", name, member);
 		*out = (value){.kind = VALUE_BAD};
@@ -483,14 +517,15 @@ bool air_member(ctx *c, const syn_expr *e, value *out) {
 		return true;
 	}
 	if (!r->solved) {
-		diag *g = diag_error(c->diags, "air-not-known", e->at, "the air is not solved in this condition%s%s", r->why_not ? ": " : "",
-		                     r->why_not ? r->why_not : "");
+		diag *g = diag_error(c->diags, "air-not-known", e->at, "the air is not solved in this condition%s%s",
+				     r->why_not ? ": " : "", r->why_not ? r->why_not : "");
 		diag_add_help(c->diags, g, "mend what is reported of the air, or ask for another condition");
 		*out = (value){.kind = VALUE_BAD};
 		return true;
 	}
 	if (gauge) {
-		*out = (value){.kind = VALUE_QUANT, .q = quant_from_si(DIM_PRESSURE, r->pressure_pa[(uintptr_t)s->def])};
+		*out = (value){.kind = VALUE_QUANT,
+			       .q = quant_from_si(DIM_PRESSURE, r->pressure_pa[(uintptr_t)s->def])};
 		return true;
 	}
 	return branch_value(air, b, member, r, out);

@@ -28,7 +28,8 @@ static bool read_joint_lines(ctx *c, const syn_line *line, model_joint *j) {
 	j->every = (model_length){.mm = rat_poison(), .at = span_none()};
 	j->screw = j->gasket = j->glue_stock = MODEL_NONE;
 	const syn_line *depth = lines_find(&good, "depth"), *allowance = lines_find(&good, "allowance");
-	const syn_line *screws = lines_find(&good, "screws"), *glue = lines_find(&good, "glue"), *gasket = lines_find(&good, "gasket");
+	const syn_line *screws = lines_find(&good, "screws"), *glue = lines_find(&good, "glue"),
+		       *gasket = lines_find(&good, "gasket");
 	if (depth) {
 		j->depth.at = line_arg(depth, NULL, 0)->at;
 		fine = eval_length(c, line_arg(depth, NULL, 0), &j->depth.mm) && fine;
@@ -42,7 +43,8 @@ static bool read_joint_lines(ctx *c, const syn_line *line, model_joint *j) {
 		const syn_expr *every = line_arg(screws, "every", 0);
 		bool good_every = eval_length(c, every, &j->every.mm);
 		if (good_every && rat_sign(j->every.mm) <= 0) {
-			diag_error(c->diags, "plan-value", every->at, "the spacing of the screws must be more than nothing");
+			diag_error(c->diags, "plan-value", every->at,
+				   "the spacing of the screws must be more than nothing");
 			good_every = false;
 		}
 		j->every.at = every->at;
@@ -51,7 +53,9 @@ static bool read_joint_lines(ctx *c, const syn_line *line, model_joint *j) {
 	}
 	if (glue) {
 		j->glue = true;
-		stock_def *s = line_args(glue, NULL) ? eval_stock(c, line_arg(glue, NULL, 0), 1u << STOCK_FINISH, "glue (stock of kind finish)") : NULL;
+		stock_def *s = line_args(glue, NULL) ? eval_stock(c, line_arg(glue, NULL, 0), 1u << STOCK_FINISH,
+								  "glue (stock of kind finish)")
+						     : NULL;
 		if (s) j->glue_stock = s->row;
 	}
 	if (gasket) {
@@ -60,12 +64,14 @@ static bool read_joint_lines(ctx *c, const syn_line *line, model_joint *j) {
 	}
 	bool cut = j->kind == JOINT_DADO || j->kind == JOINT_RABBET;
 	if (cut && !depth && fine) {
-		diag *g = diag_error(c->diags, "plan-form", line->word_at, "a %s wants a depth", MODEL_JOINT_WORD[j->kind]);
+		diag *g = diag_error(c->diags, "plan-form", line->word_at, "a %s wants a depth",
+				     MODEL_JOINT_WORD[j->kind]);
 		diag_add_help(c->diags, g, "write it like this: depth 6 mm");
 		return false;
 	}
 	if (!cut && depth) {
-		diag_error(c->diags, "plan-form", depth->at, "a %s joint cuts nothing; `depth` does not belong here", MODEL_JOINT_WORD[j->kind]);
+		diag_error(c->diags, "plan-form", depth->at, "a %s joint cuts nothing; `depth` does not belong here",
+			   MODEL_JOINT_WORD[j->kind]);
 		return false;
 	}
 	if (cut && fine && rat_sign(j->depth.mm) <= 0) {
@@ -87,13 +93,16 @@ static void report_apart(ctx *c, const syn_line *line, const model_part *a, cons
 	}
 	diag *g;
 	if (where >= 0)
-		g = diag_error(c->diags, "joint-apart", line->at, "`%s` and `%s` do not touch: they are %s apart along the %s", a->name,
-		               b->name, quant_show_length(c->mem, most, c->m->measures, false), AXIS_SPOKEN[where]);
+		g = diag_error(c->diags, "joint-apart", line->at,
+			       "`%s` and `%s` do not touch: they are %s apart along the %s", a->name, b->name,
+			       quant_show_length(c->mem, most, c->m->measures, false), AXIS_SPOKEN[where]);
 	else
-		g = diag_error(c->diags, "joint-apart", line->at, "no face of `%s` lies against a face of `%s`", a->name, b->name);
+		g = diag_error(c->diags, "joint-apart", line->at, "no face of `%s` lies against a face of `%s`",
+			       a->name, b->name);
 	diag_add_note(c->diags, g, a->at, "`%s` is placed here", a->name);
 	diag_add_note(c->diags, g, b->at, "`%s` is placed here", b->name);
-	diag_add_help(c->diags, g, "place one against the other, for example with `against %s.FACE` or `between`", b->name);
+	diag_add_help(c->diags, g, "place one against the other, for example with `against %s.FACE` or `between`",
+		      b->name);
 }
 
 static bool joint_fits_kind(ctx *c, const syn_line *line, const model_joint *j) {
@@ -101,9 +110,11 @@ static bool joint_fits_kind(ctx *c, const syn_line *line, const model_joint *j) 
 	axis n = face_axis(j->face_a);
 	if (j->kind == JOINT_BUTT || j->kind == JOINT_LAP) return true;
 	if (n != a->thick_axis && n == b->thick_axis) return true;
-	diag *g = diag_error(c->diags, "joint-kind", line->at, "a %s takes the end of one sheet into the face of another, but %s of `%s` meets %s of `%s`",
-	                     MODEL_JOINT_WORD[j->kind], n == a->thick_axis ? "a face" : "an end", a->name,
-	                     n == b->thick_axis ? "a face" : "an end", b->name);
+	diag *g =
+		diag_error(c->diags, "joint-kind", line->at,
+			   "a %s takes the end of one sheet into the face of another, but %s of `%s` meets %s of `%s`",
+			   MODEL_JOINT_WORD[j->kind], n == a->thick_axis ? "a face" : "an end", a->name,
+			   n == b->thick_axis ? "a face" : "an end", b->name);
 	diag_add_help(c->diags, g, "turn the two round, or make it a butt joint");
 	return false;
 }
@@ -122,9 +133,10 @@ static bool make_joint(ctx *c, const syn_line *line, const model_joint *like, mo
 		rat grown = j.depth.mm;
 		axis n = face_axis(j.face_a);
 		if (rat_le(box_size(b->box, n), grown)) {
-			diag *g = diag_error(c->diags, "dado-depth", j.depth.at, "%s deep is through `%s`, which is %s thick",
-			                     quant_show_length(c->mem, grown, c->m->measures, false), b->name,
-			                     quant_show_length(c->mem, box_size(b->box, n), c->m->measures, false));
+			diag *g = diag_error(c->diags, "dado-depth", j.depth.at,
+					     "%s deep is through `%s`, which is %s thick",
+					     quant_show_length(c->mem, grown, c->m->measures, false), b->name,
+					     quant_show_length(c->mem, box_size(b->box, n), c->m->measures, false));
 			diag_add_note(c->diags, g, b->at, "`%s` is here", b->name);
 			return true;
 		}
@@ -145,13 +157,15 @@ static void join_lists(ctx *c, const syn_line *line, const syn_expr *ea, const s
 	for (size_t i = 0; i < a.rows.n; i++) {
 		for (size_t k = 0; k < b.rows.n; k++) {
 			if (a.rows.v[i] == b.rows.v[k]) {
-				diag_error(c->diags, "joint-apart", ea->at, "`%s` cannot be joined to itself", c->m->parts.v[a.rows.v[i]].name);
+				diag_error(c->diags, "joint-apart", ea->at, "`%s` cannot be joined to itself",
+					   c->m->parts.v[a.rows.v[i]].name);
 				return;
 			}
 			if (make_joint(c, line, like, a.rows.v[i], b.rows.v[k])) any = true;
 		}
 	}
-	if (!any && a.rows.n && b.rows.n) report_apart(c, line, &c->m->parts.v[a.rows.v[0]], &c->m->parts.v[b.rows.v[0]]);
+	if (!any && a.rows.n && b.rows.n)
+		report_apart(c, line, &c->m->parts.v[a.rows.v[0]], &c->m->parts.v[b.rows.v[0]]);
 }
 
 static void join_resolve(ctx *c, const syn_line *line) {
@@ -164,7 +178,8 @@ static void join_resolve(ctx *c, const syn_line *line) {
 	}
 	if (like.kind == JOINT_KINDS) {
 		if (kind->kind == SYN_BAD) return;
-		diag *g = diag_error(c->diags, "plan-unknown-word", kind->at, "there is no joint `%s`", expr_source(c, kind));
+		diag *g = diag_error(c->diags, "plan-unknown-word", kind->at, "there is no joint `%s`",
+				     expr_source(c, kind));
 		const char *near = expr_word(kind) ? text_nearest(expr_word(kind), words, JOINT_KINDS) : NULL;
 		if (near)
 			diag_add_help(c->diags, g, "did you mean `%s`?", near);
@@ -175,8 +190,10 @@ static void join_resolve(ctx *c, const syn_line *line) {
 	const char *link = like.kind == JOINT_DADO || like.kind == JOINT_RABBET ? "into" : "to";
 	const syn_clause *to = line_clause(line, link, 0);
 	if (!to || line_clause(line, link[0] == 'i' ? "to" : "into", 0)) {
-		diag *g = diag_error(c->diags, "plan-form", line->word_at, "a %s joins one part `%s` another", MODEL_JOINT_WORD[like.kind], link);
-		diag_add_help(c->diags, g, "write it like this: join floor %s left, right : %s { … }", link, MODEL_JOINT_WORD[like.kind]);
+		diag *g = diag_error(c->diags, "plan-form", line->word_at, "a %s joins one part `%s` another",
+				     MODEL_JOINT_WORD[like.kind], link);
+		diag_add_help(c->diags, g, "write it like this: join floor %s left, right : %s { … }", link,
+			      MODEL_JOINT_WORD[like.kind]);
 		return;
 	}
 	if (!read_joint_lines(c, line, &like)) return;
@@ -199,8 +216,14 @@ static model_shape round_shape(rat diameter, span at) {
 
 static model_feature *add_feature(ctx *c, model_feature_kind kind, model_ref part, face f, span at) {
 	model_feature *x = LIST_ADD(c->mem, &c->m->features);
-	*x = (model_feature){.kind = kind, .part = part, .face = f, .at = at, .sink = rat_int(0), .pattern = MODEL_NONE, .joint = MODEL_NONE,
-	                     .tool = MODEL_NONE};
+	*x = (model_feature){.kind = kind,
+			     .part = part,
+			     .face = f,
+			     .at = at,
+			     .sink = rat_int(0),
+			     .pattern = MODEL_NONE,
+			     .joint = MODEL_NONE,
+			     .tool = MODEL_NONE};
 	return x;
 }
 
@@ -217,7 +240,8 @@ static void add_groove(ctx *c, model_ref jr) {
 	x->centre.v[n] = box_face(b->box, f);
 	x->centre.v[across] = rat_half(rat_add(j->contact.lo[across], j->contact.hi[across]));
 	x->centre.v[lengthwise] = rat_half(rat_add(lo, hi));
-	x->shape = (model_shape){.kind = SHAPE_RECT, .a = rat_sub(hi, lo), .corner = rat_int(0), .along = lengthwise, .at = j->at};
+	x->shape = (model_shape){
+		.kind = SHAPE_RECT, .a = rat_sub(hi, lo), .corner = rat_int(0), .along = lengthwise, .at = j->at};
 	x->shape.b = rat_add(box_size(j->contact, across), j->allowance.mm);
 	x->depth = j->depth.mm;
 }
@@ -253,7 +277,8 @@ static void add_screw(ctx *c, model_ref jr, point3 at, uint32_t index) {
 static void add_screws(ctx *c, model_ref jr) {
 	model_joint *j = &c->m->joints.v[jr];
 	const model_stock *s = &c->m->stocks.v[j->screw];
-	if (!rat_ok(s->length.mm) || !rat_ok(s->pilot.mm) || !rat_ok(s->clearance.mm)) return; /* reported at the stock */
+	if (!rat_ok(s->length.mm) || !rat_ok(s->pilot.mm) || !rat_ok(s->clearance.mm))
+		return; /* reported at the stock */
 	axis n = face_axis(j->face_a), l = n == AXIS_X ? AXIS_Y : AXIS_X;
 	for (int i = 0; i < 3; i++)
 		if (i != (int)n && rat_lt(box_size(j->contact, l), box_size(j->contact, (axis)i))) l = (axis)i;
@@ -263,7 +288,8 @@ static void add_screws(ctx *c, model_ref jr) {
 	rat run = rat_sub(length, rat_add(end, end));
 	int64_t count = rat_sign(run) > 0 ? rat_ceil(rat_div(run, j->every.mm)) + 1 : 1;
 	if (count > 2000) {
-		diag_error(c->diags, "plan-count", j->every.at, "this makes %lld screws in one joint", (long long)count);
+		diag_error(c->diags, "plan-count", j->every.at, "this makes %lld screws in one joint",
+			   (long long)count);
 		return;
 	}
 	point3 p;
@@ -271,7 +297,8 @@ static void add_screws(ctx *c, model_ref jr) {
 	p.v[w] = rat_half(rat_add(j->contact.lo[w], j->contact.hi[w]));
 	for (int64_t i = 0; i < count; i++) {
 		p.v[l] = count == 1 ? rat_half(rat_add(j->contact.lo[l], j->contact.hi[l]))
-		                    : rat_add(rat_add(j->contact.lo[l], end), rat_mul(rat_div(run, rat_int(count - 1)), rat_int(i)));
+				    : rat_add(rat_add(j->contact.lo[l], end),
+					      rat_mul(rat_div(run, rat_int(count - 1)), rat_int(i)));
 		add_screw(c, jr, p, (uint32_t)i);
 	}
 	j->n_screws = (uint32_t)count;
@@ -296,13 +323,16 @@ static void choose_work_faces(ctx *c) {
 		const part_def *def = c->parts.v[i];
 		const syn_line *line = NULL;
 		for (size_t k = 0; k < def->line->block.n; k++)
-			if (line_is(def->line->block.v[k], "face") && line_args(def->line->block.v[k], NULL) == 1) line = def->line->block.v[k];
+			if (line_is(def->line->block.v[k], "face") && line_args(def->line->block.v[k], NULL) == 1)
+				line = def->line->block.v[k];
 		face f;
 		if (!line || def->first == MODEL_NONE || !eval_side(c, line_arg(line, NULL, 0), &f)) continue;
 		if (face_axis(f) != def->thick_axis) {
-			diag *g = diag_error(c->diags, "plan-direction", line_arg(line, NULL, 0)->at, "this is an edge of `%s`, not one of its faces", def->name);
-			diag_add_help(c->diags, g, "write `face %s` or `face %s`", FACE_NAME[face_of(def->thick_axis, false)],
-			              FACE_NAME[face_of(def->thick_axis, true)]);
+			diag *g = diag_error(c->diags, "plan-direction", line_arg(line, NULL, 0)->at,
+					     "this is an edge of `%s`, not one of its faces", def->name);
+			diag_add_help(c->diags, g, "write `face %s` or `face %s`",
+				      FACE_NAME[face_of(def->thick_axis, false)],
+				      FACE_NAME[face_of(def->thick_axis, true)]);
 			continue;
 		}
 		for (uint32_t k = 0; k < def->n; k++) c->m->parts.v[def->first + k].work_face = f;
@@ -315,7 +345,8 @@ static model_ref tool_for(ctx *c, const model_shape *s) {
 	if (s->kind == SHAPE_ROUND) {
 		for (size_t i = 0; i < c->m->tools.n; i++) {
 			const model_tool *t = &c->m->tools.v[i];
-			if ((t->kind == TOOL_DRILL || t->kind == TOOL_HOLE_SAW) && rat_eq(t->diameter.mm, s->a)) return (model_ref)i;
+			if ((t->kind == TOOL_DRILL || t->kind == TOOL_HOLE_SAW) && rat_eq(t->diameter.mm, s->a))
+				return (model_ref)i;
 		}
 	}
 	for (size_t i = 0; i < c->m->tools.n; i++)
@@ -335,18 +366,23 @@ static model_ref named_tool(ctx *c, const pattern_def *def) {
 
 static void check_tool(ctx *c, const model_pattern *p, const model_sheet_of_pattern *s, model_ref tool) {
 	if (tool == MODEL_NONE) {
-		diag *g = diag_warning(c->diags, "opening-no-tool", p->at, "no tool of the plan makes the openings `%s` in `%s`", p->name,
-		                       c->m->parts.v[s->part].name);
+		diag *g = diag_warning(c->diags, "opening-no-tool", p->at,
+				       "no tool of the plan makes the openings `%s` in `%s`", p->name,
+				       c->m->parts.v[s->part].name);
 		diag_add_help(c->diags, g, "declare a drill or hole saw of that size, or a router");
 		return;
 	}
 	const model_tool *t = &c->m->tools.v[tool];
 	bool drill = t->kind == TOOL_DRILL || t->kind == TOOL_HOLE_SAW;
-	if (drill && s->shape.kind == SHAPE_ROUND && (!rat_ok(t->diameter.mm) || rat_eq(t->diameter.mm, s->shape.a))) return;
-	if (t->kind == TOOL_ROUTER && (!rat_ok(t->diameter.mm) || rat_le(t->diameter.mm, rat_min(s->shape.a, s->shape.b)))) return;
-	diag *g = diag_error(c->diags, "opening-tool", s->shape.at, "`%s` does not make the opening of `%s` in `%s`", t->name, p->name,
-	                     c->m->parts.v[s->part].name);
-	diag_add_note(c->diags, g, t->at, drill ? "it cuts %s" : "its cutter is %s", quant_show_length(c->mem, t->diameter.mm, c->m->measures, false));
+	if (drill && s->shape.kind == SHAPE_ROUND && (!rat_ok(t->diameter.mm) || rat_eq(t->diameter.mm, s->shape.a)))
+		return;
+	if (t->kind == TOOL_ROUTER &&
+	    (!rat_ok(t->diameter.mm) || rat_le(t->diameter.mm, rat_min(s->shape.a, s->shape.b))))
+		return;
+	diag *g = diag_error(c->diags, "opening-tool", s->shape.at, "`%s` does not make the opening of `%s` in `%s`",
+			     t->name, p->name, c->m->parts.v[s->part].name);
+	diag_add_note(c->diags, g, t->at, drill ? "it cuts %s" : "its cutter is %s",
+		      quant_show_length(c->mem, t->diameter.mm, c->m->measures, false));
 	diag_add_help(c->diags, g, "name another tool in `made by`, or take the line away");
 }
 

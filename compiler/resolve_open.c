@@ -32,9 +32,11 @@ static void each_sheet(ctx *c, model_ref row, void *data) {
 	if (m->sheets.n == 0) {
 		m->through = p->thick_axis;
 	} else if (m->through != p->thick_axis) {
-		diag *g = diag_error(c->diags, "axis-crossed", a->at, "`%s` does not lie in the direction of `%s`: no axis goes through both",
-		                     p->name, c->m->parts.v[m->sheets.v[0].part].name);
-		diag_add_note(c->diags, g, m->sheets.v[0].at, "this one is a sheet across its %s", AXIS_SPOKEN[m->through]);
+		diag *g = diag_error(c->diags, "axis-crossed", a->at,
+				     "`%s` does not lie in the direction of `%s`: no axis goes through both", p->name,
+				     c->m->parts.v[m->sheets.v[0].part].name);
+		diag_add_note(c->diags, g, m->sheets.v[0].at, "this one is a sheet across its %s",
+			      AXIS_SPOKEN[m->through]);
 		diag_add_note(c->diags, g, a->at, "this one is a sheet across its %s", AXIS_SPOKEN[p->thick_axis]);
 		a->b->bad = true;
 		return;
@@ -79,20 +81,24 @@ static bool read_shape(build *b, const syn_line *line, model_shape *s) {
 	const syn_expr *along = line_arg(line, "along", 0), *corner = line_arg(line, "corner", 0);
 	if (!positive(c, line_arg(line, "x", 0), &s->b) || !eval_axis(c, along, &s->along)) return false;
 	if (s->along == b->m->through) {
-		diag *g = diag_error(c->diags, "plan-direction", along->at, "the openings go through along the %s; their sides cannot lie that way",
-		                     AXIS_SPOKEN[s->along]);
-		diag_add_help(c->diags, g, "write `along %s` or `along %s`", AXIS_SPOKEN[b->m->u], AXIS_SPOKEN[b->m->v]);
+		diag *g = diag_error(c->diags, "plan-direction", along->at,
+				     "the openings go through along the %s; their sides cannot lie that way",
+				     AXIS_SPOKEN[s->along]);
+		diag_add_help(c->diags, g, "write `along %s` or `along %s`", AXIS_SPOKEN[b->m->u],
+			      AXIS_SPOKEN[b->m->v]);
 		return false;
 	}
 	if (s->kind == SHAPE_SLOT && rat_lt(s->a, s->b)) {
-		diag_error(c->diags, "plan-value", line_arg(line, "x", 0)->at, "a slot's width cannot be more than its length");
+		diag_error(c->diags, "plan-value", line_arg(line, "x", 0)->at,
+			   "a slot's width cannot be more than its length");
 		return false;
 	}
 	if (corner && !eval_length(c, corner, &s->corner)) return false;
 	rat least = rat_half(rat_min(s->a, s->b));
 	if (rat_sign(s->corner) < 0 || rat_lt(least, s->corner)) {
-		diag_error(c->diags, "plan-value", corner->at, "the corner's radius is more than half the shorter side, %s",
-		           quant_show_length(c->mem, least, c->m->measures, false));
+		diag_error(c->diags, "plan-value", corner->at,
+			   "the corner's radius is more than half the shorter side, %s",
+			   quant_show_length(c->mem, least, c->m->measures, false));
 		return false;
 	}
 	return true;
@@ -107,7 +113,8 @@ static model_sheet_of_pattern *named_sheet(build *b, const syn_expr *e) {
 	}
 	for (size_t i = 0; i < b->m->sheets.n; i++)
 		if (b->c->m->parts.v[b->m->sheets.v[i].part].group_first == p->first) return &b->m->sheets.v[i];
-	diag *g = diag_error(b->c->diags, "plan-unknown-name", e->at, "the openings `%s` do not go through `%s`", b->def->name, p->name);
+	diag *g = diag_error(b->c->diags, "plan-unknown-name", e->at, "the openings `%s` do not go through `%s`",
+			     b->def->name, p->name);
 	diag_add_note(b->c->diags, g, line_clause(b->def->line, "in", 0)->at, "they go through these");
 	b->bad = true;
 	return NULL;
@@ -130,9 +137,11 @@ static void read_shapes(build *b) {
 		tried++;
 		if (line_clause(line, "in", 0)) continue;
 		if (common) {
-			diag *g = diag_error(b->c->diags, "plan-twice", line->word_at, "these openings have two shapes");
+			diag *g =
+				diag_error(b->c->diags, "plan-twice", line->word_at, "these openings have two shapes");
 			diag_add_note(b->c->diags, g, common->at, "the first is here");
-			diag_add_help(b->c->diags, g, "say which sheet the second one is for: `%s … in SHEET`", line->word);
+			diag_add_help(b->c->diags, g, "say which sheet the second one is for: `%s … in SHEET`",
+				      line->word);
 			continue;
 		}
 		common = line;
@@ -157,9 +166,12 @@ static void read_shapes(build *b) {
 	}
 	for (size_t i = 0; i < b->m->sheets.n && !b->bad; i++) {
 		if (rat_ok(b->m->sheets.v[i].shape.a)) continue;
-		diag *g = diag_error(b->c->diags, "plan-form", b->m->sheets.v[i].at, "nothing says what shape the openings `%s` have in `%s`",
-		                     b->def->name, b->c->m->parts.v[b->m->sheets.v[i].part].name);
-		diag_add_help(b->c->diags, g, tried ? "write one shape for all sheets, or one for this sheet" : "write for example `round 60 mm`");
+		diag *g = diag_error(b->c->diags, "plan-form", b->m->sheets.v[i].at,
+				     "nothing says what shape the openings `%s` have in `%s`", b->def->name,
+				     b->c->m->parts.v[b->m->sheets.v[i].part].name);
+		diag_add_help(b->c->diags, g,
+			      tried ? "write one shape for all sheets, or one for this sheet"
+				    : "write for example `round 60 mm`");
 		b->bad = true;
 	}
 }
@@ -171,7 +183,9 @@ static void add_axis(build *b, rat u, rat v) {
 	p.v[b->m->u] = u;
 	p.v[b->m->v] = v;
 	if (!rat_ok(u) || !rat_ok(v)) {
-		if (!b->bad) diag_error(b->c->diags, "plan-overflow", b->def->at, "an axis of `%s` does not fit an exact fraction", b->def->name);
+		if (!b->bad)
+			diag_error(b->c->diags, "plan-overflow", b->def->at,
+				   "an axis of `%s` does not fit an exact fraction", b->def->name);
 		b->bad = true;
 		return;
 	}
@@ -182,8 +196,9 @@ static bool point(build *b, const syn_expr *e, rat *u, rat *v) {
 	if (e->kind != SYN_PAIR) {
 		if (e->kind != SYN_BAD) {
 			diag *g = diag_error(b->c->diags, "plan-value", e->at, "a point belongs here");
-			diag_add_help(b->c->diags, g, "write two lengths in brackets, along the %s and the %s: (200 mm, 300 mm)",
-			              AXIS_SPOKEN[b->m->u], AXIS_SPOKEN[b->m->v]);
+			diag_add_help(b->c->diags, g,
+				      "write two lengths in brackets, along the %s and the %s: (200 mm, 300 mm)",
+				      AXIS_SPOKEN[b->m->u], AXIS_SPOKEN[b->m->v]);
 		}
 		return false;
 	}
@@ -214,8 +229,9 @@ static bool read_field(build *b, const syn_line *line, const char *link, field *
 }
 
 static bool empty_field(build *b, const syn_line *line, rat room, axis along) {
-	diag *g = diag_error(b->c->diags, "pattern-empty", line->at, "no opening of `%s` fits in this field: %s is left along the %s",
-	                     b->def->name, quant_show_length(b->c->mem, room, b->c->m->measures, false), AXIS_SPOKEN[along]);
+	diag *g = diag_error(b->c->diags, "pattern-empty", line->at,
+			     "no opening of `%s` fits in this field: %s is left along the %s", b->def->name,
+			     quant_show_length(b->c->mem, room, b->c->m->measures, false), AXIS_SPOKEN[along]);
 	diag_add_help(b->c->diags, g, "make the inset or the openings smaller");
 	b->bad = true;
 	return false;
@@ -224,13 +240,15 @@ static bool empty_field(build *b, const syn_line *line, rat room, axis along) {
 /* Half of the largest opening along an axis, over all sheets: the field's inset counts to the rims. */
 static rat largest_half(const build *b, axis along) {
 	rat most = rat_int(0);
-	for (size_t i = 0; i < b->m->sheets.n; i++) most = rat_max(most, model_shape_half(&b->m->sheets.v[i].shape, along));
+	for (size_t i = 0; i < b->m->sheets.n; i++)
+		most = rat_max(most, model_shape_half(&b->m->sheets.v[i].shape, along));
 	return most;
 }
 
 static bool too_many(build *b, const syn_line *line, int64_t n) {
 	if (n <= MOST_AXES) return false;
-	diag_error(b->c->diags, "plan-count", line->at, "this makes %lld openings; %d is the most", (long long)n, MOST_AXES);
+	diag_error(b->c->diags, "plan-count", line->at, "this makes %lld openings; %d is the most", (long long)n,
+		   MOST_AXES);
 	b->bad = true;
 	return true;
 }
@@ -262,7 +280,8 @@ static void grid_by_count(build *b, const syn_line *line) {
 	b->m->pitch_v = pitch[1];
 	for (int64_t j = 0; j < n[1]; j++)
 		for (int64_t i = 0; i < n[0]; i++)
-			add_axis(b, rat_add(first[0], rat_mul(pitch[0], rat_int(i))), rat_add(first[1], rat_mul(pitch[1], rat_int(j))));
+			add_axis(b, rat_add(first[0], rat_mul(pitch[0], rat_int(i))),
+				 rat_add(first[1], rat_mul(pitch[1], rat_int(j))));
 }
 
 /* Fills the field with rows at the two pitches; `stagger` moves every other row by half a pitch. */
@@ -296,7 +315,8 @@ static void fill_field(build *b, const syn_line *line, rat pitch_u, rat pitch_v,
 		bool moved = stagger && j % 2 == 1;
 		rat u0 = moved ? rat_add(first[0], rat_half(pitch_u)) : first[0];
 		rat v = rat_add(first[1], rat_mul(pitch_v, rat_int(j)));
-		for (int64_t i = 0; i < n[0] - (moved ? 1 : 0); i++) add_axis(b, rat_add(u0, rat_mul(pitch_u, rat_int(i))), v);
+		for (int64_t i = 0; i < n[0] - (moved ? 1 : 0); i++)
+			add_axis(b, rat_add(u0, rat_mul(pitch_u, rat_int(i))), v);
 	}
 }
 
@@ -369,8 +389,9 @@ static void read_layout(build *b) {
 		model_layout_kind kind;
 		void (*read)(build *b, const syn_line *line);
 	} WAYS[] = {
-		{"at", PATTERN_SINGLE, read_single}, {"centred", PATTERN_SINGLE, read_single}, {"list", PATTERN_LIST, read_single},
-		{"grid", PATTERN_GRID, read_grid}, {"stagger", PATTERN_STAGGER, read_stagger}, {"ring", PATTERN_RING, read_ring},
+		{"at", PATTERN_SINGLE, read_single},	    {"centred", PATTERN_SINGLE, read_single},
+		{"list", PATTERN_LIST, read_single},	    {"grid", PATTERN_GRID, read_grid},
+		{"stagger", PATTERN_STAGGER, read_stagger}, {"ring", PATTERN_RING, read_ring},
 	};
 	const syn_line *first = NULL;
 	b->m->pitch_u = b->m->pitch_v = rat_int(0);
@@ -378,7 +399,8 @@ static void read_layout(build *b) {
 		const syn_line *line = lines_find(&b->lines, WAYS[i].word);
 		if (!line) continue;
 		if (first) {
-			diag *g = diag_error(b->c->diags, "plan-twice", line->word_at, "these openings are laid out in two ways");
+			diag *g = diag_error(b->c->diags, "plan-twice", line->word_at,
+					     "these openings are laid out in two ways");
 			diag_add_note(b->c->diags, g, first->at, "the other is here");
 			b->bad = true;
 			continue;
@@ -388,8 +410,11 @@ static void read_layout(build *b) {
 		if (!b->bad) WAYS[i].read(b, line);
 	}
 	if (first || b->lines.n < b->def->line->block.n) return;
-	diag *g = diag_error(b->c->diags, "plan-form", b->def->at, "nothing says where the openings `%s` stand", b->def->name);
-	diag_add_help(b->c->diags, g, "write for example `stagger 90 mm over PART inset 60 mm`, `grid 6 x 2 over PART`, or `at (…, …)`");
+	diag *g = diag_error(b->c->diags, "plan-form", b->def->at, "nothing says where the openings `%s` stand",
+			     b->def->name);
+	diag_add_help(
+		b->c->diags, g,
+		"write for example `stagger 90 mm over PART inset 60 mm`, `grid 6 x 2 over PART`, or `at (…, …)`");
 	b->bad = true;
 }
 
@@ -399,10 +424,12 @@ static void read_blind(build *b) {
 	const syn_line *line = lines_find(&b->lines, "blind");
 	rat depth;
 	face f;
-	if (!line || !positive(b->c, line_arg(line, NULL, 0), &depth) || !eval_side(b->c, line_arg(line, "from", 0), &f)) return;
+	if (!line || !positive(b->c, line_arg(line, NULL, 0), &depth) ||
+	    !eval_side(b->c, line_arg(line, "from", 0), &f))
+		return;
 	if (face_axis(f) != b->m->through) {
-		diag_error(b->c->diags, "plan-direction", line_arg(line, "from", 0)->at, "the openings go in along the %s, not from here",
-		           AXIS_SPOKEN[b->m->through]);
+		diag_error(b->c->diags, "plan-direction", line_arg(line, "from", 0)->at,
+			   "the openings go in along the %s, not from here", AXIS_SPOKEN[b->m->through]);
 		return;
 	}
 	for (size_t i = 0; i < b->m->sheets.n; i++) {
@@ -421,12 +448,14 @@ static void read_ease(build *b, const syn_line *line) {
 		face f;
 		if (!eval_face(b->c, on->args.v[i], &p, &f) || p->first == MODEL_NONE) continue;
 		if (!model_pattern_sheet(b->m, p->first) || face_axis(f) != b->m->through) {
-			diag *g = diag_error(b->c->diags, "plan-face", on->args.v[i]->at, "the openings `%s` have no rim on this face", b->def->name);
+			diag *g = diag_error(b->c->diags, "plan-face", on->args.v[i]->at,
+					     "the openings `%s` have no rim on this face", b->def->name);
 			diag_add_note(b->c->diags, g, line_clause(b->def->line, "in", 0)->at, "they go through these");
 			continue;
 		}
 		model_ease *e = LIST_ADD(b->c->mem, &b->m->eases);
-		*e = (model_ease){.part = p->first, .face = f, .chamfer = line_is(line, "chamfer"), .size = size, .at = line->at};
+		*e = (model_ease){
+			.part = p->first, .face = f, .chamfer = line_is(line, "chamfer"), .size = size, .at = line->at};
 	}
 }
 

@@ -14,7 +14,8 @@ enum { MOST_PIECES = 500 };
 void part_declare(ctx *c, const syn_line *line) {
 	const char *name = expr_word(line_arg(line, NULL, 0));
 	if (!name) {
-		if (line_arg(line, NULL, 0)->kind != SYN_BAD) diag_error(c->diags, "plan-form", line_arg(line, NULL, 0)->at, "a part has a plain name");
+		if (line_arg(line, NULL, 0)->kind != SYN_BAD)
+			diag_error(c->diags, "plan-form", line_arg(line, NULL, 0)->at, "a part has a plain name");
 		return;
 	}
 	part_def *p = ARENA_NEW(c->mem, part_def);
@@ -80,13 +81,15 @@ static void read_face_hold(ctx *c, part_def *p, const syn_line *line, const syn_
 static void read_extent(ctx *c, part_def *p, const syn_line *line, axis a) {
 	bool size = line_args(line, NULL) == 1, of = line_arg(line, "of", 0) != NULL;
 	if (size == of) {
-		diag *g = diag_error(c->diags, "plan-form", line->word_at, "`%s` takes a length, or `of` and a part", line->word);
+		diag *g = diag_error(c->diags, "plan-form", line->word_at, "`%s` takes a length, or `of` and a part",
+				     line->word);
 		diag_add_help(c->diags, g, "write `%s 400 mm` or `%s of left`", line->word, line->word);
 		p->structure_bad = true;
 		return;
 	}
 	if (size && line_arg(line, "inset", 0)) {
-		diag_error(c->diags, "plan-form", line_arg(line, "inset", 0)->at, "`inset` goes with `%s of` a part", line->word);
+		diag_error(c->diags, "plan-form", line_arg(line, "inset", 0)->at, "`inset` goes with `%s of` a part",
+			   line->word);
 		p->structure_bad = true;
 		return;
 	}
@@ -95,7 +98,8 @@ static void read_extent(ctx *c, part_def *p, const syn_line *line, axis a) {
 
 static void read_centred(ctx *c, part_def *p, const syn_line *line) {
 	hold *h = add_hold(c, p, HOLD_CENTRE, line);
-	const syn_expr *on = line_arg(line, "on", 0), *in = line_arg(line, "in", 0), *between = line_arg(line, "between", 0);
+	const syn_expr *on = line_arg(line, "on", 0), *in = line_arg(line, "in", 0),
+		       *between = line_arg(line, "between", 0);
 	axis a;
 	if (on && in && !between) {
 		if (eval_axis(c, in, &a))
@@ -108,7 +112,8 @@ static void read_centred(ctx *c, part_def *p, const syn_line *line) {
 		between_axis(h, line, "between");
 		return;
 	}
-	diag *g = diag_error(c->diags, "plan-form", line->word_at, "`centred` stands on a part in a direction, or between two parts");
+	diag *g = diag_error(c->diags, "plan-form", line->word_at,
+			     "`centred` stands on a part in a direction, or between two parts");
 	diag_add_help(c->diags, g, "write `centred on floor in width` or `centred between left and right`");
 	p->structure_bad = true;
 }
@@ -145,11 +150,17 @@ static void read_line(ctx *c, part_def *p, const syn_line *line) {
 static unsigned kinds_for(model_part_kind kind, const char **what) {
 	switch (kind) {
 	case PART_PANEL:
-	case PART_DOOR: *what = "stock of kind sheet"; return 1u << STOCK_SHEET;
+	case PART_DOOR:
+		*what = "stock of kind sheet";
+		return 1u << STOCK_SHEET;
 	case PART_SLAT:
 	case PART_CLEAT:
-	case PART_LEG: *what = "stock of kind bar"; return 1u << STOCK_BAR;
-	default: *what = "stock of kind item, filter or fan"; return 1u << STOCK_ITEM | 1u << STOCK_FILTER | 1u << STOCK_FAN;
+	case PART_LEG:
+		*what = "stock of kind bar";
+		return 1u << STOCK_BAR;
+	default:
+		*what = "stock of kind item, filter or fan";
+		return 1u << STOCK_ITEM | 1u << STOCK_FILTER | 1u << STOCK_FAN;
 	}
 }
 
@@ -170,7 +181,8 @@ static void part_read(ctx *c, part_def *p) {
 		if (stock) {
 			p->stock = eval_stock(c, stock, kinds, what);
 		} else {
-			diag *g = diag_error(c->diags, "plan-form", p->at, "`%s` does not say what it is made of", p->name);
+			diag *g = diag_error(c->diags, "plan-form", p->at, "`%s` does not say what it is made of",
+					     p->name);
 			diag_add_help(c->diags, g, "name its stock: %s %s : ply18 { … }", p->line->word, p->name);
 		}
 		if (!p->stock) p->structure_bad = true;
@@ -206,7 +218,8 @@ static bool axis_of_pair(ctx *c, hold *h) {
 		if (!flat) continue;
 		if (!part_structure(c, p)) return false;
 		if (found && p->thick_axis != a) {
-			diag *g = diag_error(c->diags, "plan-direction", h->line->at, "these two do not stand apart along one direction");
+			diag *g = diag_error(c->diags, "plan-direction", h->line->at,
+					     "these two do not stand apart along one direction");
 			diag_add_help(c->diags, g, "name the faces, such as `between %s.top and …`", p->name);
 			return false;
 		}
@@ -214,7 +227,8 @@ static bool axis_of_pair(ctx *c, hold *h) {
 		found = true;
 	}
 	if (!found) {
-		diag *g = diag_error(c->diags, "plan-direction", h->line->at, "it cannot be told along which direction these two stand apart");
+		diag *g = diag_error(c->diags, "plan-direction", h->line->at,
+				     "it cannot be told along which direction these two stand apart");
 		diag_add_help(c->diags, g, "name the faces, such as `between a.right and b.left`");
 		return false;
 	}
@@ -253,17 +267,22 @@ static void report_count(ctx *c, part_def *p, const unsigned count[3]) {
 	}
 	diag *g;
 	if (none > 0) {
-		g = diag_error(c->diags, "part-loose-end", p->at, "nothing says where `%s` lies along its %s", p->name, AXIS_SPOKEN[last_none]);
+		g = diag_error(c->diags, "part-loose-end", p->at, "nothing says where `%s` lies along its %s", p->name,
+			       AXIS_SPOKEN[last_none]);
 		diag_add_help(c->diags, g, "say where %s lie, for example `%s of` another part, or `between` two parts",
-		              WHERE[last_none], AXIS_SPOKEN[last_none]);
+			      WHERE[last_none], AXIS_SPOKEN[last_none]);
 		return;
 	}
 	if (single > 1) {
-		g = diag_error(c->diags, "part-loose-end", p->at, "`%s` is held on one side only along more than one direction", p->name);
-		diag_add_help(c->diags, g, "only its thickness needs no second side; say where both sides lie along the others");
+		g = diag_error(c->diags, "part-loose-end", p->at,
+			       "`%s` is held on one side only along more than one direction", p->name);
+		diag_add_help(c->diags, g,
+			      "only its thickness needs no second side; say where both sides lie along the others");
 	} else {
-		g = diag_error(c->diags, "part-held-twice", p->at,
-		               "`%s` is held on both sides along all three directions, but its stock gives its thickness", p->name);
+		g = diag_error(
+			c->diags, "part-held-twice", p->at,
+			"`%s` is held on both sides along all three directions, but its stock gives its thickness",
+			p->name);
 		diag_add_help(c->diags, g, "take one of the faces away; the thickness of the stock gives it");
 	}
 	for (size_t i = 0; i < p->holds.n; i++) {
@@ -307,28 +326,32 @@ static bool structure_bar(ctx *c, part_def *p, const unsigned count[3]) {
 			report_count(c, p, count);
 			return false;
 		}
-		diag *g = diag_error(c->diags, n > 1 ? "part-held-twice" : "part-loose-end", p->at,
-		                     n > 1 ? "`%s` is held on both sides along two directions, but its section is given by its stock"
-		                           : "`%s` has no length: it is held on one side only along every direction",
-		                     p->name);
-		diag_add_help(c->diags, g, "a bar is held on both sides along its length, on one side along the two others");
+		diag *g = diag_error(
+			c->diags, n > 1 ? "part-held-twice" : "part-loose-end", p->at,
+			n > 1 ? "`%s` is held on both sides along two directions, but its section is given by its stock"
+			      : "`%s` has no length: it is held on one side only along every direction",
+			p->name);
+		diag_add_help(c->diags, g,
+			      "a bar is held on both sides along its length, on one side along the two others");
 		return false;
 	}
 	rat broad, thin;
-	if (!stock_length(c, p->stock, "section", 0, &broad) || !stock_length(c, p->stock, "section", 1, &thin)) return false;
+	if (!stock_length(c, p->stock, "section", 0, &broad) || !stock_length(c, p->stock, "section", 1, &thin))
+		return false;
 	const syn_line *line = own_line(p, "broad");
 	axis wide = (axis)((lengthwise + 1) % 3);
 	if (line) {
 		if (!eval_axis(c, line_arg(line, NULL, 0), &wide)) return false;
 		if ((int)wide == lengthwise) {
-			diag_error(c->diags, "plan-direction", line->at, "`%s` runs along its %s; its broad side lies along another direction",
-			           p->name, AXIS_SPOKEN[wide]);
+			diag_error(c->diags, "plan-direction", line->at,
+				   "`%s` runs along its %s; its broad side lies along another direction", p->name,
+				   AXIS_SPOKEN[wide]);
 			return false;
 		}
 	} else if (!rat_eq(broad, thin)) {
 		diag *g = diag_error(c->diags, "part-loose-end", p->at, "nothing says how `%s` is turned", p->name);
 		diag_add_help(c->diags, g, "say along which direction its broad side lies: `broad %s` or `broad %s`",
-		              AXIS_SPOKEN[(lengthwise + 1) % 3], AXIS_SPOKEN[(lengthwise + 2) % 3]);
+			      AXIS_SPOKEN[(lengthwise + 1) % 3], AXIS_SPOKEN[(lengthwise + 2) % 3]);
 		return false;
 	}
 	axis narrow = (axis)(3 - lengthwise - (int)wide);
@@ -380,9 +403,10 @@ bool part_structure(ctx *c, part_def *p) {
 	if (p->structure_bad) return false;
 	if (p->structure_done) return true;
 	if (p->structure_busy) {
-		diag *g = diag_error(c->diags, "plan-direction", p->at, "it cannot be told how `%s` lies, because its parts wait for each other",
-		                     p->name);
-		diag_add_help(c->diags, g, "name the faces in its `between` lines, such as `between left.right and right.left`");
+		diag *g = diag_error(c->diags, "plan-direction", p->at,
+				     "it cannot be told how `%s` lies, because its parts wait for each other", p->name);
+		diag_add_help(c->diags, g,
+			      "name the faces in its `between` lines, such as `between left.right and right.left`");
 		p->structure_bad = true;
 		return false;
 	}
@@ -410,7 +434,8 @@ static bool expand(ctx *c, part_def *p) {
 		bool many = h->kind == HOLD_SPREAD || h->kind == HOLD_PITCH || h->kind == HOLD_CORNER;
 		if (!many || h->line == first) continue;
 		if (first) {
-			diag *g = diag_error(c->diags, "part-held-twice", h->line->at, "`%s` is repeated in two ways", p->name);
+			diag *g = diag_error(c->diags, "part-held-twice", h->line->at, "`%s` is repeated in two ways",
+					     p->name);
 			diag_add_note(c->diags, g, first->at, "the other is here");
 			p->n = 0;
 			return false;
@@ -444,8 +469,9 @@ static bool merge(ctx *c, part_def *p, const char *what, rat *slot, span *slot_a
 	}
 	if (rat_eq(*slot, v)) return true;
 	diag *g = diag_error(c->diags, "part-held-twice", at, "the %s of `%s` is fixed twice, %s apart", what, p->name,
-	                     quant_show_length(c->mem, rat_abs(rat_sub(v, *slot)), c->m->measures, false));
-	diag_add_note(c->diags, g, *slot_at, "here it lies at %s", quant_show_length(c->mem, *slot, c->m->measures, false));
+			     quant_show_length(c->mem, rat_abs(rat_sub(v, *slot)), c->m->measures, false));
+	diag_add_note(c->diags, g, *slot_at, "here it lies at %s",
+		      quant_show_length(c->mem, *slot, c->m->measures, false));
 	diag_add_note(c->diags, g, at, "and here at %s", quant_show_length(c->mem, v, c->m->measures, false));
 	diag_add_help(c->diags, g, "keep one of the two");
 	return false;
@@ -456,7 +482,8 @@ static bool end_faces(ctx *c, const syn_expr *e, axis a, rat *lo, rat *hi) {
 	axis named;
 	if (face_form(e, &named)) {
 		if (named != a) {
-			diag_error(c->diags, "plan-direction", e->at, "this face does not lie along the %s", AXIS_SPOKEN[a]);
+			diag_error(c->diags, "plan-direction", e->at, "this face does not lie along the %s",
+				   AXIS_SPOKEN[a]);
 			return false;
 		}
 		if (!eval_length(c, e, lo)) return false;
@@ -464,7 +491,8 @@ static bool end_faces(ctx *c, const syn_expr *e, axis a, rat *lo, rat *hi) {
 		return true;
 	}
 	part_def *p = eval_part(c, e);
-	return p && part_face_value(c, p, face_of(a, false), e->at, lo) && part_face_value(c, p, face_of(a, true), e->at, hi);
+	return p && part_face_value(c, p, face_of(a, false), e->at, lo) &&
+	       part_face_value(c, p, face_of(a, true), e->at, hi);
 }
 
 static bool room_between(ctx *c, const syn_line *line, const char *link, axis a, rat *lo, rat *hi) {
@@ -482,11 +510,12 @@ static bool room_between(ctx *c, const syn_line *line, const char *link, axis a,
 		*hi = alo;
 		return true;
 	}
-	diag *g = diag_error(c->diags, "part-no-room", line->at, "there is no room between these two along the %s", AXIS_SPOKEN[a]);
+	diag *g = diag_error(c->diags, "part-no-room", line->at, "there is no room between these two along the %s",
+			     AXIS_SPOKEN[a]);
 	diag_add_note(c->diags, g, ea->at, "from %s to %s", quant_show_length(c->mem, alo, c->m->measures, false),
-	              quant_show_length(c->mem, ahi, c->m->measures, false));
+		      quant_show_length(c->mem, ahi, c->m->measures, false));
 	diag_add_note(c->diags, g, eb->at, "from %s to %s", quant_show_length(c->mem, blo, c->m->measures, false),
-	              quant_show_length(c->mem, bhi, c->m->measures, false));
+		      quant_show_length(c->mem, bhi, c->m->measures, false));
 	return false;
 }
 
@@ -534,15 +563,16 @@ static bool take_spread(ctx *c, part_def *p, const hold *h, extent *x) {
 	rat lo, hi;
 	if (!room_between(c, h->line, "between", h->along, &lo, &hi)) return false;
 	if (!p->size_known[h->along]) {
-		diag_error(c->diags, "part-loose-end", h->line->at, "`spaced` wants pieces whose size is known along the %s",
-		           AXIS_SPOKEN[h->along]);
+		diag_error(c->diags, "part-loose-end", h->line->at,
+			   "`spaced` wants pieces whose size is known along the %s", AXIS_SPOKEN[h->along]);
 		return false;
 	}
 	rat size = p->size[h->along], room = rat_sub(hi, lo);
 	rat gap = rat_div(rat_sub(room, rat_mul(size, rat_int(p->n))), rat_int((int64_t)p->n + 1));
 	if (rat_sign(gap) < 0) {
 		diag_error(c->diags, "part-no-room", h->line->at, "%u pieces of %s do not go into %s", p->n,
-		           quant_show_length(c->mem, size, c->m->measures, false), quant_show_length(c->mem, room, c->m->measures, false));
+			   quant_show_length(c->mem, size, c->m->measures, false),
+			   quant_show_length(c->mem, room, c->m->measures, false));
 		return false;
 	}
 	x->many_lo = ARENA_MANY(c->mem, rat, p->n);
@@ -570,7 +600,8 @@ static bool take_corner(ctx *c, part_def *p, const hold *h, extent *x) {
 	    !part_face_value(c, other, face_of(h->along, true), of->at, &hi) || !with_inset(c, h->line, &lo, &hi))
 		return false;
 	if (!p->size_known[h->along]) {
-		diag_error(c->diags, "part-loose-end", h->line->at, "`corners` wants pieces whose width and depth are known");
+		diag_error(c->diags, "part-loose-end", h->line->at,
+			   "`corners` wants pieces whose width and depth are known");
 		return false;
 	}
 	x->many_lo = ARENA_MANY(c->mem, rat, p->n);
@@ -584,27 +615,34 @@ static bool take_corner(ctx *c, part_def *p, const hold *h, extent *x) {
 
 static bool take_face(ctx *c, part_def *p, const hold *h, extent *x) {
 	const syn_expr *e = line_is(h->line, "against") ? line_arg(h->line, NULL, 0)
-	                    : line_is(h->line, "flush") ? line_arg(h->line, "with", 0)
-	                                                : line_arg(h->line, "at", 0);
+			    : line_is(h->line, "flush") ? line_arg(h->line, "with", 0)
+							: line_arg(h->line, "at", 0);
 	rat v;
 	if (!eval_length(c, e, &v)) return false;
 	bool high = h->kind == HOLD_HIGH;
-	return merge(c, p, FACE_NAME[face_of(h->along, high)], high ? &x->hi : &x->lo, high ? &x->hi_at : &x->lo_at, v, h->line->at);
+	return merge(c, p, FACE_NAME[face_of(h->along, high)], high ? &x->hi : &x->lo, high ? &x->hi_at : &x->lo_at, v,
+		     h->line->at);
 }
 
 static bool take_hold(ctx *c, part_def *p, const hold *h, extent *x) {
 	rat v;
 	switch (h->kind) {
 	case HOLD_LOW:
-	case HOLD_HIGH: return take_face(c, p, h, x);
+	case HOLD_HIGH:
+		return take_face(c, p, h, x);
 	case HOLD_SIZE:
 		return eval_length(c, line_arg(h->line, NULL, 0), &v) &&
 		       merge(c, p, AXIS_SPOKEN[h->along], &x->size, &x->size_at, v, h->line->at);
-	case HOLD_CENTRE: return take_centre(c, p, h, x);
-	case HOLD_PAIR: return take_pair(c, p, h, x);
-	case HOLD_SPREAD: return take_spread(c, p, h, x);
-	case HOLD_PITCH: return take_pitch(c, p, h, x);
-	case HOLD_CORNER: return take_corner(c, p, h, x);
+	case HOLD_CENTRE:
+		return take_centre(c, p, h, x);
+	case HOLD_PAIR:
+		return take_pair(c, p, h, x);
+	case HOLD_SPREAD:
+		return take_spread(c, p, h, x);
+	case HOLD_PITCH:
+		return take_pitch(c, p, h, x);
+	case HOLD_CORNER:
+		return take_corner(c, p, h, x);
 	}
 	return false;
 }
@@ -616,11 +654,14 @@ static bool settle(ctx *c, part_def *p, axis a, extent *x) {
 	if (lo && hi) {
 		rat found = rat_sub(x->hi, x->lo);
 		if (size && !rat_eq(found, x->size)) {
-			diag *g = diag_error(c->diags, "part-held-twice", p->at, "`%s` is %s %s by its faces, but %s by its %s", p->name,
-			                     quant_show_length(c->mem, found, c->m->measures, false),
-			                     a == AXIS_Z ? "high" : a == AXIS_X ? "wide" : "deep",
-			                     quant_show_length(c->mem, x->size, c->m->measures, false),
-			                     span_known(x->size_at) && !p->size_known[a] ? "size" : "stock");
+			diag *g = diag_error(c->diags, "part-held-twice", p->at,
+					     "`%s` is %s %s by its faces, but %s by its %s", p->name,
+					     quant_show_length(c->mem, found, c->m->measures, false),
+					     a == AXIS_Z   ? "high"
+					     : a == AXIS_X ? "wide"
+							   : "deep",
+					     quant_show_length(c->mem, x->size, c->m->measures, false),
+					     span_known(x->size_at) && !p->size_known[a] ? "size" : "stock");
 			diag_add_note(c->diags, g, x->lo_at, "its %s is fixed here", FACE_NAME[face_of(a, false)]);
 			diag_add_note(c->diags, g, x->hi_at, "its %s is fixed here", FACE_NAME[face_of(a, true)]);
 			diag_add_help(c->diags, g, "take one of them away");
@@ -646,8 +687,10 @@ static bool settle(ctx *c, part_def *p, axis a, extent *x) {
 			x->lo_at = x->centre_at;
 		}
 	} else {
-		diag *g = diag_error(c->diags, "part-loose-end", p->at, "`%s` is not held along its %s", p->name, AXIS_SPOKEN[a]);
-		diag_add_help(c->diags, g, "say where %s lie%s", WHERE[a], p->size_known[a] ? "; one of them is enough" : "");
+		diag *g = diag_error(c->diags, "part-loose-end", p->at, "`%s` is not held along its %s", p->name,
+				     AXIS_SPOKEN[a]);
+		diag_add_help(c->diags, g, "say where %s lie%s", WHERE[a],
+			      p->size_known[a] ? "; one of them is enough" : "");
 		return false;
 	}
 	if (!rat_ok(x->lo) || !rat_ok(x->hi)) {
@@ -656,9 +699,10 @@ static bool settle(ctx *c, part_def *p, axis a, extent *x) {
 	}
 	bool flat_gap = p->kind == PART_GAP && p->size_known[a];
 	if (rat_lt(x->hi, x->lo) || (rat_eq(x->hi, x->lo) && !flat_gap)) {
-		diag *g = diag_error(c->diags, "part-nothing", p->at, "nothing is left of `%s`: its %s lies at %s, its %s at %s", p->name,
-		                     FACE_NAME[face_of(a, false)], quant_show_length(c->mem, x->lo, c->m->measures, false),
-		                     FACE_NAME[face_of(a, true)], quant_show_length(c->mem, x->hi, c->m->measures, false));
+		diag *g = diag_error(
+			c->diags, "part-nothing", p->at, "nothing is left of `%s`: its %s lies at %s, its %s at %s",
+			p->name, FACE_NAME[face_of(a, false)], quant_show_length(c->mem, x->lo, c->m->measures, false),
+			FACE_NAME[face_of(a, true)], quant_show_length(c->mem, x->hi, c->m->measures, false));
 		diag_add_note(c->diags, g, x->lo_at, "the %s comes from here", FACE_NAME[face_of(a, false)]);
 		diag_add_note(c->diags, g, x->hi_at, "the %s comes from here", FACE_NAME[face_of(a, true)]);
 		return false;
@@ -690,8 +734,14 @@ static bool solve_mirror(ctx *c, part_def *p, axis a) {
 static bool solve_axis(ctx *c, part_def *p, axis a) {
 	if (!part_structure(c, p) || !expand(c, p)) return false;
 	if (p->mirror) return solve_mirror(c, p, a);
-	extent x = {.lo = rat_poison(), .hi = rat_poison(), .centre = rat_poison(), .size = rat_poison(),
-	            .lo_at = span_none(), .hi_at = span_none(), .centre_at = span_none(), .size_at = span_none()};
+	extent x = {.lo = rat_poison(),
+		    .hi = rat_poison(),
+		    .centre = rat_poison(),
+		    .size = rat_poison(),
+		    .lo_at = span_none(),
+		    .hi_at = span_none(),
+		    .centre_at = span_none(),
+		    .size_at = span_none()};
 	if (p->size_known[a]) {
 		x.size = p->size[a];
 		if (p->stock) x.size_at = p->at;
@@ -758,8 +808,8 @@ static void fill_grain(ctx *c, const part_def *p, model_part *m) {
 	axis a;
 	if (!eval_axis(c, e, &a)) return;
 	if (a == m->thick_axis) {
-		diag_error(c->diags, "plan-direction", e->at, "`%s` is a sheet across its %s; the grain cannot run that way", p->name,
-		           AXIS_SPOKEN[a]);
+		diag_error(c->diags, "plan-direction", e->at,
+			   "`%s` is a sheet across its %s; the grain cannot run that way", p->name, AXIS_SPOKEN[a]);
 		return;
 	}
 	m->grain_axis = a;
@@ -811,8 +861,9 @@ static void emit(ctx *c, part_def *p) {
 		m->blank = m->box;
 		for (int f = 0; f < 6; f++) m->face_at[f] = p->face_at[f];
 		m->thick_axis = p->thick_axis;
-		m->long_axis = p->kind == PART_SLAT || p->kind == PART_CLEAT || p->kind == PART_LEG ? p->long_axis
-		                                                                                 : longer(&m->box, p->thick_axis);
+		m->long_axis = p->kind == PART_SLAT || p->kind == PART_CLEAT || p->kind == PART_LEG
+				       ? p->long_axis
+				       : longer(&m->box, p->thick_axis);
 		m->hinge = m->latch = MODEL_NONE;
 		m->loose = own_line(p, "loose") != NULL;
 		m->work_face = FACE_FRONT;
@@ -840,8 +891,9 @@ void part_rows(ctx *c, const syn_expr *e, bool made_only, void (*each)(ctx *c, m
 	for (uint32_t i = 0; i < p->n; i++) {
 		const model_part *m = &c->m->parts.v[p->first + i];
 		if (made_only && !model_part_made(c->m, m)) {
-			diag *g = diag_error(c->diags, "plan-value", e->at, "a part of sheet or bar belongs here, but `%s` is %s", p->name,
-			                     p->kind == PART_GAP ? "an open gap" : "a bought item");
+			diag *g = diag_error(c->diags, "plan-value", e->at,
+					     "a part of sheet or bar belongs here, but `%s` is %s", p->name,
+					     p->kind == PART_GAP ? "an open gap" : "a bought item");
 			diag_add_note(c->diags, g, p->at, "`%s` is here", p->name);
 			return;
 		}

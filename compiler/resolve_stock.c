@@ -5,9 +5,10 @@
 #include "runtime/base/text.h"
 
 static const block_kind BLOCK_OF_KIND[STOCK_KINDS] = {
-	[STOCK_SHEET] = BLOCK_SHEET, [STOCK_BAR] = BLOCK_BAR, [STOCK_SCREW] = BLOCK_SCREW, [STOCK_COLLAR] = BLOCK_COLLAR,
-	[STOCK_MEDIA] = BLOCK_MEDIA, [STOCK_FILTER] = BLOCK_FILTER, [STOCK_FAN] = BLOCK_FAN, [STOCK_ITEM] = BLOCK_ITEM,
-	[STOCK_GASKET] = BLOCK_GASKET, [STOCK_FINISH] = BLOCK_FINISH,
+	[STOCK_SHEET] = BLOCK_SHEET,   [STOCK_BAR] = BLOCK_BAR,	    [STOCK_SCREW] = BLOCK_SCREW,
+	[STOCK_COLLAR] = BLOCK_COLLAR, [STOCK_MEDIA] = BLOCK_MEDIA, [STOCK_FILTER] = BLOCK_FILTER,
+	[STOCK_FAN] = BLOCK_FAN,       [STOCK_ITEM] = BLOCK_ITEM,   [STOCK_GASKET] = BLOCK_GASKET,
+	[STOCK_FINISH] = BLOCK_FINISH,
 };
 
 /* The line and argument that hold a member, such as `broad` in `section 45 mm x 20 mm`. */
@@ -18,25 +19,28 @@ typedef struct member_place {
 } member_place;
 
 static const member_place SHEET_MEMBERS[] = {
-	{"thick", "thick", 0, {1, 0, 0, 0, 0, 0}}, {"length", "size", 0, {1, 0, 0, 0, 0, 0}},
-	{"width", "size", 1, {1, 0, 0, 0, 0, 0}}, {"trim", "trim", 0, {1, 0, 0, 0, 0, 0}},
+	{"thick", "thick", 0, {1, 0, 0, 0, 0, 0}},
+	{"length", "size", 0, {1, 0, 0, 0, 0, 0}},
+	{"width", "size", 1, {1, 0, 0, 0, 0, 0}},
+	{"trim", "trim", 0, {1, 0, 0, 0, 0, 0}},
 };
 static const member_place BAR_MEMBERS[] = {
-	{"broad", "section", 0, {1, 0, 0, 0, 0, 0}}, {"thin", "section", 1, {1, 0, 0, 0, 0, 0}},
+	{"broad", "section", 0, {1, 0, 0, 0, 0, 0}},
+	{"thin", "section", 1, {1, 0, 0, 0, 0, 0}},
 	{"length", "length", 0, {1, 0, 0, 0, 0, 0}},
 };
 static const member_place SCREW_MEMBERS[] = {
 	{"diameter", "diameter", 0, {1, 0, 0, 0, 0, 0}}, {"length", "length", 0, {1, 0, 0, 0, 0, 0}},
-	{"pilot", "pilot", 0, {1, 0, 0, 0, 0, 0}}, {"clearance", "clearance", 0, {1, 0, 0, 0, 0, 0}},
+	{"pilot", "pilot", 0, {1, 0, 0, 0, 0, 0}},	 {"clearance", "clearance", 0, {1, 0, 0, 0, 0, 0}},
 	{"sink", "sink", 0, {1, 0, 0, 0, 0, 0}},
 };
 static const member_place COLLAR_MEMBERS[] = {
 	{"outside", "outside", 0, {1, 0, 0, 0, 0, 0}}, {"bore", "bore", 0, {1, 0, 0, 0, 0, 0}},
-	{"flange", "flange", 0, {1, 0, 0, 0, 0, 0}}, {"flange_thick", "flange_thick", 0, {1, 0, 0, 0, 0, 0}},
+	{"flange", "flange", 0, {1, 0, 0, 0, 0, 0}},   {"flange_thick", "flange_thick", 0, {1, 0, 0, 0, 0, 0}},
 	{"length", "length", 0, {1, 0, 0, 0, 0, 0}},
 };
 static const member_place SIZED_MEMBERS[] = {
-	{"width", "size", 0, {1, 0, 0, 0, 0, 0}}, {"depth", "size", 1, {1, 0, 0, 0, 0, 0}},
+	{"width", "size", 0, {1, 0, 0, 0, 0, 0}},  {"depth", "size", 1, {1, 0, 0, 0, 0, 0}},
 	{"height", "size", 2, {1, 0, 0, 0, 0, 0}}, {"inlet", "inlet", 0, {1, 0, 0, 0, 0, 0}},
 	{"media", "media", 0, {2, 0, 0, 0, 0, 0}},
 };
@@ -44,14 +48,20 @@ static const member_place SIZED_MEMBERS[] = {
 static const member_place *members_of(model_stock_kind kind, size_t *n) {
 #define GIVE(table) return *n = sizeof(table) / sizeof *(table), (table)
 	switch (kind) {
-	case STOCK_SHEET: GIVE(SHEET_MEMBERS);
-	case STOCK_BAR: GIVE(BAR_MEMBERS);
-	case STOCK_SCREW: GIVE(SCREW_MEMBERS);
-	case STOCK_COLLAR: GIVE(COLLAR_MEMBERS);
+	case STOCK_SHEET:
+		GIVE(SHEET_MEMBERS);
+	case STOCK_BAR:
+		GIVE(BAR_MEMBERS);
+	case STOCK_SCREW:
+		GIVE(SCREW_MEMBERS);
+	case STOCK_COLLAR:
+		GIVE(COLLAR_MEMBERS);
 	case STOCK_FILTER:
 	case STOCK_FAN:
-	case STOCK_ITEM: GIVE(SIZED_MEMBERS);
-	default: break;
+	case STOCK_ITEM:
+		GIVE(SIZED_MEMBERS);
+	default:
+		break;
 	}
 #undef GIVE
 	*n = 0;
@@ -90,7 +100,8 @@ bool stock_member(ctx *c, stock_def *s, const char *member, span at, value *out)
 		const syn_line *line = block_line(s->line, places[i].word);
 		const syn_expr *e = line ? nth_arg(line, places[i].nth) : NULL;
 		if (!e) {
-			diag *g = diag_error(c->diags, "plan-stock-lacks", at, "`%s` does not say its `%s`", s->name, places[i].word);
+			diag *g = diag_error(c->diags, "plan-stock-lacks", at, "`%s` does not say its `%s`", s->name,
+					     places[i].word);
 			diag_add_note(c->diags, g, s->at, "`%s` is here", s->name);
 			return false;
 		}
@@ -177,14 +188,18 @@ static void set_curve(ctx *c, const line_list *good, model_stock *s) {
 	for (size_t i = 0; i < rows.n; i++) {
 		model_curve_point p = {.at = rows.v[i]->at};
 		const syn_expr *flow = line_arg(rows.v[i], NULL, 0), *loss = line_arg(rows.v[i], "at", 0);
-		if (!eval_si(c, flow, DIM_FLOW, &p.flow_m3_s) || !eval_si(c, loss, DIM_PRESSURE, &p.pressure_pa)) continue;
+		if (!eval_si(c, flow, DIM_FLOW, &p.flow_m3_s) || !eval_si(c, loss, DIM_PRESSURE, &p.pressure_pa))
+			continue;
 		if (p.flow_m3_s < 0 || p.pressure_pa < 0 || (!fan && (p.flow_m3_s <= 0 || p.pressure_pa <= 0))) {
-			diag_error(c->diags, "plan-curve", p.at, "a point of a curve cannot be negative%s", fan ? "" : " or nothing");
+			diag_error(c->diags, "plan-curve", p.at, "a point of a curve cannot be negative%s",
+				   fan ? "" : " or nothing");
 			continue;
 		}
 		if (s->curve.n && p.flow_m3_s <= s->curve.v[s->curve.n - 1].flow_m3_s) {
-			diag *g = diag_error(c->diags, "plan-curve", flow->at, "the points of a curve stand in order of flow");
-			diag_add_note(c->diags, g, s->curve.v[s->curve.n - 1].at, "the point before has as much flow or more");
+			diag *g = diag_error(c->diags, "plan-curve", flow->at,
+					     "the points of a curve stand in order of flow");
+			diag_add_note(c->diags, g, s->curve.v[s->curve.n - 1].at,
+				      "the point before has as much flow or more");
 			continue;
 		}
 		LIST_PUSH(c->mem, &s->curve, p);
@@ -213,7 +228,8 @@ static void resolve_sheet(ctx *c, const stock_def *def, const line_list *good, m
 	const syn_expr *spread = thick ? line_arg(thick, "+-", 0) : NULL;
 	s->thick_plus = s->thick_minus = (model_length){.mm = rat_poison(), .at = span_none()};
 	rat mm;
-	if (spread && eval_length(c, spread, &mm)) s->thick_plus = s->thick_minus = (model_length){.mm = rat_abs(mm), .at = spread->at};
+	if (spread && eval_length(c, spread, &mm))
+		s->thick_plus = s->thick_minus = (model_length){.mm = rat_abs(mm), .at = spread->at};
 	const syn_line *grain = lines_find(good, "grain");
 	if (!grain) return;
 	const char *word = expr_word(line_arg(grain, NULL, 0));
@@ -222,7 +238,8 @@ static void resolve_sheet(ctx *c, const stock_def *def, const line_list *good, m
 	else if (text_same(word, "short"))
 		s->grain = GRAIN_SHORT;
 	else if (!text_same(word, "none")) {
-		diag *g = diag_error(c->diags, "plan-value", line_arg(grain, NULL, 0)->at, "the grain of a sheet runs long, short or none");
+		diag *g = diag_error(c->diags, "plan-value", line_arg(grain, NULL, 0)->at,
+				     "the grain of a sheet runs long, short or none");
 		diag_add_help(c->diags, g, "write `grain long` when it runs along the longer side");
 	}
 }
@@ -237,13 +254,15 @@ static void resolve_media(ctx *c, const stock_def *def, const line_list *good, m
 		model_value speed, drop;
 		if (set_two(c, good, "permeability", DIM_SPEED, DIM_PRESSURE, &speed, &drop) && speed.v > 0) {
 			if (isfinite(s->media_r1_pa_s_m.v)) {
-				diag *g = diag_error(c->diags, "plan-twice", perm->word_at, "`%s` gives its resistance twice", def->name);
+				diag *g = diag_error(c->diags, "plan-twice", perm->word_at,
+						     "`%s` gives its resistance twice", def->name);
 				diag_add_note(c->diags, g, s->media_r1_pa_s_m.at, "first here");
 			}
 			s->media_r1_pa_s_m = (model_value){.v = drop.v / speed.v, .at = perm->at};
 		}
 	} else {
-		need(c, def, good, "resistance", "write `permeability 30 cfm/ft2 at 0.5 in.wg` or `resistance 900 Pa.s/m`");
+		need(c, def, good, "resistance",
+		     "write `permeability 30 cfm/ft2 at 0.5 in.wg` or `resistance 900 Pa.s/m`");
 	}
 	s->use_class = set_text(c, good, "class", NULL);
 }
@@ -278,14 +297,17 @@ static void resolve_fan(ctx *c, const stock_def *def, const line_list *good, mod
 }
 
 static void clear_values(model_stock *s) {
-	model_length *lengths[] = {&s->size[0], &s->size[1], &s->size[2], &s->section[0], &s->section[1], &s->thick,
-	                           &s->thick_plus, &s->thick_minus, &s->trim, &s->diameter, &s->length, &s->pilot,
-	                           &s->clearance, &s->sink, &s->outside, &s->bore, &s->flange, &s->flange_thick, &s->inlet};
+	model_length *lengths[] = {&s->size[0], &s->size[1],	&s->size[2],	  &s->section[0], &s->section[1],
+				   &s->thick,	&s->thick_plus, &s->thick_minus,  &s->trim,	  &s->diameter,
+				   &s->length,	&s->pilot,	&s->clearance,	  &s->sink,	  &s->outside,
+				   &s->bore,	&s->flange,	&s->flange_thick, &s->inlet};
 	for (size_t i = 0; i < sizeof lengths / sizeof *lengths; i++)
 		*lengths[i] = (model_length){.mm = rat_poison(), .at = span_none()};
-	model_value *values[] = {&s->density_kg_m3, &s->mass_kg, &s->media_r1_pa_s_m, &s->media_r2_pa_s2_m2, &s->drag_per_s,
-	                         &s->dirty_load_kg_m2, &s->media_area_m2, &s->dirty_pa, &s->dirty_flow_m3_s, &s->holds_kg,
-	                         &s->rpm, &s->curve_density_kg_m3, &s->stall_m3_s, &s->efficiency, &s->motor_w};
+	model_value *values[] = {&s->density_kg_m3,	&s->mass_kg,	&s->media_r1_pa_s_m,
+				 &s->media_r2_pa_s2_m2, &s->drag_per_s, &s->dirty_load_kg_m2,
+				 &s->media_area_m2,	&s->dirty_pa,	&s->dirty_flow_m3_s,
+				 &s->holds_kg,		&s->rpm,	&s->curve_density_kg_m3,
+				 &s->stall_m3_s,	&s->efficiency, &s->motor_w};
 	for (size_t i = 0; i < sizeof values / sizeof *values; i++)
 		*values[i] = (model_value){.v = (double)NAN, .at = span_none()};
 }
@@ -323,11 +345,14 @@ static void resolve_one(ctx *c, const stock_def *def) {
 	if (price) s->price_at = price->at;
 	if (price && !eval_money(c, line_arg(price, NULL, 0), &s->price_cents)) s->price_cents = -1;
 	set_value(c, &good, "mass", DIM_MASS, &s->mass_kg);
-	if (s->kind == STOCK_SHEET || s->kind == STOCK_BAR) set_value(c, &good, "density", DIM_DENSITY, &s->density_kg_m3);
+	if (s->kind == STOCK_SHEET || s->kind == STOCK_BAR)
+		set_value(c, &good, "density", DIM_DENSITY, &s->density_kg_m3);
 	for (size_t i = 0; i < 3 && (s->kind == STOCK_ITEM || s->kind == STOCK_FAN || s->kind == STOCK_FILTER); i++)
 		set_length(c, &good, "size", i, false, &s->size[i]);
 	switch (s->kind) {
-	case STOCK_SHEET: resolve_sheet(c, def, &good, s); break;
+	case STOCK_SHEET:
+		resolve_sheet(c, def, &good, s);
+		break;
 	case STOCK_BAR:
 		need(c, def, &good, "section", "write it like this: section 45 mm x 20 mm");
 		need(c, def, &good, "length", "write it like this: length 2400 mm");
@@ -336,12 +361,23 @@ static void resolve_one(ctx *c, const stock_def *def) {
 		set_length(c, &good, "length", 0, false, &s->size[0]);
 		set_length(c, &good, "trim", 0, true, &s->trim);
 		break;
-	case STOCK_SCREW: resolve_screw(c, def, &good, s); break;
-	case STOCK_COLLAR: resolve_collar(c, def, &good, s); break;
-	case STOCK_MEDIA: resolve_media(c, def, &good, s); break;
-	case STOCK_FILTER: resolve_filter(c, def, &good, s); break;
-	case STOCK_FAN: resolve_fan(c, def, &good, s); break;
-	default: break;
+	case STOCK_SCREW:
+		resolve_screw(c, def, &good, s);
+		break;
+	case STOCK_COLLAR:
+		resolve_collar(c, def, &good, s);
+		break;
+	case STOCK_MEDIA:
+		resolve_media(c, def, &good, s);
+		break;
+	case STOCK_FILTER:
+		resolve_filter(c, def, &good, s);
+		break;
+	case STOCK_FAN:
+		resolve_fan(c, def, &good, s);
+		break;
+	default:
+		break;
 	}
 }
 
@@ -373,13 +409,14 @@ static void resolve_tool(ctx *c, const tool_def *def) {
 		[TOOL_SAW] = "kerf", [TOOL_DRILL] = "cuts", [TOOL_HOLE_SAW] = "cuts", [TOOL_ROUTER] = "cutter"};
 	const char *word = NEEDS[t->kind];
 	if (word && !block_line(def->line, word)) {
-		diag *g = diag_error(c->diags, "plan-tool-lacks", def->at, "the %s `%s` does not say its `%s`", MODEL_TOOL_WORD[t->kind],
-		                     def->name, word);
+		diag *g = diag_error(c->diags, "plan-tool-lacks", def->at, "the %s `%s` does not say its `%s`",
+				     MODEL_TOOL_WORD[t->kind], def->name, word);
 		diag_add_help(c->diags, g, "write it like this: %s 3 mm", word);
 	}
 	bool bush_small = rat_ok(t->bush.mm) && rat_ok(t->diameter.mm) && rat_le(t->bush.mm, t->diameter.mm);
 	if (bush_small) {
-		diag *g = diag_error(c->diags, "plan-value", t->bush.at, "the guide bush must be wider than the cutter");
+		diag *g =
+			diag_error(c->diags, "plan-value", t->bush.at, "the guide bush must be wider than the cutter");
 		diag_add_note(c->diags, g, t->diameter.at, "the cutter is here");
 	}
 }

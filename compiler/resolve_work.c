@@ -109,10 +109,14 @@ void work_resolve(ctx *c) {
 
 static bool holds(const char *compare, int order) {
 	switch (compare[0]) {
-	case '<': return compare[1] == '=' ? order <= 0 : order < 0;
-	case '>': return compare[1] == '=' ? order >= 0 : order > 0;
-	case '!': return order != 0;
-	default: return order == 0;
+	case '<':
+		return compare[1] == '=' ? order <= 0 : order < 0;
+	case '>':
+		return compare[1] == '=' ? order >= 0 : order > 0;
+	case '!':
+		return order != 0;
+	default:
+		return order == 0;
 	}
 }
 
@@ -122,16 +126,19 @@ static bool is_comparison(const syn_expr *e) {
 
 static void report_broken(ctx *c, const syn_line *line, const model_require *r) {
 	measures ms = c->m->measures;
-	diag *g = diag_error(c->diags, "require", r->at, "this does not hold: %s is %s, but should be %s %s", expr_source(c, line_arg(line, NULL, 0)->a),
-	                     quant_show(c->mem, r->left, ms),
-	                     text_same(r->compare, ">=") ? "at least" : text_same(r->compare, "<=") ? "at most"
-	                     : text_same(r->compare, ">") ? "more than" : text_same(r->compare, "<") ? "less than"
-	                     : text_same(r->compare, "!=") ? "other than" : "just",
-	                     quant_show(c->mem, r->right, ms));
+	diag *g = diag_error(c->diags, "require", r->at, "this does not hold: %s is %s, but should be %s %s",
+			     expr_source(c, line_arg(line, NULL, 0)->a), quant_show(c->mem, r->left, ms),
+			     text_same(r->compare, ">=")   ? "at least"
+			     : text_same(r->compare, "<=") ? "at most"
+			     : text_same(r->compare, ">")  ? "more than"
+			     : text_same(r->compare, "<")  ? "less than"
+			     : text_same(r->compare, "!=") ? "other than"
+							   : "just",
+			     quant_show(c->mem, r->right, ms));
 	if (dim_same(r->left.dim, r->right.dim) && r->right.d != 0)
 		diag_add_note(c->diags, g, line_arg(line, NULL, 0)->op_at, "it is off by %s (%s %%)",
-		              quant_show(c->mem, quant_inexact(r->left.dim, fabs(r->left.d - r->right.d)), ms),
-		              quant_show_number(c->mem, fabs(r->left.d - r->right.d) / fabs(r->right.d) * 100, 1));
+			      quant_show(c->mem, quant_inexact(r->left.dim, fabs(r->left.d - r->right.d)), ms),
+			      quant_show_number(c->mem, fabs(r->left.d - r->right.d) / fabs(r->right.d) * 100, 1));
 	if (r->because) diag_add_help(c->diags, g, "the plan asks for it because: %s", r->because);
 }
 
@@ -143,7 +150,10 @@ static void read_require(ctx *c, const syn_line *line) {
 		diag_add_help(c->diags, g, "write for example `require mouth.speed >= 0.4 m/s`");
 		return;
 	}
-	model_require r = {.at = e->at, .text = expr_source(c, e), .compare = e->op, .because = because ? eval_text(c, because) : NULL};
+	model_require r = {.at = e->at,
+			   .text = expr_source(c, e),
+			   .compare = e->op,
+			   .because = because ? eval_text(c, because) : NULL};
 	value a = eval(c, e->a);
 	if (a.kind != VALUE_BAD && a.kind != VALUE_QUANT) {
 		diag_error(c->diags, "plan-value", e->a->at, "a comparison wants quantities on both sides");

@@ -9,7 +9,8 @@
 
 static void geometry_and_air(resolve_state *state, model *m, diags *d) {
 	check_geometry(m, d);
-	/* The checks say why a fan or filter has no answer (off its curve); the requirements that ask for it keep silent. */
+	/* The checks say why a fan or filter has no answer (off its curve); the requirements that ask for it keep
+	 * silent. */
 	bool whole = resolve_air_whole(state), solved = whole && air_solve(m, d);
 	if (whole) check_air(m, d);
 	resolve_requires(state, solved);

@@ -13,18 +13,19 @@
 typedef struct word_rule {
 	const char *word;
 	const char *form;
-	bool many;        /* may stand several times */
+	bool many;	  /* may stand several times */
 	block_kind block; /* of its own block, BLOCK_NONE when it takes none */
 	const char *example;
 } word_rule;
 
 #define ONCE false
 #define MANY true
-#define COMMON_STOCK                                                                                    \
-	{"label", "1", ONCE, BLOCK_NONE, "label \"18 mm plywood\""},                                    \
-	{"price", "1", ONCE, BLOCK_NONE, "price 74"}, {"pack", "1", ONCE, BLOCK_NONE, "pack 100"},      \
-	{"source", "1", ONCE, BLOCK_NONE, "source \"invented\""},                                       \
-	{"mass", "1", ONCE, BLOCK_NONE, "mass 14 kg"}, {"on_hand", "1", ONCE, BLOCK_NONE, "on_hand 2"}
+#define COMMON_STOCK                                                                                                   \
+	{"label", "1", ONCE, BLOCK_NONE, "label \"18 mm plywood\""}, {"price", "1", ONCE, BLOCK_NONE, "price 74"},     \
+		{"pack", "1", ONCE, BLOCK_NONE, "pack 100"}, {"source", "1", ONCE, BLOCK_NONE, "source \"invented\""}, \
+		{"mass", "1", ONCE, BLOCK_NONE, "mass 14 kg"}, {                                                       \
+		"on_hand", "1", ONCE, BLOCK_NONE, "on_hand 2"                                                          \
+	}
 
 static const word_rule FILE_WORDS[] = {
 	{"plan", "1", ONCE, BLOCK_PLAN, "plan \"My bench\" { … }"},
@@ -70,14 +71,18 @@ static const word_rule BAR_WORDS[] = {
 };
 static const word_rule SCREW_WORDS[] = {
 	COMMON_STOCK,
-	{"diameter", "1", ONCE, BLOCK_NONE, "diameter 4 mm"}, {"length", "1", ONCE, BLOCK_NONE, "length 40 mm"},
-	{"pilot", "1", ONCE, BLOCK_NONE, "pilot 2.5 mm"}, {"clearance", "1", ONCE, BLOCK_NONE, "clearance 4.5 mm"},
+	{"diameter", "1", ONCE, BLOCK_NONE, "diameter 4 mm"},
+	{"length", "1", ONCE, BLOCK_NONE, "length 40 mm"},
+	{"pilot", "1", ONCE, BLOCK_NONE, "pilot 2.5 mm"},
+	{"clearance", "1", ONCE, BLOCK_NONE, "clearance 4.5 mm"},
 	{"sink", "1", ONCE, BLOCK_NONE, "sink 8 mm"},
 };
 static const word_rule COLLAR_WORDS[] = {
 	COMMON_STOCK,
-	{"outside", "1", ONCE, BLOCK_NONE, "outside 110 mm"}, {"bore", "1", ONCE, BLOCK_NONE, "bore 104 mm"},
-	{"flange", "1", ONCE, BLOCK_NONE, "flange 130 mm"}, {"flange_thick", "1", ONCE, BLOCK_NONE, "flange_thick 3 mm"},
+	{"outside", "1", ONCE, BLOCK_NONE, "outside 110 mm"},
+	{"bore", "1", ONCE, BLOCK_NONE, "bore 104 mm"},
+	{"flange", "1", ONCE, BLOCK_NONE, "flange 130 mm"},
+	{"flange_thick", "1", ONCE, BLOCK_NONE, "flange_thick 3 mm"},
 	{"length", "1", ONCE, BLOCK_NONE, "length 40 mm"},
 };
 static const word_rule MEDIA_WORDS[] = {
@@ -85,7 +90,8 @@ static const word_rule MEDIA_WORDS[] = {
 	{"resistance", "1", ONCE, BLOCK_NONE, "resistance 900 Pa.s/m"},
 	{"square", "1", ONCE, BLOCK_NONE, "square 20 Pa.s2/m2"},
 	{"permeability", "1 at:1", ONCE, BLOCK_NONE, "permeability 30 cfm/ft2 at 0.5 in.wg"},
-	{"drag", "1", ONCE, BLOCK_NONE, "drag 60000 Pa.s.m/kg"}, {"dirty", "1", ONCE, BLOCK_NONE, "dirty 0.3 kg/m2"},
+	{"drag", "1", ONCE, BLOCK_NONE, "drag 60000 Pa.s.m/kg"},
+	{"dirty", "1", ONCE, BLOCK_NONE, "dirty 0.3 kg/m2"},
 	{"class", "1", ONCE, BLOCK_NONE, "class \"coarse dust, cleaned by hand\""},
 };
 static const word_rule FILTER_WORDS[] = {
@@ -94,18 +100,23 @@ static const word_rule FILTER_WORDS[] = {
 	{"media", "1", ONCE, BLOCK_NONE, "media 4.2 m2"},
 	{"curve", "0", ONCE, BLOCK_CURVE, "curve { 1000 m3/h at 40 Pa; 1700 m3/h at 85 Pa }"},
 	{"dirty", "1 at:1", ONCE, BLOCK_NONE, "dirty 250 Pa at 1700 m3/h"},
-	{"holds", "1", ONCE, BLOCK_NONE, "holds 0.6 kg"}, {"class", "1", ONCE, BLOCK_NONE, "class \"fine dust\""},
+	{"holds", "1", ONCE, BLOCK_NONE, "holds 0.6 kg"},
+	{"class", "1", ONCE, BLOCK_NONE, "class \"fine dust\""},
 };
 static const word_rule FAN_WORDS[] = {
 	COMMON_STOCK,
 	{"size", "1 x:1 x:1", ONCE, BLOCK_NONE, "size 400 mm x 380 mm x 420 mm"},
 	{"curve", "0", ONCE, BLOCK_CURVE, "curve { 0 m3/h at 620 Pa; 2000 m3/h at 0 Pa }"},
-	{"speed", "1", ONCE, BLOCK_NONE, "speed 1400 rpm"}, {"density", "1", ONCE, BLOCK_NONE, "density 1.2 kg/m3"},
-	{"stall", "1", ONCE, BLOCK_NONE, "stall 400 m3/h"}, {"efficiency", "1", ONCE, BLOCK_NONE, "efficiency 55 %"},
-	{"motor", "1", ONCE, BLOCK_NONE, "motor 0.75 kW"}, {"inlet", "1", ONCE, BLOCK_NONE, "inlet 200 mm"},
+	{"speed", "1", ONCE, BLOCK_NONE, "speed 1400 rpm"},
+	{"density", "1", ONCE, BLOCK_NONE, "density 1.2 kg/m3"},
+	{"stall", "1", ONCE, BLOCK_NONE, "stall 400 m3/h"},
+	{"efficiency", "1", ONCE, BLOCK_NONE, "efficiency 55 %"},
+	{"motor", "1", ONCE, BLOCK_NONE, "motor 0.75 kW"},
+	{"inlet", "1", ONCE, BLOCK_NONE, "inlet 200 mm"},
 	{"class", "1", ONCE, BLOCK_NONE, "class \"dust\""},
 };
-static const word_rule ITEM_WORDS[] = {COMMON_STOCK, {"size", "1 x:1 x:1", ONCE, BLOCK_NONE, "size 100 mm x 100 mm x 40 mm"}};
+static const word_rule ITEM_WORDS[] = {COMMON_STOCK,
+				       {"size", "1 x:1 x:1", ONCE, BLOCK_NONE, "size 100 mm x 100 mm x 40 mm"}};
 static const word_rule LOOSE_WORDS[] = {COMMON_STOCK};
 static const word_rule CURVE_WORDS[] = {{NULL, "1 at:1", MANY, BLOCK_NONE, "1000 m3/h at 40 Pa"}};
 static const word_rule CABINET_WORDS[] = {
@@ -120,9 +131,12 @@ static const word_rule CABINET_WORDS[] = {
 	{"join", "1-* ?into:1-* ?to:1-* ::1", MANY, BLOCK_JOIN, "join floor into left, right : dado { depth 6 mm }"},
 };
 static const word_rule PART_WORDS[] = {
-	{"left", "0 at:1", ONCE, BLOCK_NONE, "left at 0 mm"}, {"right", "0 at:1", ONCE, BLOCK_NONE, "right at width"},
-	{"front", "0 at:1", ONCE, BLOCK_NONE, "front at 0 mm"}, {"back", "0 at:1", ONCE, BLOCK_NONE, "back at depth"},
-	{"bottom", "0 at:1", ONCE, BLOCK_NONE, "bottom at 0 mm"}, {"top", "0 at:1", ONCE, BLOCK_NONE, "top at tall"},
+	{"left", "0 at:1", ONCE, BLOCK_NONE, "left at 0 mm"},
+	{"right", "0 at:1", ONCE, BLOCK_NONE, "right at width"},
+	{"front", "0 at:1", ONCE, BLOCK_NONE, "front at 0 mm"},
+	{"back", "0 at:1", ONCE, BLOCK_NONE, "back at depth"},
+	{"bottom", "0 at:1", ONCE, BLOCK_NONE, "bottom at 0 mm"},
+	{"top", "0 at:1", ONCE, BLOCK_NONE, "top at tall"},
 	{"against", "1", MANY, BLOCK_NONE, "against floor.top"},
 	{"flush", "0 with:1", MANY, BLOCK_NONE, "flush with left.front"},
 	{"between", "1 and:1 ?inset:1", MANY, BLOCK_NONE, "between left and right inset 2 mm"},
@@ -134,10 +148,13 @@ static const word_rule PART_WORDS[] = {
 	{"pitched", "1 from:1 by:1 in:1", ONCE, BLOCK_NONE, "pitched 4 from 100 mm by 200 mm in width"},
 	{"corners", "0 of:1 ?inset:1", ONCE, BLOCK_NONE, "corners of floor inset 60 mm"},
 	{"mirror", "0 of:1 about:1 ?in:1", ONCE, BLOCK_NONE, "mirror of left about width / 2"},
-	{"grain", "1", ONCE, BLOCK_NONE, "grain height"}, {"face", "1", ONCE, BLOCK_NONE, "face front"},
-	{"broad", "1", ONCE, BLOCK_NONE, "broad height"}, {"loose", "0", ONCE, BLOCK_NONE, "loose"},
+	{"grain", "1", ONCE, BLOCK_NONE, "grain height"},
+	{"face", "1", ONCE, BLOCK_NONE, "face front"},
+	{"broad", "1", ONCE, BLOCK_NONE, "broad height"},
+	{"loose", "0", ONCE, BLOCK_NONE, "loose"},
 	{"hinged", "1 with:1", ONCE, BLOCK_NONE, "hinged left with hinge75"},
-	{"hinges", "1", ONCE, BLOCK_NONE, "hinges 3"}, {"latch", "1", ONCE, BLOCK_NONE, "latch catch1"},
+	{"hinges", "1", ONCE, BLOCK_NONE, "hinges 3"},
+	{"latch", "1", ONCE, BLOCK_NONE, "latch catch1"},
 };
 static const word_rule OPENINGS_WORDS[] = {
 	{"round", "1 ?in:1-*", MANY, BLOCK_NONE, "round 60 mm"},
@@ -156,20 +173,24 @@ static const word_rule OPENINGS_WORDS[] = {
 	{"made", "0 by:1", ONCE, BLOCK_NONE, "made by router1"},
 };
 static const word_rule JOIN_WORDS[] = {
-	{"depth", "1", ONCE, BLOCK_NONE, "depth 6 mm"}, {"allowance", "1", ONCE, BLOCK_NONE, "allowance 0.2 mm"},
+	{"depth", "1", ONCE, BLOCK_NONE, "depth 6 mm"},
+	{"allowance", "1", ONCE, BLOCK_NONE, "allowance 0.2 mm"},
 	{"screws", "1 every:1", ONCE, BLOCK_NONE, "screws s4x40 every 200 mm"},
-	{"glue", "0-1", ONCE, BLOCK_NONE, "glue"}, {"gasket", "1", ONCE, BLOCK_NONE, "gasket tape10"},
+	{"glue", "0-1", ONCE, BLOCK_NONE, "glue"},
+	{"gasket", "1", ONCE, BLOCK_NONE, "gasket tape10"},
 };
 static const word_rule TOOL_WORDS[] = {
 	{"label", "1", ONCE, BLOCK_NONE, "label \"table saw\""}, {"kerf", "1", ONCE, BLOCK_NONE, "kerf 3 mm"},
-	{"cuts", "1", ONCE, BLOCK_NONE, "cuts 4.5 mm"}, {"cutter", "1", ONCE, BLOCK_NONE, "cutter 12.7 mm"},
-	{"bush", "1", ONCE, BLOCK_NONE, "bush 30 mm"}, {"pass", "1", ONCE, BLOCK_NONE, "pass 6 mm"},
-	{"feed", "1", ONCE, BLOCK_NONE, "feed 1.5 m/min"}, {"plunge", "1", ONCE, BLOCK_NONE, "plunge 0.4 m/min"},
+	{"cuts", "1", ONCE, BLOCK_NONE, "cuts 4.5 mm"},		 {"cutter", "1", ONCE, BLOCK_NONE, "cutter 12.7 mm"},
+	{"bush", "1", ONCE, BLOCK_NONE, "bush 30 mm"},		 {"pass", "1", ONCE, BLOCK_NONE, "pass 6 mm"},
+	{"feed", "1", ONCE, BLOCK_NONE, "feed 1.5 m/min"},	 {"plunge", "1", ONCE, BLOCK_NONE, "plunge 0.4 m/min"},
 	{"speed", "1", ONCE, BLOCK_NONE, "speed 16000 rpm"},
 };
 static const word_rule AIR_WORDS[] = {
-	{"altitude", "1", ONCE, BLOCK_NONE, "altitude 300 m"}, {"temperature", "1", ONCE, BLOCK_NONE, "temperature 20 degC"},
-	{"room", "1", ONCE, BLOCK_NONE, "room 90 m3"}, {"dust", "1", ONCE, BLOCK_NONE, "dust 40 g/h"},
+	{"altitude", "1", ONCE, BLOCK_NONE, "altitude 300 m"},
+	{"temperature", "1", ONCE, BLOCK_NONE, "temperature 20 degC"},
+	{"room", "1", ONCE, BLOCK_NONE, "room 90 m3"},
+	{"dust", "1", ONCE, BLOCK_NONE, "dust 40 g/h"},
 	{"trough", "1", ONCE, BLOCK_NONE, "trough trough_gap"},
 	{"space", "1-*", MANY, BLOCK_NONE, "space work, chamber"},
 	{"way", "1 *->:1 *in:1", MANY, BLOCK_NONE, "way room -> mouth -> blower -> room"},
@@ -180,22 +201,31 @@ static const word_rule AIR_WORDS[] = {
 	{"exhaust", "1", ONCE, BLOCK_NONE, "exhaust room"},
 };
 static const word_rule TUBES_WORDS[] = {
-	{"length", "1", ONCE, BLOCK_NONE, "length 500 mm"}, {"diameter", "1", ONCE, BLOCK_NONE, "diameter 110 mm"},
+	{"length", "1", ONCE, BLOCK_NONE, "length 500 mm"},
+	{"diameter", "1", ONCE, BLOCK_NONE, "diameter 110 mm"},
 };
 static const word_rule DUCT_WORDS[] = {
-	{"diameter", "1", ONCE, BLOCK_NONE, "diameter 200 mm"}, {"length", "1", ONCE, BLOCK_NONE, "length 600 mm"},
-	{"roughness", "1", ONCE, BLOCK_NONE, "roughness 0.15 mm"}, {"loss", "1", ONCE, BLOCK_NONE, "loss 0.3"},
+	{"diameter", "1", ONCE, BLOCK_NONE, "diameter 200 mm"},
+	{"length", "1", ONCE, BLOCK_NONE, "length 600 mm"},
+	{"roughness", "1", ONCE, BLOCK_NONE, "roughness 0.15 mm"},
+	{"loss", "1", ONCE, BLOCK_NONE, "loss 0.3"},
 };
 static const word_rule STEP_WORDS[] = {
-	{"parts", "1-*", ONCE, BLOCK_NONE, "parts left, right"}, {"does", "1-*", ONCE, BLOCK_NONE, "does cut, drill"},
-	{"tools", "1-*", ONCE, BLOCK_NONE, "tools saw1"}, {"time", "1", ONCE, BLOCK_NONE, "time 90 min"},
-	{"wait", "1", ONCE, BLOCK_NONE, "wait 12 h"}, {"helpers", "1", ONCE, BLOCK_NONE, "helpers 1"},
-	{"after", "1-*", ONCE, BLOCK_NONE, "after \"Cut the sheets\""}, {"before", "1-*", ONCE, BLOCK_NONE, "before \"Test\""},
-	{"note", "1", ONCE, BLOCK_NONE, "note \"…\""}, {"caution", "1", ONCE, BLOCK_NONE, "caution \"…\""},
+	{"parts", "1-*", ONCE, BLOCK_NONE, "parts left, right"},
+	{"does", "1-*", ONCE, BLOCK_NONE, "does cut, drill"},
+	{"tools", "1-*", ONCE, BLOCK_NONE, "tools saw1"},
+	{"time", "1", ONCE, BLOCK_NONE, "time 90 min"},
+	{"wait", "1", ONCE, BLOCK_NONE, "wait 12 h"},
+	{"helpers", "1", ONCE, BLOCK_NONE, "helpers 1"},
+	{"after", "1-*", ONCE, BLOCK_NONE, "after \"Cut the sheets\""},
+	{"before", "1-*", ONCE, BLOCK_NONE, "before \"Test\""},
+	{"note", "1", ONCE, BLOCK_NONE, "note \"…\""},
+	{"caution", "1", ONCE, BLOCK_NONE, "caution \"…\""},
 	{"check", "1", ONCE, BLOCK_NONE, "check \"…\""},
 };
 
-#define TABLE(rules, spoken) {rules, sizeof(rules) / sizeof *(rules), spoken}
+#define TABLE(rules, spoken)                                                                                           \
+	{ rules, sizeof(rules) / sizeof *(rules), spoken }
 static const struct {
 	const word_rule *rules;
 	size_t n;
@@ -318,8 +348,8 @@ static const char *spoken_link(ctx *c, const char *link) {
 
 static bool check_count(ctx *c, const syn_line *line, const word_rule *r, const syn_clause *k, const form_part *f) {
 	if (k->args.n >= f->least && k->args.n <= f->most) return true;
-	const char *behind = f->is_word ? (r->word ? arena_printf(c->mem, "`%s`", r->word) : "the line")
-	                                : spoken_link(c, f->link);
+	const char *behind =
+		f->is_word ? (r->word ? arena_printf(c->mem, "`%s`", r->word) : "the line") : spoken_link(c, f->link);
 	span at = k->args.n > f->most ? k->args.v[f->most]->at : f->is_word ? line->word_at : k->link_at;
 	if (k->args.n > f->most && f->most == 0)
 		say_form(c, line, at, r, arena_printf(c->mem, "nothing stands directly behind %s", behind));
@@ -347,7 +377,9 @@ static bool check_form(ctx *c, const syn_line *line, const word_rule *r) {
 		if (!found && f.is_word && f.least == 0) found = true;
 		if (!found && !f.optional) {
 			span at = line->word ? line->word_at : line->at;
-			say_form(c, line, at, r, arena_printf(c->mem, "`%s` wants %s behind it", r->word ? r->word : "a point", spoken_link(c, f.link)));
+			say_form(c, line, at, r,
+				 arena_printf(c->mem, "`%s` wants %s behind it", r->word ? r->word : "a point",
+					      spoken_link(c, f.link)));
 			return false;
 		}
 	}
@@ -359,8 +391,8 @@ static bool check_form(ctx *c, const syn_line *line, const word_rule *r) {
 		for (size_t j = 0; j < i; j++)
 			if (text_same(line->clauses.v[j].link, k->link) && used[j]) again = true;
 		say_form(c, line, k->link_at.end > k->link_at.start ? k->link_at : k->at, r,
-		         arena_printf(c->mem, again ? "%s stands here once too often" : "%s does not belong here",
-		                      spoken_link(c, k->link)));
+			 arena_printf(c->mem, again ? "%s stands here once too often" : "%s does not belong here",
+				      spoken_link(c, k->link)));
 		return false;
 	}
 	if (line->clauses.n > 32 && count_links(line, "->") == 0) {
@@ -379,10 +411,13 @@ static const word_rule *find_rule(block_kind block, const char *word) {
 static void unknown_word(ctx *c, block_kind block, const syn_line *line) {
 	const char *spoken = BLOCKS[block].spoken;
 	if (!line->word) {
-		if (!told_already(line)) diag_error(c->diags, "plan-unknown-word", line->at, "a line in %s begins with a word, not with a value", spoken);
+		if (!told_already(line))
+			diag_error(c->diags, "plan-unknown-word", line->at,
+				   "a line in %s begins with a word, not with a value", spoken);
 		return;
 	}
-	diag *g = diag_error(c->diags, "plan-unknown-word", line->word_at, "`%s` means nothing in %s", line->word, spoken);
+	diag *g = diag_error(c->diags, "plan-unknown-word", line->word_at, "`%s` means nothing in %s", line->word,
+			     spoken);
 	const char *known[64];
 	size_t n = 0;
 	for (size_t i = 0; i < BLOCKS[block].n && n < 64; i++) known[n++] = BLOCKS[block].rules[i].word;
@@ -410,11 +445,13 @@ bool words_check(ctx *c, block_kind block, const syn_line *line) {
 	bool wants = r->block != BLOCK_NONE;
 	bool may_lack = r->block == BLOCK_JOIN;
 	if (wants && !line->has_block && !may_lack) {
-		say_form(c, line, line->word_at, r, arena_printf(c->mem, "`%s` wants a block between { and }", r->word));
+		say_form(c, line, line->word_at, r,
+			 arena_printf(c->mem, "`%s` wants a block between { and }", r->word));
 		return false;
 	}
 	if (!wants && line->has_block) {
-		diag *g = diag_error(c->diags, "plan-form", line->open_at, "`%s` takes no block", r->word ? r->word : "a value");
+		diag *g = diag_error(c->diags, "plan-form", line->open_at, "`%s` takes no block",
+				     r->word ? r->word : "a value");
 		diag_add_help(c->diags, g, "write it like this: %s", r->example);
 		return false;
 	}
@@ -428,7 +465,8 @@ void words_check_block(ctx *c, block_kind block, const syn_line *holder, line_li
 		const word_rule *r = find_rule(block, line->word);
 		const syn_line *first = r->many ? NULL : lines_find(good, line->word);
 		if (first) {
-			diag *g = diag_error(c->diags, "plan-twice", line->word_at, "`%s` stands twice in this block", line->word);
+			diag *g = diag_error(c->diags, "plan-twice", line->word_at, "`%s` stands twice in this block",
+					     line->word);
 			diag_add_note(c->diags, g, first->word_at, "first here");
 			diag_add_help(c->diags, g, "keep one of them");
 			continue;

@@ -16,8 +16,8 @@ typedef struct arena {
 void *arena_alloc(arena *a, size_t size);
 void *arena_many(arena *a, size_t each, size_t n); /* n of them; a product beyond size_t is memory exhausted */
 void *arena_copy(arena *a, const void *from, size_t size);
-char *arena_text(arena *a, const char *from);              /* copy of a NUL-ended text */
-char *arena_textn(arena *a, const char *from, size_t n);   /* copy of n bytes, NUL added */
+char *arena_text(arena *a, const char *from);		 /* copy of a NUL-ended text */
+char *arena_textn(arena *a, const char *from, size_t n); /* copy of n bytes, NUL added */
 char *arena_printf(arena *a, const char *format, ...) __attribute__((format(printf, 2, 3)));
 char *arena_vprintf(arena *a, const char *format, va_list args) __attribute__((format(printf, 2, 0)));
 void arena_end(arena *a); /* frees all; the arena may be used again */
@@ -26,13 +26,13 @@ void arena_end(arena *a); /* frees all; the arena may be used again */
 #define ARENA_MANY(a, type, n) ((type *)arena_many((a), sizeof(type), (size_t)(n)))
 
 /* A growing list of T: struct { T *v; size_t n, room; }. */
-#define LIST(T)         \
-	struct {        \
-		T *v;   \
-		size_t n, room; \
+#define LIST(T)                                                                                                        \
+	struct {                                                                                                       \
+		T *v;                                                                                                  \
+		size_t n, room;                                                                                        \
 	}
 /* Adds one zeroed element and gives its address (valid until the next add). */
-#define LIST_ADD(a, list) \
+#define LIST_ADD(a, list)                                                                                              \
 	((list)->v = list_grow((a), (list)->v, (list)->n, &(list)->room, sizeof *(list)->v), &(list)->v[(list)->n++])
 #define LIST_PUSH(a, list, item) (*LIST_ADD((a), (list)) = (item))
 void *list_grow(arena *a, void *v, size_t n, size_t *room, size_t each);

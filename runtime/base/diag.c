@@ -98,7 +98,8 @@ void diags_fold(diags *d) {
 		size_t k = strncmp(g->rule, "plan-", 5) == 0 ? kept : 0;
 		for (; k < kept; k++) {
 			const diag *o = d->all.v[k];
-			bool alike = o->severity == g->severity && !o->allowed == !g->allowed && text_same(o->rule, g->rule);
+			bool alike =
+				o->severity == g->severity && !o->allowed == !g->allowed && text_same(o->rule, g->rule);
 			if (alike && span_known(g->at) && span_same(o->at, g->at)) break;
 		}
 		if (k == kept) {
@@ -110,5 +111,7 @@ void diags_fold(diags *d) {
 	}
 	d->all.n = kept;
 	for (size_t k = 0; k < kept; k++)
-		if (more[k]) diag_add_note(d, d->all.v[k], span_none(), "and %zu more of this kind from the same line", more[k]);
+		if (more[k])
+			diag_add_note(d, d->all.v[k], span_none(), "and %zu more of this kind from the same line",
+				      more[k]);
 }

@@ -98,7 +98,7 @@ static void add_power(char *out, size_t room, const char *unit, int power) {
 }
 
 const char *dim_spoken(arena *mem, dim d) {
-#define X(name, spoken, l, m, t, k, a, c) \
+#define X(name, spoken, l, m, t, k, a, c)                                                                              \
 	if (dim_same(d, DIM_##name)) return spoken;
 	QUANT_DIMS(X)
 #undef X
@@ -119,8 +119,9 @@ static int8_t power_sum(int a, int b) {
 }
 
 static dim dim_combine(dim a, dim b, int sign) {
-	dim r = {power_sum(a.length, sign * b.length), power_sum(a.mass, sign * b.mass), power_sum(a.time, sign * b.time),
-	         power_sum(a.temp, sign * b.temp), power_sum(a.angle, sign * b.angle), power_sum(a.money, sign * b.money)};
+	dim r = {power_sum(a.length, sign * b.length), power_sum(a.mass, sign * b.mass),
+		 power_sum(a.time, sign * b.time),     power_sum(a.temp, sign * b.temp),
+		 power_sum(a.angle, sign * b.angle),   power_sum(a.money, sign * b.money)};
 	return r;
 }
 
@@ -161,11 +162,13 @@ quant quant_neg(quant a) {
 }
 
 quant quant_mul(quant a, quant b) {
-	return settle(dim_combine(a.dim, b.dim, 1), rat_mul(a.r, b.r), a.d * b.d, quant_is_exact(a) && quant_is_exact(b));
+	return settle(dim_combine(a.dim, b.dim, 1), rat_mul(a.r, b.r), a.d * b.d,
+		      quant_is_exact(a) && quant_is_exact(b));
 }
 
 quant quant_div(quant a, quant b) {
-	return settle(dim_combine(a.dim, b.dim, -1), rat_div(a.r, b.r), a.d / b.d, quant_is_exact(a) && quant_is_exact(b));
+	return settle(dim_combine(a.dim, b.dim, -1), rat_div(a.r, b.r), a.d / b.d,
+		      quant_is_exact(a) && quant_is_exact(b));
 }
 
 int quant_cmp(quant a, quant b) {
@@ -226,9 +229,10 @@ const char *quant_show_length(arena *mem, rat mm, measures m, bool bare) {
 	rat size = rat_abs(near);
 	int64_t whole = size.num / size.den, rest = size.num % size.den;
 	if (rest == 0) return arena_printf(mem, "%s%s%lld%s", about, sign, (long long)whole, unit);
-	if (whole == 0) return arena_printf(mem, "%s%s%lld/%lld%s", about, sign, (long long)rest, (long long)size.den, unit);
-	return arena_printf(mem, "%s%s%lld %lld/%lld%s", about, sign, (long long)whole, (long long)rest, (long long)size.den,
-	                    unit);
+	if (whole == 0)
+		return arena_printf(mem, "%s%s%lld/%lld%s", about, sign, (long long)rest, (long long)size.den, unit);
+	return arena_printf(mem, "%s%s%lld %lld/%lld%s", about, sign, (long long)whole, (long long)rest,
+			    (long long)size.den, unit);
 }
 
 typedef struct reading {
@@ -278,7 +282,8 @@ const char *quant_show(arena *mem, quant q, measures m) {
 		double v = (si - r->offset_si[system]) / r->si_per_unit[system];
 		int decimals = r->decimals[system];
 		/* Small values keep three significant figures. */
-		for (double size = fabs(v); size > 0 && size < 100 && decimals < 6 && size * pow(10, decimals) < 99.5;) decimals++;
+		for (double size = fabs(v); size > 0 && size < 100 && decimals < 6 && size * pow(10, decimals) < 99.5;)
+			decimals++;
 		const char *gap = r->unit[system][0] == '\0' || strcmp(r->unit[system], "°") == 0 ? "" : " ";
 		return arena_printf(mem, "%s%s%s", quant_show_number(mem, v, decimals), gap, r->unit[system]);
 	}

@@ -18,31 +18,31 @@ typedef struct dim {
 
 typedef struct quant {
 	dim dim;
-	rat r;    /* in base units; poison when not exact */
+	rat r;	  /* in base units; poison when not exact */
 	double d; /* in base units; always set */
 } quant;
 
 /* Named dimensions: X(name, spoken, length, mass, time, temp, angle, money) */
-#define QUANT_DIMS(X)                                     \
-	X(NUMBER, "a number", 0, 0, 0, 0, 0, 0)             \
-	X(LENGTH, "a length", 1, 0, 0, 0, 0, 0)             \
-	X(AREA, "an area", 2, 0, 0, 0, 0, 0)                \
-	X(VOLUME, "a volume", 3, 0, 0, 0, 0, 0)             \
-	X(FLOW, "a flow", 3, 0, -1, 0, 0, 0)                \
-	X(SPEED, "a speed", 1, 0, -1, 0, 0, 0)              \
-	X(PRESSURE, "a pressure", -1, 1, -2, 0, 0, 0)       \
-	X(MASS, "a mass", 0, 1, 0, 0, 0, 0)                 \
-	X(DENSITY, "a density", -3, 1, 0, 0, 0, 0)          \
-	X(AREAL, "a mass per area", -2, 1, 0, 0, 0, 0)      \
-	X(CONCENTRATION, "a density", -3, 1, 0, 0, 0, 0)    \
-	X(TIME, "a time", 0, 0, 1, 0, 0, 0)                 \
-	X(RATE, "a rate per time", 0, 0, -1, 0, 0, 0)       \
-	X(MASS_RATE, "a mass per time", 0, 1, -1, 0, 0, 0)  \
-	X(POWER, "a power", 2, 1, -3, 0, 0, 0)              \
-	X(TEMPERATURE, "a temperature", 0, 0, 0, 1, 0, 0)   \
-	X(ANGLE, "an angle", 0, 0, 0, 0, 1, 0)              \
-	X(MONEY, "an amount of money", 0, 0, 0, 0, 0, 1)    \
-	X(RESISTANCE, "a media resistance", -2, 1, -1, 0, 0, 0) /* Pa s/m */ \
+#define QUANT_DIMS(X)                                                                                                  \
+	X(NUMBER, "a number", 0, 0, 0, 0, 0, 0)                                                                        \
+	X(LENGTH, "a length", 1, 0, 0, 0, 0, 0)                                                                        \
+	X(AREA, "an area", 2, 0, 0, 0, 0, 0)                                                                           \
+	X(VOLUME, "a volume", 3, 0, 0, 0, 0, 0)                                                                        \
+	X(FLOW, "a flow", 3, 0, -1, 0, 0, 0)                                                                           \
+	X(SPEED, "a speed", 1, 0, -1, 0, 0, 0)                                                                         \
+	X(PRESSURE, "a pressure", -1, 1, -2, 0, 0, 0)                                                                  \
+	X(MASS, "a mass", 0, 1, 0, 0, 0, 0)                                                                            \
+	X(DENSITY, "a density", -3, 1, 0, 0, 0, 0)                                                                     \
+	X(AREAL, "a mass per area", -2, 1, 0, 0, 0, 0)                                                                 \
+	X(CONCENTRATION, "a density", -3, 1, 0, 0, 0, 0)                                                               \
+	X(TIME, "a time", 0, 0, 1, 0, 0, 0)                                                                            \
+	X(RATE, "a rate per time", 0, 0, -1, 0, 0, 0)                                                                  \
+	X(MASS_RATE, "a mass per time", 0, 1, -1, 0, 0, 0)                                                             \
+	X(POWER, "a power", 2, 1, -3, 0, 0, 0)                                                                         \
+	X(TEMPERATURE, "a temperature", 0, 0, 0, 1, 0, 0)                                                              \
+	X(ANGLE, "an angle", 0, 0, 0, 0, 1, 0)                                                                         \
+	X(MONEY, "an amount of money", 0, 0, 0, 0, 0, 1)                                                               \
+	X(RESISTANCE, "a media resistance", -2, 1, -1, 0, 0, 0)	     /* Pa s/m */                                      \
 	X(RESISTANCE2, "a square-law resistance", -3, 1, 0, 0, 0, 0) /* Pa s2/m2 */
 
 #define X(name, spoken, l, m, t, k, a, c) static const dim DIM_##name = {l, m, t, k, a, c};

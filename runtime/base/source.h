@@ -10,7 +10,7 @@
 #include "runtime/base/arena.h"
 
 typedef struct span {
-	uint32_t file;       /* index into the set, or SPAN_NO_FILE */
+	uint32_t file;	     /* index into the set, or SPAN_NO_FILE */
 	uint32_t start, end; /* byte offsets, end behind the last byte */
 } span;
 
@@ -38,11 +38,11 @@ typedef struct source_set {
 
 typedef struct source_place {
 	const char *file;
-	uint32_t line, column;         /* from 1; column counts characters (code points) */
-	const char *line_text;         /* not NUL-ended */
-	size_t line_size;              /* bytes without the line's end */
-	size_t first_byte, last_byte;  /* the span within that line, last behind the end */
-	size_t first_char, last_char;  /* the same, counted in characters (code points) */
+	uint32_t line, column;	      /* from 1; column counts characters (code points) */
+	const char *line_text;	      /* not NUL-ended */
+	size_t line_size;	      /* bytes without the line's end */
+	size_t first_byte, last_byte; /* the span within that line, last behind the end */
+	size_t first_char, last_char; /* the same, counted in characters (code points) */
 } source_place;
 
 source_set source_begin(arena *mem);

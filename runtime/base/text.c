@@ -102,11 +102,11 @@ bad:
 static size_t char_columns(uint32_t c) {
 	if (c == UINT32_MAX) return 1;
 	bool combining = (c >= 0x300 && c < 0x370) || (c >= 0x200B && c < 0x2010) || (c >= 0x20D0 && c < 0x2100) ||
-	                 (c >= 0xFE00 && c < 0xFE10);
+			 (c >= 0xFE00 && c < 0xFE10);
 	if (combining) return 0;
 	bool wide = (c >= 0x1100 && c < 0x1160) || (c >= 0x2E80 && c < 0xA4D0) || (c >= 0xAC00 && c < 0xD7A4) ||
-	            (c >= 0xF900 && c < 0xFB00) || (c >= 0xFE30 && c < 0xFE70) || (c >= 0xFF00 && c < 0xFF61) ||
-	            (c >= 0x1F300 && c < 0x1F650) || (c >= 0x20000 && c < 0x40000);
+		    (c >= 0xF900 && c < 0xFB00) || (c >= 0xFE30 && c < 0xFE70) || (c >= 0xFF00 && c < 0xFF61) ||
+		    (c >= 0x1F300 && c < 0x1F650) || (c >= 0x20000 && c < 0x40000);
 	return wide ? 2 : 1;
 }
 

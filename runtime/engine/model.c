@@ -30,9 +30,9 @@ const char *const MODEL_OP_SPOKEN[OP_KINDS] = {MODEL_OPS(X)};
 #undef X
 const char *const MODEL_CONDITION[AIR_CONDITIONS] = {"clean", "dirty", "clean covered", "dirty covered"};
 
-#define FIND(table)                                                                    \
-	for (size_t i = 0; i < m->table.n; i++)                                        \
-		if (text_same(m->table.v[i].name, name)) return (model_ref)i;          \
+#define FIND(table)                                                                                                    \
+	for (size_t i = 0; i < m->table.n; i++)                                                                        \
+		if (text_same(m->table.v[i].name, name)) return (model_ref)i;                                          \
 	return MODEL_NONE
 
 model_ref model_find_part(const model *m, const char *name) { FIND(parts); }
@@ -44,9 +44,12 @@ double model_shape_area_mm2(const model_shape *s) {
 	const double pi = acos(-1.0);
 	double a = rat_double(s->a), b = rat_double(s->b);
 	switch (s->kind) {
-	case SHAPE_ROUND: return pi * a * a / 4;
-	case SHAPE_SLOT: return (a - b) * b + pi * b * b / 4;
-	case SHAPE_RECT: break;
+	case SHAPE_ROUND:
+		return pi * a * a / 4;
+	case SHAPE_SLOT:
+		return (a - b) * b + pi * b * b / 4;
+	case SHAPE_RECT:
+		break;
 	}
 	double r = rat_ok(s->corner) ? rat_double(s->corner) : 0;
 	return a * b - (4 - pi) * r * r;

@@ -39,7 +39,7 @@ typedef struct model_history {
 	span at;
 } model_history;
 
-typedef struct model_let { /* a named value of the plan, for plan.json and the book */
+typedef struct model_let {	 /* a named value of the plan, for plan.json and the book */
 	const char *name, *help; /* help may be NULL */
 	quant value;
 	bool has_range;
@@ -51,22 +51,22 @@ typedef struct model_let { /* a named value of the plan, for plan.json and the b
 /* ---- stock ------------------------------------------------------------------------------- */
 
 /* X(enumerator, word of the language, spoken) */
-#define MODEL_STOCKS(X)                          \
-	X(SHEET, "sheet", "sheet goods")         \
-	X(BAR, "bar", "bar")                     \
-	X(SCREW, "screw", "screw")               \
-	X(COLLAR, "collar", "collar")            \
-	X(MEDIA, "media", "filter media")        \
-	X(FILTER, "filter", "filter unit")       \
-	X(FAN, "fan", "fan")                     \
-	X(ITEM, "item", "bought item")           \
-	X(GASKET, "gasket", "gasket by length")  \
+#define MODEL_STOCKS(X)                                                                                                \
+	X(SHEET, "sheet", "sheet goods")                                                                               \
+	X(BAR, "bar", "bar")                                                                                           \
+	X(SCREW, "screw", "screw")                                                                                     \
+	X(COLLAR, "collar", "collar")                                                                                  \
+	X(MEDIA, "media", "filter media")                                                                              \
+	X(FILTER, "filter", "filter unit")                                                                             \
+	X(FAN, "fan", "fan")                                                                                           \
+	X(ITEM, "item", "bought item")                                                                                 \
+	X(GASKET, "gasket", "gasket by length")                                                                        \
 	X(FINISH, "finish", "glue or finish")
 typedef enum model_stock_kind {
 #define X(name, word, spoken) STOCK_##name,
 	MODEL_STOCKS(X)
 #undef X
-	STOCK_KINDS
+		STOCK_KINDS
 } model_stock_kind;
 extern const char *const MODEL_STOCK_WORD[STOCK_KINDS];
 
@@ -80,19 +80,19 @@ typedef struct model_curve_point { /* SI */
 typedef struct model_stock {
 	model_stock_kind kind;
 	const char *name;
-	const char *label;       /* what a shop would call it; equals name when none was given */
-	const char *source;      /* where its figures come from ("invented", a standard), or NULL */
-	span at;                 /* its name in the plan or library */
-	model_length size[3];    /* sheet: long, short; bar: length, -; item, filter, fan: width, depth, height */
+	const char *label;	 /* what a shop would call it; equals name when none was given */
+	const char *source;	 /* where its figures come from ("invented", a standard), or NULL */
+	span at;		 /* its name in the plan or library */
+	model_length size[3];	 /* sheet: long, short; bar: length, -; item, filter, fan: width, depth, height */
 	model_length section[2]; /* bar: broad, thin */
 	model_length thick, thick_plus, thick_minus; /* sheet: measured and spread */
-	model_length trim;       /* sheet: each edge; bar: each end */
+	model_length trim;			     /* sheet: each edge; bar: each end */
 	model_grain grain;
 	model_value density_kg_m3, mass_kg; /* sheet and bar; item (one piece) */
-	int64_t price_cents;     /* one sheet, bar, piece, metre of gasket, square metre of media, litre; -1 = not given */
+	int64_t price_cents; /* one sheet, bar, piece, metre of gasket, square metre of media, litre; -1 = not given */
 	span price_at;
-	int64_t pack;            /* sold by so many; 1 when not said */
-	int64_t on_hand;         /* sheets or bars there are; -1 = any number */
+	int64_t pack;	 /* sold by so many; 1 when not said */
+	int64_t on_hand; /* sheets or bars there are; -1 = any number */
 	/* screws */
 	model_length diameter, length, pilot, clearance, sink; /* sink: countersink diameter */
 	/* collars: outside goes into the hole, flange lies on the face, bore lets the air through */
@@ -104,52 +104,52 @@ typedef struct model_stock {
 	LIST(model_curve_point) curve; /* filter: clean loss; fan: pressure rise, in order of flow */
 	/* fans */
 	model_value rpm, curve_density_kg_m3, stall_m3_s, efficiency, motor_w;
-	model_length inlet;      /* diameter */
-	const char *use_class;   /* free word of the plan, e.g. "dust" or "clean air"; NULL */
+	model_length inlet;    /* diameter */
+	const char *use_class; /* free word of the plan, e.g. "dust" or "clean air"; NULL */
 } model_stock;
 
 /* ---- parts ------------------------------------------------------------------------------- */
 
-#define MODEL_PARTS(X)                     \
-	X(PANEL, "panel", "panel")         \
-	X(DOOR, "door", "door")            \
-	X(SLAT, "slat", "slat")            \
-	X(CLEAT, "cleat", "cleat")         \
-	X(LEG, "leg", "leg")               \
-	X(ITEM, "item", "bought item")     \
+#define MODEL_PARTS(X)                                                                                                 \
+	X(PANEL, "panel", "panel")                                                                                     \
+	X(DOOR, "door", "door")                                                                                        \
+	X(SLAT, "slat", "slat")                                                                                        \
+	X(CLEAT, "cleat", "cleat")                                                                                     \
+	X(LEG, "leg", "leg")                                                                                           \
+	X(ITEM, "item", "bought item")                                                                                 \
 	X(GAP, "gap", "open gap") /* no material: an opening left between parts */
 typedef enum model_part_kind {
 #define X(name, word, spoken) PART_##name,
 	MODEL_PARTS(X)
 #undef X
-	PART_KINDS
+		PART_KINDS
 } model_part_kind;
 extern const char *const MODEL_PART_WORD[PART_KINDS];
 
 typedef struct model_part {
 	model_part_kind kind;
-	const char *name;       /* unique: "left", or "rib.2" for the second of several */
-	const char *group;      /* the name written in the plan ("rib") */
-	uint32_t number;        /* from 1 within the group; 0 when the group has one */
-	model_ref stock;        /* stock; NONE for gaps */
-	span at;                /* name in the plan */
-	box3 box;               /* as seen when built: shoulder to shoulder */
-	box3 blank;             /* box and the tongues that go into dados: the size to cut */
-	span face_at[6];        /* what fixed each face of `box` */
-	axis thick_axis;        /* panels, doors: through the sheet; bars: the thin side; gaps: the way through */
-	axis long_axis;         /* bars: along the length; panels: the longer in-plane axis */
+	const char *name;  /* unique: "left", or "rib.2" for the second of several */
+	const char *group; /* the name written in the plan ("rib") */
+	uint32_t number;   /* from 1 within the group; 0 when the group has one */
+	model_ref stock;   /* stock; NONE for gaps */
+	span at;	   /* name in the plan */
+	box3 box;	   /* as seen when built: shoulder to shoulder */
+	box3 blank;	   /* box and the tongues that go into dados: the size to cut */
+	span face_at[6];   /* what fixed each face of `box` */
+	axis thick_axis;   /* panels, doors: through the sheet; bars: the thin side; gaps: the way through */
+	axis long_axis;	   /* bars: along the length; panels: the longer in-plane axis */
 	bool grain_matters;
-	axis grain_axis;        /* along which the grain runs when it matters */
-	face work_face;         /* the face that is marked and drilled from */
-	double mass_kg;         /* of the part as cut, openings taken away (from stock for items) */
-	double face_area_m2;    /* of the blank's work face, openings not taken away */
-	bool loose;             /* lifts out (a removable carrier, a drawer) */
+	axis grain_axis;     /* along which the grain runs when it matters */
+	face work_face;	     /* the face that is marked and drilled from */
+	double mass_kg;	     /* of the part as cut, openings taken away (from stock for items) */
+	double face_area_m2; /* of the blank's work face, openings not taken away */
+	bool loose;	     /* lifts out (a removable carrier, a drawer) */
 	/* doors */
 	bool hinged;
-	face hinge_side;        /* FACE_LEFT.. edge on which it turns */
+	face hinge_side;	/* FACE_LEFT.. edge on which it turns */
 	model_ref hinge, latch; /* stock or NONE */
 	uint32_t n_hinges;
-	model_ref group_first;  /* part row of the first of the group */
+	model_ref group_first; /* part row of the first of the group */
 } model_part;
 
 /* ---- openings ---------------------------------------------------------------------------- */
@@ -163,7 +163,13 @@ typedef struct model_shape {
 	span at;
 } model_shape;
 
-typedef enum model_layout_kind { PATTERN_SINGLE, PATTERN_GRID, PATTERN_STAGGER, PATTERN_RING, PATTERN_LIST } model_layout_kind;
+typedef enum model_layout_kind {
+	PATTERN_SINGLE,
+	PATTERN_GRID,
+	PATTERN_STAGGER,
+	PATTERN_RING,
+	PATTERN_LIST
+} model_layout_kind;
 
 typedef struct model_ease { /* edge treatment of every opening of the pattern on one face of one sheet */
 	model_ref part;
@@ -177,102 +183,102 @@ typedef struct model_sheet_of_pattern {
 	model_ref part;
 	model_shape shape; /* its own opening in this sheet */
 	bool blind;
-	rat depth;        /* when blind, from `face` */
+	rat depth; /* when blind, from `face` */
 	face face;
 	model_ref collar; /* stock seated in each opening, or NONE */
 	span collar_at;
-	span at;          /* the sheet's name in the plan */
+	span at; /* the sheet's name in the plan */
 } model_sheet_of_pattern;
 
 typedef struct model_pattern {
 	const char *name;
 	span at;
 	model_layout_kind kind;
-	axis through;              /* axes run along this */
-	axis u, v;                 /* the two others, in order x < y < z */
-	LIST(point3) axes;         /* centre of each opening; the coordinate along `through` is 0 */
-	uint32_t rows, columns;    /* of grid and stagger; 0 otherwise */
-	rat pitch_u, pitch_v;      /* of grid and stagger; 0 otherwise */
+	axis through;		/* axes run along this */
+	axis u, v;		/* the two others, in order x < y < z */
+	LIST(point3) axes;	/* centre of each opening; the coordinate along `through` is 0 */
+	uint32_t rows, columns; /* of grid and stagger; 0 otherwise */
+	rat pitch_u, pitch_v;	/* of grid and stagger; 0 otherwise */
 	LIST(model_sheet_of_pattern) sheets;
 	LIST(model_ease) eases;
 } model_pattern;
 
 /* ---- joints ------------------------------------------------------------------------------ */
 
-#define MODEL_JOINTS(X)                                    \
-	X(BUTT, "butt", "butt joint")                      \
-	X(DADO, "dado", "dado (housing)")                  \
-	X(RABBET, "rabbet", "rabbet")                      \
+#define MODEL_JOINTS(X)                                                                                                \
+	X(BUTT, "butt", "butt joint")                                                                                  \
+	X(DADO, "dado", "dado (housing)")                                                                              \
+	X(RABBET, "rabbet", "rabbet")                                                                                  \
 	X(LAP, "lap", "lap, face to face")
 typedef enum model_joint_kind {
 #define X(name, word, spoken) JOINT_##name,
 	MODEL_JOINTS(X)
 #undef X
-	JOINT_KINDS
+		JOINT_KINDS
 } model_joint_kind;
 extern const char *const MODEL_JOINT_WORD[JOINT_KINDS];
 
 typedef struct model_joint {
 	model_joint_kind kind;
-	const char *name;       /* "floor into left" */
+	const char *name; /* "floor into left" */
 	span at;
-	model_ref a, b;         /* parts: a is joined into or to b; screws go through b into a */
-	face face_a;            /* a's face that meets b (b's is the opposite one) */
-	box3 contact;           /* shared rectangle, zero size along face_a's axis */
-	model_length depth;     /* dado, rabbet: into b; 0 otherwise */
+	model_ref a, b;		/* parts: a is joined into or to b; screws go through b into a */
+	face face_a;		/* a's face that meets b (b's is the opposite one) */
+	box3 contact;		/* shared rectangle, zero size along face_a's axis */
+	model_length depth;	/* dado, rabbet: into b; 0 otherwise */
 	model_length allowance; /* dado: added to a's thickness for the groove's width */
-	model_ref screw;        /* stock or NONE */
-	model_length every;     /* spacing asked for */
+	model_ref screw;	/* stock or NONE */
+	model_length every;	/* spacing asked for */
 	uint32_t n_screws;
 	bool glue;
-	model_ref gasket;       /* stock or NONE */
-	model_ref glue_stock;   /* FINISH stock or NONE */
+	model_ref gasket;     /* stock or NONE */
+	model_ref glue_stock; /* FINISH stock or NONE */
 } model_joint;
 
 /* ---- features: everything that is cut into a part after it is sawn --------------------------- */
 
-#define MODEL_FEATURES(X)                                         \
-	X(OPENING, "opening", "opening")                          \
-	X(PILOT, "pilot", "pilot hole")                           \
-	X(CLEARANCE, "clearance", "clearance hole, countersunk")  \
-	X(GROOVE, "groove", "dado")                               \
+#define MODEL_FEATURES(X)                                                                                              \
+	X(OPENING, "opening", "opening")                                                                               \
+	X(PILOT, "pilot", "pilot hole")                                                                                \
+	X(CLEARANCE, "clearance", "clearance hole, countersunk")                                                       \
+	X(GROOVE, "groove", "dado")                                                                                    \
 	X(RABBET, "rabbet", "rabbet")
 typedef enum model_feature_kind {
 #define X(name, word, spoken) FEATURE_##name,
 	MODEL_FEATURES(X)
 #undef X
-	FEATURE_KINDS
+		FEATURE_KINDS
 } model_feature_kind;
 extern const char *const MODEL_FEATURE_WORD[FEATURE_KINDS];
 
 typedef struct model_feature {
 	model_feature_kind kind;
 	model_ref part;
-	face face;             /* worked from here; an edge for pilot holes in a panel's end */
-	point3 centre;         /* in cabinet space, on that face */
-	model_shape shape;     /* round for holes; rect for grooves and rabbets */
+	face face;	   /* worked from here; an edge for pilot holes in a panel's end */
+	point3 centre;	   /* in cabinet space, on that face */
+	model_shape shape; /* round for holes; rect for grooves and rabbets */
 	bool through;
-	rat depth;             /* from the face; the part's thickness along the face's axis when through */
-	rat sink;              /* countersink diameter on `face`, or 0 */
+	rat depth;		  /* from the face; the part's thickness along the face's axis when through */
+	rat sink;		  /* countersink diameter on `face`, or 0 */
 	model_ref pattern, joint; /* where it comes from; the other is NONE */
-	uint32_t index;        /* from 0 within the pattern (the same in every sheet) or joint */
-	model_ref tool;        /* tools row that makes it, or NONE */
+	uint32_t index;		  /* from 0 within the pattern (the same in every sheet) or joint */
+	model_ref tool;		  /* tools row that makes it, or NONE */
 	span at;
 } model_feature;
 
 /* ---- tools ------------------------------------------------------------------------------- */
 
-#define MODEL_TOOLS(X)                                  \
-	X(SAW, "saw", "saw")                            \
-	X(DRILL, "drill", "drill bit")                  \
-	X(HOLE_SAW, "holesaw", "hole saw")              \
-	X(ROUTER, "router", "router with guide bush")   \
+#define MODEL_TOOLS(X)                                                                                                 \
+	X(SAW, "saw", "saw")                                                                                           \
+	X(DRILL, "drill", "drill bit")                                                                                 \
+	X(HOLE_SAW, "holesaw", "hole saw")                                                                             \
+	X(ROUTER, "router", "router with guide bush")                                                                  \
 	X(HAND, "hand", "hand tool")
 typedef enum model_tool_kind {
 #define X(name, word, spoken) TOOL_##name,
 	MODEL_TOOLS(X)
 #undef X
-	TOOL_KINDS
+		TOOL_KINDS
 } model_tool_kind;
 extern const char *const MODEL_TOOL_WORD[TOOL_KINDS];
 
@@ -280,21 +286,21 @@ typedef struct model_tool {
 	model_tool_kind kind;
 	const char *name, *label;
 	span at;
-	model_length kerf;     /* saw */
-	model_length diameter; /* drill, hole saw: what it cuts; router: the cutter */
-	model_length bush;     /* router: guide bush outside */
-	model_length pass;     /* router: depth of one pass */
+	model_length kerf;			     /* saw */
+	model_length diameter;			     /* drill, hole saw: what it cuts; router: the cutter */
+	model_length bush;			     /* router: guide bush outside */
+	model_length pass;			     /* router: depth of one pass */
 	model_value feed_m_s, plunge_m_s, rpm_per_s; /* for the drilling program; NaN = not given */
 } model_tool;
 
 /* A router template for one opening shape: template opening = opening + (bush - cutter). */
 typedef struct model_template {
-	const char *name;      /* pattern name, and the part's when the pattern has several shapes */
+	const char *name; /* pattern name, and the part's when the pattern has several shapes */
 	model_ref pattern, part, tool;
-	model_shape shape;     /* of the finished opening */
-	model_shape opening;   /* in the template */
-	rat offset;            /* (bush - cutter) / 2 */
-	rat test_cut;          /* size that the test cut must measure (equals the opening) */
+	model_shape shape;   /* of the finished opening */
+	model_shape opening; /* in the template */
+	rat offset;	     /* (bush - cutter) / 2 */
+	rat test_cut;	     /* size that the test cut must measure (equals the opening) */
 	uint32_t passes;
 	span at;
 } model_template;
@@ -308,81 +314,83 @@ typedef struct model_space {
 	span at;
 } model_space;
 
-#define MODEL_AIRS(X)                                   \
-	X(GAP, "gap", "open gap")                       \
-	X(OPENINGS, "openings", "field of openings")    \
-	X(FILTER, "filter", "filter units")             \
-	X(TUBES, "tubes", "filter tubes")               \
-	X(FAN, "fan", "fan")                            \
-	X(DUCT, "duct", "duct")                         \
+#define MODEL_AIRS(X)                                                                                                  \
+	X(GAP, "gap", "open gap")                                                                                      \
+	X(OPENINGS, "openings", "field of openings")                                                                   \
+	X(FILTER, "filter", "filter units")                                                                            \
+	X(TUBES, "tubes", "filter tubes")                                                                              \
+	X(FAN, "fan", "fan")                                                                                           \
+	X(DUCT, "duct", "duct")                                                                                        \
 	X(LEAK, "leak", "leak")
 typedef enum model_air_kind {
 #define X(name, word, spoken) AIR_##name,
 	MODEL_AIRS(X)
 #undef X
-	AIR_KINDS
+		AIR_KINDS
 } model_air_kind;
 extern const char *const MODEL_AIR_WORD[AIR_KINDS];
 
 typedef struct model_branch {
 	model_air_kind kind;
-	const char *name; /* "mouth", "vents in baffle", "blower" */
-	span at;          /* where the way names it */
+	const char *name;   /* "mouth", "vents in baffle", "blower" */
+	span at;	    /* where the way names it */
 	model_ref from, to; /* spaces */
-	model_ref part;     /* gap, fan, duct's part; the sheet of openings; first filter unit */
+	model_ref part;	    /* gap, fan, duct's part; the sheet of openings; first filter unit */
 	model_ref pattern;  /* openings, tubes */
 	model_ref stock;    /* fan, filter, media */
-	uint32_t count;     /* openings, filter units, tubes, equal fans in parallel */
+	uint32_t count;	    /* openings, filter units, tubes, equal fans in parallel */
 	/* From the geometry, SI: */
-	double gross_m2;    /* gap: its area; openings: sum of the openings, nothing over them */
-	double open_m2;     /* less what lies across; filters: media area of all; tubes: cloth of all */
-	double plan_m2;     /* openings: the sheet's visible face; gap: as gross; filters: face of all units */
-	double thick_m;     /* openings: sheet thickness */
-	double hole_m;      /* openings: hydraulic diameter of one opening, duct: diameter; tubes: diameter */
-	double length_m;    /* duct: run; tubes: length of one */
-	double roughness_m; /* duct */
-	double loss_k;      /* duct: sum of named fittings' coefficients */
+	double gross_m2;      /* gap: its area; openings: sum of the openings, nothing over them */
+	double open_m2;	      /* less what lies across; filters: media area of all; tubes: cloth of all */
+	double plan_m2;	      /* openings: the sheet's visible face; gap: as gross; filters: face of all units */
+	double thick_m;	      /* openings: sheet thickness */
+	double hole_m;	      /* openings: hydraulic diameter of one opening, duct: diameter; tubes: diameter */
+	double length_m;      /* duct: run; tubes: length of one */
+	double roughness_m;   /* duct */
+	double loss_k;	      /* duct: sum of named fittings' coefficients */
 	double area_given_m2; /* leak */
-	double covered_part; /* share of it that the covered condition closes, 0..1 */
+	double covered_part;  /* share of it that the covered condition closes, 0..1 */
 	/* tubes that hang beside each other in a box: */
-	double box_m2;      /* free plan area between the tubes, for the upward speed; NaN when unknown */
-	bool ends_given;    /* duct: loss_k counts its entry and its end too; else 0.93 and 1 are added to it */
+	double box_m2;	 /* free plan area between the tubes, for the upward speed; NaN when unknown */
+	bool ends_given; /* duct: loss_k counts its entry and its end too; else 0.93 and 1 are added to it */
 	/* Set by air_solve(): */
-	double k;           /* openings, gaps, leaks, ducts: loss coefficient on the speed in open_m2; else 0 */
-	bool dirty_known;   /* filters, tubes: the plan tells their dirty state */
-	LIST(model_curve_point) gives; /* fans: their curve in this air, flows of the whole branch, sampled for drawing */
+	double k;	  /* openings, gaps, leaks, ducts: loss coefficient on the speed in open_m2; else 0 */
+	bool dirty_known; /* filters, tubes: the plan tells their dirty state */
+	LIST(model_curve_point)
+	gives;			 /* fans: their curve in this air, flows of the whole branch, sampled for drawing */
 	uint32_t wholly_covered; /* openings that parts lying over them close wholly */
 } model_branch;
 
-enum { AIR_CONDITIONS = 4 }; /* clean open, dirty open, clean covered, dirty covered */
+enum { AIR_CONDITIONS = 4 };				  /* clean open, dirty open, clean covered, dirty covered */
 extern const char *const MODEL_CONDITION[AIR_CONDITIONS]; /* "clean", "dirty", "clean covered", "dirty covered" */
 
 typedef struct model_flow { /* one branch in one condition */
-	double flow_m3_s;  /* positive from `from` to `to` */
-	double speed_m_s;  /* flow over model_open_m2() (filters: over media area); NaN when that is not known */
-	double face_m_s;   /* flow over model_plan_m2(), likewise */
-	double loss_pa;    /* pressure drop from -> to (negative over a fan: its rise) */
+	double flow_m3_s;   /* positive from `from` to `to` */
+	double speed_m_s;   /* flow over model_open_m2() (filters: over media area); NaN when that is not known */
+	double face_m_s;    /* flow over model_plan_m2(), likewise */
+	double loss_pa;	    /* pressure drop from -> to (negative over a fan: its rise) */
 } model_flow;
 
 typedef struct model_fan_state { /* where one of `count` equal fans works; zeros for other branches */
 	double flow_m3_s, rise_pa;
-	int side;           /* -1 left of its published points, 0 on them, 1 right of them */
+	int side;	    /* -1 left of its published points, 0 on them, 1 right of them */
 	bool rising, stall; /* left of its curve's peak; within the published stall range */
-	double end_m3_s, gives_pa, needs_pa; /* off the curve: its end, what it gives there, what the way of the air takes */
+	double end_m3_s, gives_pa,
+		needs_pa;	       /* off the curve: its end, what it gives there, what the way of the air takes */
 	LIST(model_curve_point) needs; /* system curve: what the way of the air takes at flows of the whole branch */
 } model_fan_state;
 
 typedef struct model_air_result {
 	bool solved;
-	const char *why_not;    /* when not solved */
-	double residual_m3_s;   /* largest flow imbalance over the spaces: the power of ten above it */
+	const char *why_not;  /* when not solved */
+	double residual_m3_s; /* largest flow imbalance over the spaces: the power of ten above it */
 	uint32_t iterations;
-	model_flow *flow;       /* [branches] */
-	double *pressure_pa;    /* [spaces], gauge against the room */
-	double shaft_w;         /* all fans: flow x rise / efficiency; NaN without an efficiency */
-	bool off_curve, in_stall; /* any fan */
-	double residual_pa;       /* largest misfit of a branch, law against pressures: likewise */
-	model_fan_state *fan;     /* [branches]; NULL when there is no answer at all */
+	model_flow *flow;		 /* [branches] */
+	double *pressure_pa;		 /* [spaces], gauge against the room */
+	double shaft_w;			 /* all fans: flow x rise / efficiency; NaN without an efficiency */
+	bool off_curve, in_stall;	 /* any fan */
+	double residual_pa;		 /* largest misfit of a branch, law against pressures: likewise */
+	model_fan_state *fan;		 /* [branches]; NULL when there is no answer at all */
 	model_ref why_branch, why_space; /* where it cannot be solved, or NONE; only when not solved */
 } model_air_result;
 
@@ -390,17 +398,17 @@ typedef struct model_air {
 	bool given; /* the plan has an air block */
 	span at;
 	double altitude_m, temperature_k, density_kg_m3, viscosity_pa_s;
-	double room_m3;        /* volume of the room, NaN when not said */
-	double dust_kg_s;      /* dust made per second of work, NaN when not said */
-	double trough_m3;      /* NaN */
+	double room_m3;		/* volume of the room, NaN when not said */
+	double dust_kg_s;	/* dust made per second of work, NaN when not said */
+	double trough_m3;	/* NaN */
 	double dust_bulk_kg_m3; /* of dust as it lies in the trough; 0 or NaN when not said */
 	bool exhausts_outdoors;
 	LIST(model_space) spaces; /* row 0 is the room */
 	LIST(model_branch) branches;
 	bool has_cover;
 	model_air_result result[AIR_CONDITIONS];
-	double dust_held_kg;   /* by all filters before the dirty state, NaN */
-	double hours_to_dirty; /* NaN */
+	double dust_held_kg;	     /* by all filters before the dirty state, NaN */
+	double hours_to_dirty;	     /* NaN */
 	double hours_to_full_trough; /* NaN */
 	double room_changes_per_h;   /* at the dirty state, NaN */
 } model_air;
@@ -425,46 +433,46 @@ typedef struct model_waiver {
 /* ---- order of work --------------------------------------------------------------------------- */
 
 /* X(enumerator, word, spoken verb, stage): stage orders the book when nothing else decides */
-#define MODEL_OPS(X)                                            \
-	X(BUY, "buy", "Buy and check", 0)                       \
-	X(MEASURE, "measure", "Measure the sheets", 1)          \
-	X(CUT, "cut", "Cut to size", 2)                         \
-	X(TEMPLATE, "template", "Make and test the template", 3) \
-	X(GROOVE, "groove", "Cut dados and rabbets", 4)         \
-	X(OPEN, "open", "Cut the openings", 5)                  \
-	X(DRILL, "drill", "Drill for screws", 6)                \
-	X(EASE, "ease", "Ease the edges", 7)                    \
-	X(TRY, "try", "Try the fit dry", 8)                     \
-	X(FINISH, "finish", "Sand and finish", 9)               \
-	X(JOIN, "join", "Assemble", 10)                         \
-	X(SEAT, "seat", "Seat collars", 11)                     \
-	X(GASKET, "gasket", "Lay gaskets", 12)                  \
-	X(FILTER, "filter", "Hang or fit filters", 13)          \
-	X(FIT, "fit", "Fit bought items", 14)                   \
-	X(FAN, "fan", "Fit the fan", 15)                        \
-	X(WIRE, "wire", "Wiring by a qualified person", 16)     \
-	X(DOOR, "door", "Hang doors and covers", 17)            \
-	X(TEST, "test", "Test and record", 18)                  \
+#define MODEL_OPS(X)                                                                                                   \
+	X(BUY, "buy", "Buy and check", 0)                                                                              \
+	X(MEASURE, "measure", "Measure the sheets", 1)                                                                 \
+	X(CUT, "cut", "Cut to size", 2)                                                                                \
+	X(TEMPLATE, "template", "Make and test the template", 3)                                                       \
+	X(GROOVE, "groove", "Cut dados and rabbets", 4)                                                                \
+	X(OPEN, "open", "Cut the openings", 5)                                                                         \
+	X(DRILL, "drill", "Drill for screws", 6)                                                                       \
+	X(EASE, "ease", "Ease the edges", 7)                                                                           \
+	X(TRY, "try", "Try the fit dry", 8)                                                                            \
+	X(FINISH, "finish", "Sand and finish", 9)                                                                      \
+	X(JOIN, "join", "Assemble", 10)                                                                                \
+	X(SEAT, "seat", "Seat collars", 11)                                                                            \
+	X(GASKET, "gasket", "Lay gaskets", 12)                                                                         \
+	X(FILTER, "filter", "Hang or fit filters", 13)                                                                 \
+	X(FIT, "fit", "Fit bought items", 14)                                                                          \
+	X(FAN, "fan", "Fit the fan", 15)                                                                               \
+	X(WIRE, "wire", "Wiring by a qualified person", 16)                                                            \
+	X(DOOR, "door", "Hang doors and covers", 17)                                                                   \
+	X(TEST, "test", "Test and record", 18)                                                                         \
 	X(WRITTEN, "step", "As written", 19)
 typedef enum model_op_kind {
 #define X(name, word, spoken, stage) OP_##name,
 	MODEL_OPS(X)
 #undef X
-	OP_KINDS
+		OP_KINDS
 } model_op_kind;
 extern const char *const MODEL_OP_WORD[OP_KINDS];
 extern const char *const MODEL_OP_SPOKEN[OP_KINDS];
 
 typedef struct model_op { /* one thing to do */
 	model_op_kind kind;
-	const char *what;              /* "cut left", "join floor into left" */
-	LIST(model_ref) parts;         /* parts it handles */
+	const char *what;      /* "cut left", "join floor into left" */
+	LIST(model_ref) parts; /* parts it handles */
 	LIST(model_ref) tools;
-	model_ref joint, pattern;      /* or NONE */
-	model_ref written;             /* model.written row that covers it, or NONE */
-	double minutes, wait_minutes;  /* hands on; then glue or finish cures */
+	model_ref joint, pattern;     /* or NONE */
+	model_ref written;	      /* model.written row that covers it, or NONE */
+	double minutes, wait_minutes; /* hands on; then glue or finish cures */
 	span at;
-	model_ref step;                /* steps row it went to */
+	model_ref step; /* steps row it went to */
 } model_op;
 
 typedef struct model_edge { /* op `before` comes before op `after`, because … */
@@ -476,9 +484,9 @@ typedef struct model_edge { /* op `before` comes before op `after`, because … 
 typedef struct model_written { /* a step as the plan writes it */
 	const char *name;
 	span at;
-	LIST(model_ref) parts;   /* parts (every part of a group) */
+	LIST(model_ref) parts; /* parts (every part of a group) */
 	LIST(model_ref) tools;
-	LIST(model_op_kind) does; /* kinds of operation it takes up, for its parts */
+	LIST(model_op_kind) does;	 /* kinds of operation it takes up, for its parts */
 	LIST(model_words) after, before; /* names of other written steps */
 	model_words note, caution, check;
 	double minutes, wait_minutes; /* NaN = not given */
@@ -491,10 +499,10 @@ typedef struct model_step { /* a page of the book: one action group */
 	LIST(model_ref) ops;
 	LIST(model_ref) new_parts; /* parts that come into the cabinet here */
 	LIST(model_ref) tools;
-	LIST(const char *) reasons;  /* why now and not earlier or later */
+	LIST(const char *) reasons;	    /* why now and not earlier or later */
 	const char *note, *caution, *check; /* or NULL */
 	double minutes, wait_minutes;
-	double lift_kg;            /* heaviest thing moved */
+	double lift_kg; /* heaviest thing moved */
 	uint32_t helpers;
 	model_ref written;
 } model_step;
@@ -511,19 +519,19 @@ typedef struct model_order {
 typedef struct model_piece { /* a part on a sheet; millimetres from the sheet's corner, trim included */
 	model_ref part;
 	rat x, y, w, h; /* w along the sheet's long side */
-	bool turned;    /* part's long in-plane axis lies across the sheet */
+	bool turned;	/* part's long in-plane axis lies across the sheet */
 } model_piece;
 typedef struct model_offcut {
 	rat x, y, w, h;
 } model_offcut;
 typedef struct model_cut { /* edge to edge across one rectangle of the sheet */
 	uint32_t number;
-	bool along_x;      /* the saw runs along the long side (a rip), else a crosscut */
-	rat x, y, w, h;    /* rectangle that is divided */
-	rat at;            /* coordinate of the cut's near side (y when along_x, else x) */
-	rat fence;         /* width set at the fence: the piece kept below or left of the kerf */
-	bool trim;         /* takes off an edge of the sheet */
-	bool keep_high;    /* trim at a low edge: the piece kept at the fence lies above or right of the kerf */
+	bool along_x;	/* the saw runs along the long side (a rip), else a crosscut */
+	rat x, y, w, h; /* rectangle that is divided */
+	rat at;		/* coordinate of the cut's near side (y when along_x, else x) */
+	rat fence;	/* width set at the fence: the piece kept below or left of the kerf */
+	bool trim;	/* takes off an edge of the sheet */
+	bool keep_high; /* trim at a low edge: the piece kept at the fence lies above or right of the kerf */
 } model_cut;
 typedef struct model_sheet_plan {
 	model_ref stock;
@@ -531,7 +539,7 @@ typedef struct model_sheet_plan {
 	LIST(model_piece) pieces;
 	LIST(model_offcut) offcuts;
 	LIST(model_cut) cuts;
-	double used_part; /* area of parts over area of sheet, 0..1 */
+	double used_part;  /* area of parts over area of sheet, 0..1 */
 	uint32_t settings; /* how often the saw is set for the cuts: each change of direction or fence */
 } model_sheet_plan;
 typedef struct model_bar_plan {
@@ -542,27 +550,27 @@ typedef struct model_bar_plan {
 } model_bar_plan;
 typedef struct model_stock_count {
 	model_ref stock;
-	uint32_t used, bound;   /* sheets or bars used; proven lower bound */
-	bool proven;            /* used == bound */
+	uint32_t used, bound; /* sheets or bars used; proven lower bound */
+	bool proven;	      /* used == bound */
 } model_stock_count;
 typedef struct model_layout {
 	LIST(model_sheet_plan) sheets;
 	LIST(model_bar_plan) bars;
 	LIST(model_stock_count) counts;
-	rat kerf;         /* of the plan's first saw; 3 mm when it names none */
-	model_ref saw;    /* tools row, or NONE: then the kerf is assumed */
+	rat kerf;      /* of the plan's first saw; 3 mm when it names none */
+	model_ref saw; /* tools row, or NONE: then the kerf is assumed */
 } model_layout;
 
 /* ---- shopping -------------------------------------------------------------------------------- */
 
 typedef struct model_buy {
 	model_ref stock;
-	const char *what;     /* label */
-	double amount;        /* in `unit` */
-	const char *unit;     /* "sheet", "bar", "piece", "m", "m2", "l" */
-	int64_t packs;        /* to buy, of stock.pack each */
-	int64_t cents;        /* packs x price, -1 when no price is known */
-	const char *reason;   /* "48 screws in 9 joints" */
+	const char *what;   /* label */
+	double amount;	    /* in `unit` */
+	const char *unit;   /* "sheet", "bar", "piece", "m", "m2", "l" */
+	int64_t packs;	    /* to buy, of stock.pack each */
+	int64_t cents;	    /* packs x price, -1 when no price is known */
+	const char *reason; /* "48 screws in 9 joints" */
 } model_buy;
 
 /* ---- the whole ------------------------------------------------------------------------------- */
@@ -572,12 +580,12 @@ typedef struct model {
 	const source_set *sources;
 	const char *title;
 	span title_at;
-	const char *slug;        /* the plan file's name without ".plan" */
-	const char *edition;     /* or NULL */
-	const char *currency;    /* "" when not said */
+	const char *slug;     /* the plan file's name without ".plan" */
+	const char *edition;  /* or NULL */
+	const char *currency; /* "" when not said */
 	LIST(model_history) history;
 	LIST(model_words) notes; /* to the builder */
-	const char *purpose;     /* what it is, or NULL */
+	const char *purpose;	 /* what it is, or NULL */
 	const char *cabinet_name;
 	measures measures;
 	paper paper;
@@ -596,10 +604,10 @@ typedef struct model {
 	model_order order;
 	model_layout layout;
 	LIST(model_buy) shopping;
-	box3 bounds;             /* of everything but gaps */
-	double mass_kg;          /* of the whole */
-	int64_t cost_cents;      /* what prices are known */
-	bool cost_whole;         /* every price was known */
+	box3 bounds;	    /* of everything but gaps */
+	double mass_kg;	    /* of the whole */
+	int64_t cost_cents; /* what prices are known */
+	bool cost_whole;    /* every price was known */
 } model;
 
 /* Finds a part, stock, pattern or tool by name; MODEL_NONE when there is none. */
