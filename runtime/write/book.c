@@ -1,5 +1,6 @@
 #include "runtime/write/book.h"
 
+#include "runtime/base/text.h"
 #include "runtime/write/book_build.h"
 #include "runtime/write/pdf.h"
 
@@ -27,41 +28,44 @@ static void chapters(book *b) {
 	book_index(b);
 }
 
-/* Where every name stands now; true when that is what was shown. */
-static bool settle(book *b) {
-	size_t seen = 0, marks = 0;
-	bool same = b->total == b->pages.n;
+/* Where every name stands now, kept in `keep`; true when that is what was shown. */
+static bool settle(book *b, arena *keep) {
+	size_t right = 0, n = 0;
 	LIST(book_mark) now = {0};
 	for (size_t p = 0; p < b->pages.n; p++)
-		for (size_t i = 0; i < b->pages.v[p]->anchors.n; i++) {
+		for (size_t i = 0; i < b->pages.v[p]->anchors.n; i++, n++) {
 			const char *name = b->pages.v[p]->anchors.v[i].name;
-			if (same && marks < b->marks.n) seen += b->marks.v[marks].page == p + 1;
-			marks++;
-			LIST_PUSH(b->mem, &now, ((book_mark){name, p + 1}));
+			right += n < b->marks.n && b->marks.v[n].page == p + 1 && text_same(b->marks.v[n].name, name);
+			LIST_PUSH(keep, &now, ((book_mark){arena_text(keep, name), p + 1}));
 		}
-	same = same && marks == b->marks.n && seen == marks;
+	bool same = b->total == b->pages.n && n == b->marks.n && right == n;
 	b->marks.v = now.v, b->marks.n = now.n, b->marks.room = now.room;
 	b->total = b->pages.n;
 	return same;
 }
 
-display **book_pages(arena *mem, const model *m, const diags *found, const book_curves *curves, size_t *n) {
-	book b = {.mem = mem, .m = m, .found = found, .curves = curves};
-	book_items(&b);
-	for (int run = 0; run < MOST_RUNS; run++) {
-		b.pages.v = NULL, b.pages.n = b.pages.room = 0;
-		b.page = NULL, b.chapter = NULL;
-		chapters(&b);
-		if (settle(&b)) break;
+/* Composes all pages in `run`, again and again until the numbers shown are true. */
+static book compose(arena *run, arena *keep, const model *m, const diags *found, const book_curves *curves) {
+	book b = {0};
+	for (int i = 0; i < MOST_RUNS; i++) {
+		book next = {.mem = run, .m = m, .found = found, .curves = curves, .total = b.total};
+		next.marks.v = b.marks.v, next.marks.n = b.marks.n, next.marks.room = b.marks.room;
+		arena_end(run);
+		book_items(&next);
+		chapters(&next);
+		b = next;
+		if (settle(&b, keep)) break;
 	}
-	*n = b.pages.n;
-	return b.pages.v;
+	return b;
 }
 
 const char *book_make(arena *mem, const model *m, const diags *found, const book_curves *curves, char **bytes,
 		      size_t *size) {
-	size_t n;
-	display **pages = book_pages(mem, m, found, curves, &n);
+	arena run = {0};
+	book b = compose(&run, mem, m, found, curves);
 	const pdf_info info = {.title = m->title, .subject = m->purpose, .language = "en"};
-	return pdf_write(mem, (const display *const *)pages, n, &info, bytes, size);
+	const char *why = pdf_write(mem, (const display *const *)b.pages.v, b.pages.n, &info, bytes, size);
+	if (why) why = arena_text(mem, why);
+	arena_end(&run);
+	return why;
 }

@@ -49,17 +49,34 @@ static void way_table(book *b, int condition) {
 
 /* ---- the way, drawn --------------------------------------------------------------------------------------- */
 
-/* Through the middle of the cabinet seen from its right, the branches numbered as in the table. */
+/* How far the parts that the air goes through lie apart along an axis, over the cabinet's size. */
+static double way_spread(const model *m, axis a) {
+	double low = 0, high = 0, size = rat_double(box_size(m->bounds, a));
+	bool any = false;
+	for (size_t i = 0; i < m->air.branches.n; i++) {
+		if (m->air.branches.v[i].part >= m->parts.n) continue;
+		const box3 *box = &m->parts.v[m->air.branches.v[i].part].box;
+		double at = rat_double(rat_half(rat_add(box->lo[a], box->hi[a])));
+		low = !any || at < low ? at : low, high = !any || at > high ? at : high, any = true;
+	}
+	return size > 0 ? (high - low) / size : 0;
+}
+
+/* Through the middle of the cabinet, across the axis along which the air goes least; the branches are numbered as in
+ * the table. */
 static void section(book *b) {
 	const model *m = b->m;
 	view_scene scene = view_from_model(b->mem, m, NULL, NULL, false);
 	if (!scene.n) return;
-	const double high = 122;
+	axis normal = way_spread(m, AXIS_X) > way_spread(m, AXIS_Y) ? AXIS_Y : AXIS_X;
+	double ratio =
+		rat_double(box_size(m->bounds, AXIS_Z)) / rat_double(box_size(m->bounds, (axis)(1 - (int)normal)));
+	const double high = fmin(122, book_width(b) * ratio);
 	book_need(b, high + 8);
-	double x = rat_double(rat_half(rat_add(m->bounds.lo[0], m->bounds.hi[0])));
+	double x = rat_double(rat_half(rat_add(m->bounds.lo[normal], m->bounds.hi[normal])));
 	view_options options = {.measures = m->measures};
 	display_box into = display_box_of(b->area.x0, b->y, book_width(b), high);
-	view_section_map at = view_section(b->page, into, &scene, AXIS_X, x, true, &options);
+	view_section_map at = view_section(b->page, into, &scene, normal, x, normal == AXIS_X, &options);
 	for (size_t i = 0; i < m->air.branches.n; i++) {
 		const model_branch *w = &m->air.branches.v[i];
 		if (w->part >= m->parts.n) continue;
@@ -77,7 +94,9 @@ static void section(book *b) {
 				   arena_printf(b->mem, "%zu", i + 1));
 	}
 	b->y += high + 2;
-	book_small(b, "Cut through the middle, seen from the right. The numbers are those of the table.");
+	book_small(b, normal == AXIS_X
+			      ? "Cut through the middle, seen from the right. The numbers are those of the table."
+			      : "Cut through the middle, seen from the front. The numbers are those of the table.");
 	b->y += 2;
 }
 

@@ -54,7 +54,8 @@ void book_chapter_if_room(book *b, const char *title, const char *anchor, double
 }
 
 bool book_need(book *b, double height) {
-	if (b->page && b->y + height <= b->area.y1) return false;
+	const double rounding = 0.05;
+	if (b->page && b->y + height <= b->area.y1 + rounding) return false;
 	book_page(b);
 	return true;
 }

@@ -96,7 +96,7 @@ const char *book_si(const book *b, dim d, double v); /* "–" when not finite */
 const char *book_number(const book *b, double v, int decimals);
 const char *book_money(const book *b, int64_t cents);
 const char *book_about(const book *b, double minutes); /* rounded as an estimate is: "45 min", "18 h" */
-const char *book_hours(const book *b, double minutes);			   /* "45 min", "3 h 20 min", "2 days 4 h" */
+const char *book_hours(const book *b, double minutes); /* "45 min", "3 h 20 min", "2 days 4 h" */
 const char *book_part_size(const book *b, const model_part *p, bool unit); /* along the grain x across x thick */
 const char *book_shape(const book *b, const model_shape *s);
 const char *book_stock_label(const book *b, model_ref stock);
@@ -110,6 +110,9 @@ const char *book_part_anchor(const book *b, const book_item *i); /* of its drawi
 
 void book_items(book *b);			     /* fills items and number */
 double book_fan_flow(const model *m, int condition); /* all fans, m3/s; NaN when there is none or no result */
+
+/* The corner from which the parts marked VIEW_NEW are seen; light parts that hide them are made absent. */
+view_corner book_reveal(book *b, view_scene *s);
 
 /* ---- chapters ---- */
 void book_cover(book *b);

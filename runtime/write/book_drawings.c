@@ -148,9 +148,9 @@ enum { ABOUT_WIDE = 38, ABOUT_HIGH = 68, HEAD_HIGH = 20 };
 typedef struct arrangement { /* of the faces of one part on the page */
 	face faces[6];
 	size_t n;
-	bool beside;    /* two faces beside each other, else one under another */
+	bool beside;	/* two faces beside each other, else one under another */
 	double high[6]; /* of each */
-	double all;     /* head, drawings and table */
+	double all;	/* head, drawings and table */
 } arrangement;
 
 static double usual(double scale) {
@@ -179,20 +179,29 @@ static size_t drawn_faces(const book *b, model_ref part, const feature_sheet *sh
 	return kept;
 }
 
+/* The scale that the faces get in that height, and whether beside each other. */
+static double arranged_scale(const book *b, arrangement *out, double w, double h, double high) {
+	double wide = book_width(b),
+	       under = usual(fmin((wide - ABOUT_WIDE) / w, (high / (double)out->n - ABOUT_HIGH) / h));
+	out->beside = false;
+	if (high / (double)out->n <= ABOUT_HIGH) under = 0;
+	if (out->n != 2 || high <= ABOUT_HIGH) return under;
+	double beside = usual(fmin((wide / 2 - 4 - ABOUT_WIDE) / w, (high - ABOUT_HIGH) / h));
+	out->beside = beside >= under;
+	return fmax(beside, under);
+}
+
 static void arrange(const book *b, model_ref part, double room, double table, arrangement *out) {
 	const model_part *p = &b->m->parts.v[part];
 	frame at = frame_of(p->blank, out->faces[0]);
-	double w = rat_double(at.width), h = rat_double(at.height), wide = book_width(b);
-	double high = room - HEAD_HIGH - table;
-	if (high < 120) high = room - HEAD_HIGH; /* the table goes over to the next page */
-	double under = usual(fmin((wide - ABOUT_WIDE) / w, (high / (double)out->n - ABOUT_HIGH) / h));
-	double scale = under;
-	out->beside = false;
-	if (out->n == 2) {
-		double beside = usual(fmin((wide / 2 - 4 - ABOUT_WIDE) / w, (high - ABOUT_HIGH) / h));
-		out->beside = beside >= under;
-		scale = fmax(beside, under);
-	}
+	double w = rat_double(at.width), h = rat_double(at.height);
+	double scale = arranged_scale(b, out, w, h, room - HEAD_HIGH - table);
+	/* The table goes over to the next page when the drawing gains much by it. */
+	double alone = arranged_scale(b, out, w, h, room - HEAD_HIGH);
+	if (alone < scale * 1.9)
+		scale = arranged_scale(b, out, w, h, room - HEAD_HIGH - table);
+	else
+		scale = alone;
 	out->all = HEAD_HIGH + table;
 	for (size_t i = 0; i < out->n; i++) {
 		frame f = frame_of(p->blank, out->faces[i]);
@@ -201,11 +210,17 @@ static void arrange(const book *b, model_ref part, double room, double table, ar
 	}
 }
 
-static void draw_face(book *b, const book_item *x, face f, display_box box) {
-	display_box into = display_box_of(box.x0, box.y0 + 5, box.x1 - box.x0, box.y1 - box.y0 - 5);
-	part_page_drawing d = part_page_draw(b->page, into, b->m, x->first, f);
-	display_text_style(b->page, box.x0, box.y0 + 3, &(display_style){.cap = CAP_SMALL, .font = FONT_BOLD},
-	                   arena_printf(b->mem, "%s face, %s", book_title_case(b, FACE_NAME[f]), d.scale_name ? d.scale_name : ""));
+/* Returns the y below what was drawn. */
+static double draw_face(book *b, const book_item *x, face f, display_box box) {
+	double wide = box.x1 - box.x0;
+	display *d = display_begin(b->mem, wide, box.y1 - box.y0);
+	part_page_drawing made = part_page_draw(d, display_box_of(0, 5, wide, box.y1 - box.y0 - 5), b->m, x->first, f);
+	display_text_style(d, 0, 3, &(display_style){.cap = CAP_SMALL, .font = FONT_BOLD},
+			   arena_printf(b->mem, "%s face, %s", book_title_case(b, FACE_NAME[f]),
+					made.scale_name ? made.scale_name : ""));
+	display_box ink = display_bounds(d);
+	display_place(b->page, d, box.x0, box.y0, 1);
+	return box.y0 + (ink.y1 > 0 ? ink.y1 : 0) + 5;
 }
 
 /* Head, drawings and table on one page when that can be. */
@@ -225,13 +240,17 @@ static void drawing(book *b, const book_item *x) {
 	}
 	b->y += gap;
 	part_head(b, x);
-	double wide = book_width(b), each = at.beside ? wide / 2 - 4 : wide;
+	double wide = book_width(b), each = at.beside ? wide / 2 - 4 : wide, below = b->y;
 	for (size_t i = 0; i < at.n; i++) {
-		if (i && !at.beside) book_need(b, at.high[i]);
+		if (i && !at.beside) {
+			b->y = below;
+			book_need(b, at.high[i]);
+		}
 		double left = b->area.x0 + (at.beside && i ? wide / 2 + 4 : 0);
-		draw_face(b, x, at.faces[i], display_box_of(left, b->y, each, at.high[i]));
-		if (!at.beside || i + 1 == at.n) b->y += at.high[i];
+		double end = draw_face(b, x, at.faces[i], display_box_of(left, b->y, each, at.high[i]));
+		below = i && at.beside ? fmax(below, end) : end;
 	}
+	b->y = below;
 	book_cells_draw(b, DRILLING, 3, &cells, false, false);
 }
 
@@ -280,7 +299,7 @@ void book_drawings(book *b) {
 			     "distances from the datum in %s. Parts that are alike are drawn once.",
 			     m->measures == MEASURES_INCH ? "inches" : "millimetres"));
 	b->y += 3;
+	plain_parts(b);
 	for (size_t i = 0; i < b->items.n; i++)
 		if (b->items.v[i].made && feature_of_part(b->mem, m, b->items.v[i].first).n) drawing(b, &b->items.v[i]);
-	plain_parts(b);
 }

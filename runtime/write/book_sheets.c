@@ -6,6 +6,7 @@ static void one_sheet(book *b, size_t sheet) {
 	const model *m = b->m;
 	const model_sheet_plan *s = &m->layout.sheets.v[sheet];
 	sheetform_table cuts = sheet_page_cuts(b->mem, m, sheet);
+	cuts.cap = BOOK_TABLE;
 	double table = sheetform_table_height(b->mem, book_width(b), &cuts, 0), page = b->area.y1 - b->area.y0;
 	double ratio = rat_double(s->h) / rat_double(s->w), picture = book_width(b) * (ratio < 1 ? ratio : 1) + 24;
 	double all = 22 + picture + table;
@@ -40,8 +41,9 @@ void book_sheets(book *b) {
 	const model *m = b->m;
 	if (!m->layout.sheets.n && !m->layout.bars.n) return;
 	book_chapter(b, "Sheets and bars: what is cut where", "sheets");
-	book_paragraph(b, "Every cut runs from edge to edge of the piece it divides. Make the cuts in the order of their numbers; the "
-	                  "fence is set to the width of the piece that is kept, the kerf lies beyond it.");
+	book_paragraph(b, "Every cut runs from edge to edge of the piece it divides. Make the cuts in the order of "
+			  "their numbers; the "
+			  "fence is set to the width of the piece that is kept, the kerf lies beyond it.");
 	b->y += 2;
 	for (size_t i = 0; i < m->layout.sheets.n; i++) one_sheet(b, i);
 	bars(b);

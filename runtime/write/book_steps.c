@@ -5,7 +5,7 @@
 #include "runtime/write/book_build.h"
 
 /* Facts stand in a narrow column on the left, the picture (or, without one, the sentences) beside them. */
-enum { FACTS = 56, PICTURE = 118, PICTURE_HIGH = 80, PICTURE_LEAST = 54, MOST_FACTS = 9 };
+enum { FACTS = 56, PICTURE = 118, PICTURE_HIGH = 80, PICTURE_LEAST = 50, MOST_FACTS = 6 };
 
 typedef struct block { /* a piece that is not torn apart */
 	display *d;
@@ -19,7 +19,9 @@ typedef struct step_page { /* one step, measured before it is placed */
 	book_lines lines;
 	const char *caution;
 	sheetform_signal signal;
-	display *head; /* heading, facts and picture */
+	bool measuring;	     /* no picture is drawn */
+	bool caution_beside; /* stands in the column of facts already */
+	display *head;	     /* heading, facts and picture */
 	double head_h;
 	blocks rest; /* what stands below the head */
 } step_page;
@@ -45,18 +47,26 @@ static bool is_there_before(const model *m, size_t step, model_ref part) {
 	return false;
 }
 
-static bool wants_picture(const model_step *s) {
-	switch (s->kind) {
+static bool shows_parts(model_op_kind kind) {
+	switch (kind) {
 	case OP_BUY:
 	case OP_MEASURE:
 	case OP_CUT:
 	case OP_TEMPLATE:
 	case OP_WIRE:
 	case OP_TEST:
-		return s->new_parts.n > 0;
+	case OP_WRITTEN:
+		return false;
 	default:
 		return true;
 	}
+}
+
+static bool wants_picture(const book *b, const model_step *s) {
+	if (s->new_parts.n) return true;
+	for (size_t i = 0; i < s->ops.n; i++)
+		if (shows_parts(b->m->order.ops.v[s->ops.v[i]].kind)) return true;
+	return false;
 }
 
 /* What stands already is light, what comes in or is worked on is heavy, the rest is not there. */
@@ -73,12 +83,18 @@ static view_emphasis *emphasis(book *b, const step_page *p, size_t *heavy) {
 	return e;
 }
 
+static bool has_picture(book *b, const step_page *p) {
+	size_t heavy = 0;
+	if (wants_picture(b, p->s)) emphasis(b, p, &heavy);
+	return heavy > 0;
+}
+
 static bool picture(book *b, const step_page *p, display_box box) {
-	if (!wants_picture(p->s)) return false;
+	if (!wants_picture(b, p->s)) return false;
 	size_t heavy;
 	view_emphasis *e = emphasis(b, p, &heavy);
 	if (!heavy) return false;
-	if (!b->total) return true; /* the first run only counts pages */
+	if (p->measuring || !b->total) return true; /* the first run only counts pages */
 	view_scene scene = view_from_model(b->mem, b->m, e, NULL, p->s->kind == OP_DRILL);
 	bool *said = ARENA_MANY(b->mem, bool, b->items.n + 1);
 	for (size_t i = 0; i < scene.n; i++) {
@@ -87,7 +103,7 @@ static bool picture(book *b, const step_page *p, display_box box) {
 		said[x->number - 1] = true;
 		scene.part[i].balloon = arena_printf(b->mem, "%u", x->number);
 	}
-	view_options options = {.corner = view_best_corner(&scene, false), .measures = b->m->measures};
+	view_options options = {.corner = book_reveal(b, &scene), .measures = b->m->measures};
 	view_draw(p->head, box, &scene, &options);
 	return true;
 }
@@ -155,7 +171,8 @@ static double tools_facts(book *b, display *d, double y, const step_page *p) {
 	return y + 1.5;
 }
 
-static void heading(book *b, const step_page *p) {
+/* Returns the y below its rule. */
+static double heading(book *b, const step_page *p) {
 	display *d = p->head;
 	double w = d->w;
 	textbuf time = textbuf_begin(b->mem);
@@ -167,10 +184,17 @@ static void heading(book *b, const step_page *p) {
 	double x = display_text_width(FONT_BOLD, CAP_COVER, number) + 5;
 	double room = w - x - (time.n ? display_text_width(FONT_REGULAR, 2.2, time.v) + 6 : 0);
 	double cap = display_text_width(FONT_BOLD, 4.0, p->s->title) <= room ? 4.0 : CAP_TITLE;
-	display_bold(d, x, CAP_COVER, cap, ALIGN_LEFT, display_fit(b->mem, FONT_BOLD, cap, room, p->s->title));
+	const char *const *lines;
+	size_t n = display_wrap(b->mem, FONT_BOLD, cap, room, p->s->title, &lines);
+	double below = CAP_COVER;
+	for (size_t i = 0; i < n; i++) {
+		if (i) below += DISPLAY_LEADING(cap);
+		display_bold(d, x, below, cap, ALIGN_LEFT, lines[i]);
+	}
 	if (time.n) display_text(d, w, CAP_COVER, 2.2, ALIGN_RIGHT, time.v);
-	display_segment(d, PEN_EDGE, 0, CAP_COVER + 3, w, CAP_COVER + 3);
+	display_segment(d, PEN_EDGE, 0, below + 3, w, below + 3);
 	display_anchor_at(d, arena_printf(b->mem, "step:%zu", p->number), 0, 0);
+	return below + 3;
 }
 
 /* ---- sentences, cautions, check, reasons ------------------------------------------------------------------ */
@@ -207,7 +231,7 @@ static blocks rest_of(book *b, const step_page *p, double w) {
 	const display_style body = {.cap = CAP_BODY}, small = {.cap = CAP_SMALL, .grey = 0.25};
 	blocks l = {0};
 	if (s->note) paragraph_block(b, &l, w, &body, 2.4, s->note);
-	if (p->caution) caution_block(b, &l, w, p->signal, p->caution);
+	if (p->caution && !p->caution_beside) caution_block(b, &l, w, p->signal, p->caution);
 	for (size_t i = 0; i < p->lines.v.n; i++) {
 		display *d = add_block(b, &l, w);
 		end_block(&l, sheetform_item(d, 0, 0, fmin(w, 162), p->lines.v.n > 1 ? (unsigned)i + 1 : 0,
@@ -247,8 +271,7 @@ static void beside(book *b, step_page *p, double side, double top, bool facts) {
 
 static void make_head(book *b, step_page *p, double picture_high) {
 	p->head = book_block(b);
-	heading(b, p);
-	double top = CAP_COVER + 7, y = top;
+	double top = heading(b, p) + 4, y = top;
 	y = parts_facts(b, p->head, y, p);
 	y = tools_facts(b, p->head, y, p);
 	if (p->s->helpers) {
@@ -263,6 +286,12 @@ static void make_head(book *b, step_page *p, double picture_high) {
 		y += 6;
 	}
 	double side = p->head->w - PICTURE;
+	/* What the facts leave free beside the picture takes the caution. */
+	double boxed = p->caution ? sheetform_caution_height(b->mem, FACTS, p->signal, p->caution) : 0;
+	if (p->caution && has_picture(b, p) && y - top + boxed <= picture_high + 6) {
+		y = sheetform_caution(p->head, 0, y + 1, FACTS, p->signal, p->caution) + 1;
+		p->caution_beside = true;
+	}
 	double high = fmax(picture_high, fmin(y - top, 112));
 	bool drawn = picture(b, p, display_box_of(side, top, PICTURE, high));
 	p->head_h = drawn ? fmax(y, top + high) + 3 : y + 1;
@@ -270,24 +299,42 @@ static void make_head(book *b, step_page *p, double picture_high) {
 	if (!p->rest.v && drawn) p->rest = rest_of(b, p, book_width(b));
 }
 
-static void one_step(book *b, size_t i) {
-	step_page p = {.s = &b->m->order.steps.v[i], .number = i + 1};
+static step_page make_step(book *b, size_t i, double picture_high, bool measuring) {
+	step_page p = {.s = &b->m->order.steps.v[i], .number = i + 1, .measuring = measuring};
 	book_step_words(b, p.s, &p.lines);
 	p.caution = book_step_caution(b, p.s, &p.signal);
-	make_head(b, &p, PICTURE_HIGH);
-	double page = b->area.y1 - b->area.y0, gap = b->y > b->area.y0 + 1 ? 8 : 0;
+	make_head(b, &p, picture_high);
+	return p;
+}
+
+static double step_height(book *b, size_t i, double picture_high) {
+	step_page p = make_step(b, i, picture_high, true);
+	return p.head_h + blocks_height(&p.rest);
+}
+
+enum { STEP_GAP = 8 };
+
+/* The height of the picture that saves a page: of a step that just lacks a little, or of the first of two that would
+ * share a page if both gave way. */
+static double picture_height(book *b, size_t i, double gap) {
+	double page = b->area.y1 - b->area.y0, all = step_height(b, i, PICTURE_HIGH);
+	if (gap + all > book_left(b) && gap > 0)
+		for (double high = PICTURE_HIGH - 6; high >= PICTURE_LEAST; high -= 6)
+			if (gap + step_height(b, i, high) <= book_left(b)) return high;
+	bool alone = gap == 0 || gap + all > book_left(b); /* it begins a page */
+	if (!alone || i + 1 == b->m->order.steps.n) return PICTURE_HIGH;
+	for (double high = PICTURE_HIGH; high >= PICTURE_LEAST; high -= 6)
+		if (step_height(b, i, high) + STEP_GAP + step_height(b, i + 1, high) <= page) return high;
+	return PICTURE_HIGH;
+}
+
+static void one_step(book *b, size_t i) {
+	double page = b->area.y1 - b->area.y0, gap = b->y > b->area.y0 + 1 ? STEP_GAP : 0;
+	step_page p = make_step(b, i, picture_height(b, i, gap), false);
 	double all = p.head_h + blocks_height(&p.rest);
-	bool whole = gap + all <= book_left(b);
+	bool whole = gap + all <= book_left(b) + 0.01;
 	/* A step that fits no page whole begins where its picture and a few lines still have room. */
 	bool begin = all > page && gap + p.head_h + 30 <= book_left(b);
-	double lacks = gap + all - book_left(b);
-	if (!whole && !begin && gap > 0 && lacks <= PICTURE_HIGH - PICTURE_LEAST) {
-		/* A smaller picture saves a page. */
-		step_page small = {.s = p.s, .number = p.number, .lines = p.lines, .caution = p.caution, .signal = p.signal};
-		make_head(b, &small, PICTURE_HIGH - lacks);
-		whole = gap + small.head_h + blocks_height(&small.rest) <= book_left(b) + 0.01;
-		if (whole) p = small;
-	}
 	if (!whole && !begin && gap > 0) book_page(b), gap = 0;
 	b->y += gap;
 	display_bookmark_at(b->page, 2, arena_printf(b->mem, "%zu  %s", p.number, p.s->title), b->y);

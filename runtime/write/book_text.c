@@ -163,7 +163,9 @@ static void add_part(book *b, model_ref part, bool made) {
 		const model_part *q = &b->m->parts.v[have->first];
 		if (have->made != made) continue;
 		if (text_same(p->group, q->group) && parts_alike(b->m, have->first, part, false)) same = have;
-		if (!mirror && made && parts_alike(b->m, have->first, part, true)) mirror = have->number;
+		if (!mirror && made && parts_alike(b->m, have->first, part, true) &&
+		    !parts_alike(b->m, have->first, part, false))
+			mirror = have->number;
 	}
 	if (!same) {
 		same = LIST_ADD(b->mem, &b->items);

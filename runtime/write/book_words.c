@@ -107,6 +107,13 @@ static void say_groove(book *b, const model_op *o, said_list *l) {
 	}
 }
 
+/* Does the operation name the part (or none at all)? */
+static bool handles(const model_op *o, model_ref part) {
+	for (size_t k = 0; k < o->parts.n; k++)
+		if (o->parts.v[k] == part) return true;
+	return o->parts.n == 0;
+}
+
 static void say_open(book *b, const model_op *o, said_list *l) {
 	const model *m = b->m;
 	if (o->pattern >= m->patterns.n) return;
@@ -143,9 +150,10 @@ static void say_holes(book *b, const model_feature *one, size_t n, said_list *l)
 	bool sunk = rat_ok(one->sink) && rat_sign(one->sink) > 0, pilot = one->kind == FEATURE_PILOT;
 	const char *sink = sunk ? arena_printf(b->mem, ", countersunk to ⌀ %s", book_length(b, one->sink)) : "";
 	const char *deep = one->through ? "" : arena_printf(b->mem, ", %s deep", book_length(b, one->depth));
-	say(b, l, arena_printf(b->mem, "In %s drill %zu %s hole%s of ⌀ %s%s%s%s.", part_word(b, one->part), n,
-	                       pilot ? "pilot" : "clearance", n == 1 ? "" : "s", book_length(b, one->shape.a), deep, sink,
-	                       drawing_of(b, one->part)));
+	say(b, l,
+	    arena_printf(b->mem, "In %s drill %zu %s hole%s of ⌀ %s%s%s%s.", part_word(b, one->part), n,
+			 pilot ? "pilot" : "clearance", n == 1 ? "" : "s", book_length(b, one->shape.a), deep, sink,
+			 drawing_of(b, one->part)));
 }
 
 static void say_drill_part(book *b, model_ref part, said_list *l) {
@@ -236,7 +244,7 @@ static void say_seat(book *b, const model_op *o, said_list *l) {
 	if (o->pattern >= m->patterns.n) return;
 	const model_pattern *p = &m->patterns.v[o->pattern];
 	for (size_t i = 0; i < p->sheets.n; i++)
-		if (p->sheets.v[i].collar < m->stocks.n)
+		if (p->sheets.v[i].collar < m->stocks.n && handles(o, p->sheets.v[i].part))
 			say(b, l,
 			    arena_printf(b->mem,
 					 "Seat %zu collars (%s) in %s, flange on the %s face, each pressed home.",
@@ -281,13 +289,19 @@ static void say_gasket(book *b, const model_op *o, said_list *l) {
 
 static void say_filter(book *b, const model_op *o, said_list *l) {
 	const model *m = b->m;
-	if (o->parts.n)
+	LIST(model_ref) units = {0};
+	for (size_t i = 0; i < o->parts.n; i++) {
+		model_ref stock = m->parts.v[o->parts.v[i]].stock;
+		if (stock < m->stocks.n && m->stocks.v[stock].kind == STOCK_FILTER)
+			LIST_PUSH(b->mem, &units, o->parts.v[i]);
+	}
+	if (units.n)
 		say(b, l,
 		    arena_printf(
 			    b->mem,
 			    "Fit the filters: %s. Mind the arrow of the air's way on their frames; they must seal all "
 			    "round.",
-			    part_words(b, o->parts.v, o->parts.n)));
+			    part_words(b, units.v, units.n)));
 	for (size_t i = 0; i < m->air.branches.n; i++) {
 		const model_branch *w = &m->air.branches.v[i];
 		if (w->kind != AIR_TUBES || (o->pattern != MODEL_NONE && w->pattern != o->pattern)) continue;
@@ -409,15 +423,17 @@ static bool does(const book *b, const model_step *s, model_op_kind kind) {
 
 const char *book_step_caution(const book *b, const model_step *s, sheetform_signal *signal) {
 	bool cutting = does(b, s, OP_CUT) || does(b, s, OP_GROOVE) || does(b, s, OP_OPEN) || does(b, s, OP_TEMPLATE) ||
-	               does(b, s, OP_EASE) || does(b, s, OP_DRILL);
+		       does(b, s, OP_EASE) || does(b, s, OP_DRILL);
 	bool power = does(b, s, OP_FAN) || does(b, s, OP_WIRE) || does(b, s, OP_TEST);
 	*signal = cutting || power ? SIGNAL_WARNING : SIGNAL_CAUTION;
 	if (s->caution) return s->caution;
 	if (cutting)
-		return "Spinning cutters and fine dust: guards on, eyes, ears and lungs protected, work clamped, plug out before a "
+		return "Spinning cutters and fine dust: guards on, eyes, ears and lungs protected, work clamped, plug "
+		       "out before a "
 		       "blade or bit is changed.";
 	if (power)
-		return "Electricity: no power until a licensed electrician has wired it under local codes. Switch locked off before "
+		return "Electricity: no power until a licensed electrician has wired it under local codes. Switch "
+		       "locked off before "
 		       "a hand goes near the wheel.";
 	return NULL;
 }
