@@ -127,14 +127,18 @@ static int rank(model_feature_kind k) {
 typedef struct sort_key {
 	feature_row row;
 	int rank;
-	model_ref from;
+	model_ref from;    /* pattern or joint; screws of all joints go together */
+	rat size, depth, sink;
 } sort_key;
 
 static int compare(const void *x, const void *y) {
 	const sort_key *a = x, *b = y;
 	if (a->rank != b->rank) return a->rank < b->rank ? -1 : 1;
 	if (a->from != b->from) return a->from < b->from ? -1 : 1;
-	int c = rat_cmp(a->row.at.v, b->row.at.v);
+	int c = rat_cmp(a->size, b->size);
+	if (c == 0) c = rat_cmp(a->sink, b->sink);
+	if (c == 0) c = rat_cmp(a->depth, b->depth);
+	if (c == 0) c = rat_cmp(a->row.at.v, b->row.at.v);
 	if (c == 0) c = rat_cmp(a->row.at.u, b->row.at.u);
 	if (c != 0) return c;
 	return a->row.feature < b->row.feature ? -1 : a->row.feature > b->row.feature;
@@ -149,7 +153,11 @@ static void add_face(arena *mem, const model *m, feature_sheet *s, face f) {
 		if (x->part != s->part || feature_worked_from(m, x) != f) continue;
 		keys[n].row = (feature_row){.feature = (model_ref)i, .at = feature_outline_on(x, &fr)};
 		keys[n].rank = rank(x->kind);
-		keys[n].from = x->pattern != MODEL_NONE ? x->pattern : x->joint;
+		bool screw = x->kind == FEATURE_CLEARANCE || x->kind == FEATURE_PILOT;
+		keys[n].from = screw ? 0 : x->pattern != MODEL_NONE ? x->pattern : x->joint;
+		keys[n].size = screw ? x->shape.a : rat_int(0);
+		keys[n].sink = screw ? x->sink : rat_int(0);
+		keys[n].depth = screw ? x->depth : rat_int(0);
 		n++;
 	}
 	if (n == 0) return;

@@ -56,8 +56,8 @@ typedef struct feature_sheet { /* one part */
 	size_t n;		  /* features in all */
 } feature_sheet;
 
-/* All features of a part. Within a face: grooves, rabbets, openings, clearance holes, pilot holes; each of these
- * by pattern or joint, then row by row from the datum upwards, left to right in a row. */
+/* All features of a part. Within a face: grooves and rabbets by joint, openings by pattern, clearance holes and pilot
+ * holes by size; each of these row by row from the datum upwards, left to right in a row. */
 feature_sheet feature_of_part(arena *mem, const model *m, model_ref part);
 /* The tool that makes it: the one the feature names, else a drill of the plan with just its diameter; or NONE. */
 model_ref feature_tool(const model *m, const model_feature *f);

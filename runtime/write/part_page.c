@@ -7,8 +7,9 @@
 #include "runtime/draw/dim.h"
 #include "runtime/draw/sheetform.h"
 
-/* Page millimetres kept free around the part for dimensions. */
-enum { SIDE_LEFT = 24, SIDE_RIGHT = 11, SIDE_TOP = 10, SIDE_BOTTOM = 24, MOST_LEGEND = 8 };
+/* Page millimetres kept free beside the part for overall sizes; on the left and below it is measured (about()). */
+enum { SIDE_RIGHT = 11, SIDE_TOP = 10, MOST_LEGEND = 8 };
+#define BEFORE_FIGURES 9.2 /* gap, leader and its break, to where an ordinate's figures begin */
 #define LARGEST_MM 5000.0
 
 typedef struct drawing {
@@ -160,6 +161,7 @@ static void rims(drawing *w, const feature_row *r, const model_feature *f) {
 		if (e->part != w->sheet.part || e->face != w->f) continue;
 		add_shape(w, &r->at, rat_double(e->size));
 		display_paint(w->d, PEN_HIDDEN, FILL_NONE);
+		display_take(w->d, display_box_grow(box_on_page(w, &r->at), rat_double(e->size) * w->map.scale + 0.5));
 	}
 }
 
@@ -199,23 +201,31 @@ static bool clear_of(const boxes *taken, size_t own, display_box b) {
 	return true;
 }
 
-/* Where the number of a hole may stand: inside, in the upper right quarter beside the centre mark, when the hole is
- * broad enough; else outside, the nearest of eight places. */
-static bool place_number(const drawing *w, const feature_row *r, size_t own, double cap, boxes *taken,
-			 display_point *at) {
+typedef struct number_place {
+	display_point at; /* middle of the baseline */
+	double cap;	  /* 0: the hole carries no number */
+} number_place;
+
+/* In the upper right quarter beside the centre mark, when the hole is broad enough for the widest number. */
+static bool inside(const drawing *w, const feature_row *r, double cap, number_place *out) {
+	display_box hole = box_on_page(w, &r->at);
+	double half = fmin(hole.x1 - hole.x0, hole.y1 - hole.y0) / 2;
+	double widest = display_text_width(FONT_REGULAR, cap, arena_printf(w->d->mem, "%zu", w->sheet.n));
+	double own = display_text_width(FONT_REGULAR, cap, arena_printf(w->d->mem, "%u", r->number));
+	if (hypot(0.3 + widest, 0.3 + cap) >= half) return false;
+	double in = fmax(0.3, fmin(2, (half - hypot(widest, cap)) / 3));
+	*out = (number_place){{(hole.x0 + hole.x1) / 2 + in + own / 2, (hole.y0 + hole.y1) / 2 - in}, cap};
+	return true;
+}
+
+/* Outside in one of eight places. */
+static bool outside(const drawing *w, const feature_row *r, size_t own, double cap, boxes *taken, number_place *out) {
 	display_box hole = box_on_page(w, &r->at);
 	const char *text = arena_printf(w->d->mem, "%u", r->number);
 	display_style style = {.cap = cap, .align = ALIGN_CENTRE};
 	double tw = display_text_width(FONT_REGULAR, cap, text), x = (hole.x0 + hole.x1) / 2,
 	       y = (hole.y0 + hole.y1) / 2;
 	double hx = (hole.x1 - hole.x0) / 2, hy = (hole.y1 - hole.y0) / 2, gap = 0.45;
-	double widest = display_text_width(FONT_REGULAR, cap, arena_printf(w->d->mem, "%zu", w->sheet.n));
-	if (hypot(gap + widest, gap + cap) < fmin(hx, hy)) {
-		double in = fmin(2, (fmin(hx, hy) - hypot(widest, cap)) / 3);
-		*at = (display_point){x + fmax(gap, in) + tw / 2, y - fmax(gap, in)};
-		LIST_PUSH(w->d->mem, taken, display_text_box(at->x, at->y, &style, text));
-		return true;
-	}
 	bool round = w->m->features.v[r->feature].shape.kind == SHAPE_ROUND;
 	double dx = (round ? 0.75 : 1) * hx + gap + tw / 2, dy = (round ? 0.75 : 1) * hy + gap;
 	display_point try[8] = {{x + dx, y - dy},
@@ -229,10 +239,9 @@ static bool place_number(const drawing *w, const feature_row *r, size_t own, dou
 	for (int i = 0; i < 8; i++) {
 		display_box b = display_text_box(try[i].x, try[i].y, &style, text);
 		/* Level or upright beside a hole there is the next one of its row: keep well clear of it. */
-		if (!display_box_inside(b, display_box_grow(w->outline, -0.6)) ||
-		    !clear_of(taken, own, i < 4 ? b : display_box_grow(b, 0.8)))
-			continue;
-		*at = try[i];
+		if (!display_box_inside(b, display_box_grow(w->outline, -0.6))) continue;
+		if (!clear_of(taken, own, i < 4 ? b : display_box_grow(b, 0.8))) continue;
+		*out = (number_place){try[i], cap};
 		LIST_PUSH(w->d->mem, taken, b);
 		return true;
 	}
@@ -251,8 +260,7 @@ static void numbers(drawing *w, double cap) {
 	const feature_face *ff = w->ff;
 	if (!ff) return;
 	arena *mem = w->d->mem;
-	display_point *at = ARENA_MANY(mem, display_point, ff->rows.n);
-	bool *put = ARENA_MANY(mem, bool, ff->rows.n);
+	number_place *put = ARENA_MANY(mem, number_place, ff->rows.n);
 	boxes holes = {0};
 	size_t *hole_of = ARENA_MANY(mem, size_t, ff->rows.n);
 	for (size_t i = 0; i < ff->rows.n; i++) {
@@ -261,7 +269,7 @@ static void numbers(drawing *w, double cap) {
 		LIST_PUSH(mem, &holes, box_on_page(w, &ff->rows.v[i].at));
 		w->holes++;
 	}
-	/* All of them, when each finds its place; else in smaller figures; else the ends of rows. */
+	/* Outside: all of them, when each finds its place; else in smaller figures; else the ends of rows. */
 	for (int way = 0; way < 3; way++) {
 		boxes taken = {0};
 		/* Another hole's box is in the way, a round one's only where it is round. */
@@ -271,20 +279,28 @@ static void numbers(drawing *w, double cap) {
 		if (way == 1) cap = fmin(cap, CAP_LABEL);
 		w->numbered = 0;
 		for (size_t i = 0; i < ff->rows.n; i++) {
-			put[i] = false;
-			if (is_groove(&w->m->features.v[ff->rows.v[i].feature]) || (way == 2 && !row_end(ff, i)))
-				continue;
-			put[i] = place_number(w, &ff->rows.v[i], hole_of[i], cap, &taken, &at[i]);
-			w->numbered += put[i];
-			all = all && put[i];
+			const feature_row *r = &ff->rows.v[i];
+			put[i].cap = 0;
+			if (is_groove(&w->m->features.v[r->feature])) continue;
+			bool found = inside(w, r, fmax(cap, CAP_SMALL), &put[i]) || inside(w, r, CAP_LABEL, &put[i]);
+			if (!found && way == 2 && !row_end(ff, i)) continue;
+			found = found || outside(w, r, hole_of[i], cap, &taken, &put[i]);
+			w->numbered += found;
+			all = all && found;
 		}
 		if (all) break;
 	}
-	display_style style = {.cap = cap, .align = ALIGN_CENTRE, .knock_out = true};
-	for (size_t i = 0; i < ff->rows.n; i++)
-		if (put[i])
-			display_text_style(w->d, at[i].x, at[i].y, &style,
-					   arena_printf(mem, "%u", ff->rows.v[i].number));
+	for (size_t i = 0; i < ff->rows.n; i++) {
+		if (!(put[i].cap > 0)) continue;
+		const feature_row *r = &ff->rows.v[i];
+		/* Beside a small hole there may be dashed lines and leaders: white behind it. */
+		display_box hole = box_on_page(w, &r->at);
+		bool white = fmin(hole.x1 - hole.x0, hole.y1 - hole.y0) < 2.5;
+		display_style style = {.cap = put[i].cap, .align = ALIGN_CENTRE, .knock_out = white};
+		display_text_style(w->d, put[i].at.x, put[i].at.y, &style, arena_printf(mem, "%u", r->number));
+		display_take(w->d,
+			     display_text_box(put[i].at.x, put[i].at.y, &style, arena_printf(mem, "%u", r->number)));
+	}
 }
 
 /* ---- dimensions ------------------------------------------------------------------------------ */
@@ -403,12 +419,43 @@ static double write_legend(drawing *w, double x, double y, double width, double 
 	return y;
 }
 
+/* Figures along one side: every distinct place would be shown, so the widest of all counts. */
+static double widest_figure(drawing *w, bool along_x, double cap) {
+	rat full = along_x ? w->fr.width : w->fr.height;
+	double widest = display_text_width(FONT_REGULAR, cap, length(w, full));
+	for (size_t i = 0; w->ff && i < w->ff->rows.n; i++) {
+		const feature_row *r = &w->ff->rows.v[i];
+		rat c = along_x ? r->at.u : r->at.v, half = along_x ? feature_reach_u(&r->at) : feature_reach_v(&r->at);
+		bool groove = is_groove(&w->m->features.v[r->feature]);
+		rat show[2] = {groove ? rat_sub(c, half) : c, groove ? rat_add(c, half) : c};
+		for (int k = 0; k < 2; k++)
+			widest = fmax(widest, display_text_width(FONT_REGULAR, cap, length(w, show[k])));
+	}
+	return widest;
+}
+
+/* What stands around the outline, mm: left and below; the legend with two lines that may still come. */
+static void about(drawing *w, double cap, double *left, double *below, double *legend) {
+	*left = BEFORE_FIGURES + widest_figure(w, false, cap);
+	*below = BEFORE_FIGURES + widest_figure(w, true, cap) + 1;
+	*legend = DISPLAY_LEADING(cap) * (double)(w->legend.n + 2) + 1;
+}
+
+void part_page_about(arena *mem, const model *m, model_ref part, face f, double *wide, double *high) {
+	drawing w = begin(display_begin(mem, 1, 1), m, part, f);
+	double left, below, legend;
+	gather_legend(&w);
+	about(&w, CAP_SMALL, &left, &below, &legend);
+	*wide = left + SIDE_RIGHT;
+	*high = SIDE_TOP + below + legend;
+}
+
 part_page_drawing part_page_draw(display *d, display_box into, const model *m, model_ref part, face f) {
 	drawing w = begin(d, m, part, f);
 	gather_legend(&w);
-	double legend = DISPLAY_LEADING(CAP_SMALL) * (double)(w.legend.n + 2);
-	display_box area = {into.x0 + SIDE_LEFT, into.y0 + SIDE_TOP, into.x1 - SIDE_RIGHT,
-			    into.y1 - SIDE_BOTTOM - legend};
+	double left, below, legend;
+	about(&w, CAP_SMALL, &left, &below, &legend);
+	display_box area = {into.x0 + left, into.y0 + SIDE_TOP, into.x1 - SIDE_RIGHT, into.y1 - below - legend};
 	double width = rat_double(w.fr.width), height = rat_double(w.fr.height);
 	part_page_drawing out = {.scale_name = "not to scale"};
 	if (!(width > 0) || !(height > 0) || area.x1 <= area.x0 || area.y1 <= area.y0) return out;
@@ -433,13 +480,17 @@ display *part_page_true_size(arena *mem, const model *m, model_ref part, face f)
 	if (!model_part_made(m, p) || !(width > 0 && height > 0) || width > LARGEST_MM || height > LARGEST_MM)
 		return NULL;
 	enum { HEAD = 42 };
-	display *d = display_begin(mem, fmax(width + SIDE_LEFT + SIDE_RIGHT + 20, 190),
-				   height + HEAD + SIDE_TOP + SIDE_BOTTOM + 45);
+	drawing w = begin(display_begin(mem, 1, 1), m, part, f);
+	gather_legend(&w);
+	double left, below, legend;
+	about(&w, CAP_BODY, &left, &below, &legend);
+	left += 5;
+	display *d = display_begin(mem, fmax(width + left + SIDE_RIGHT + 10, 190),
+				   height + HEAD + SIDE_TOP + below + legend + 12);
+	w.d = d;
 	d->true_size = true;
 	d->title = arena_printf(mem, "%s, %s face, at full size", p->name, FACE_NAME[f]);
-	drawing w = begin(d, m, part, f);
-	gather_legend(&w);
-	w.map = (display_map){SIDE_LEFT + 10, HEAD + SIDE_TOP + height, 1};
+	w.map = (display_map){left, HEAD + SIDE_TOP + height, 1};
 	display_bold(d, 10, 12, CAP_TITLE, ALIGN_LEFT,
 		     arena_printf(mem, "%s: %s face, full size", p->name, FACE_NAME[f]));
 	display_text(d, 10, 19, CAP_BODY, ALIGN_LEFT,

@@ -20,6 +20,9 @@ typedef struct part_page_drawing {
  * side, from the datum 0; overall sizes along the upper and right side; grain as an arrow; edge treatment as a dashed
  * ring and a note. A face without features gives outline and sizes. */
 part_page_drawing part_page_draw(display *d, display_box into, const model *m, model_ref part, face f);
+/* What the drawing takes beside and above and below the outline, mm (legend included): the outline itself gets the rest
+ * of `into`. */
+void part_page_about(arena *mem, const model *m, model_ref part, face f, double *wide, double *high);
 /* The faces worth a drawing: the work face always, then the others that have features. Returns how many. */
 size_t part_page_faces(arena *mem, const model *m, model_ref part, face out[6]);
 /* The same face at full size on a page of its own, made to fit: header with part, size, stock and "print at 100 %",

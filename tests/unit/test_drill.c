@@ -128,7 +128,7 @@ static void drawings_number_their_holes(void **state) {
 	part_page_drawing g = part_page_draw(d, display_box_of(20, 20, 180, 130), m, FIX_TOP, FACE_TOP);
 	assert_int_equal(g.holes, 8);
 	assert_int_equal(g.numbered, 8);
-	assert_string_equal(g.scale_name, "1:10");
+	assert_string_equal(g.scale_name, "1:5");
 	assert_int_equal(d->bad, 0);
 	assert_true(display_box_inside(display_bounds(d), display_box_of(20, 20, 180, 130)));
 	arena_end(&mem);
