@@ -25,11 +25,11 @@ const char *sheet_page_facts(arena *mem, const model *m, size_t sheet) {
 		plural(s->cuts.n), s->settings, plural(s->settings), s->used_part * 100);
 }
 
-static const sheetform_column CUT_COLUMNS[] = {{"Cut", 0, ALIGN_RIGHT},
-					       {"Way", 0, ALIGN_LEFT},
-					       {"Piece that is divided", 0, ALIGN_RIGHT},
-					       {"Fence", 0, ALIGN_RIGHT},
-					       {"Kept at the fence", 0, ALIGN_RIGHT}};
+static const sheetform_column CUT_COLUMNS[] = {{"Cut", 10, ALIGN_RIGHT},
+					       {"Way", 26, ALIGN_LEFT},
+					       {"Piece that is divided", 44, ALIGN_RIGHT},
+					       {"Fence", 26, ALIGN_RIGHT},
+					       {"Kept at the fence", -1, ALIGN_LEFT}};
 enum { N_CUT_COLUMNS = 5 };
 
 static const char *rect_text(arena *mem, const model *m, rat w, rat h) {
