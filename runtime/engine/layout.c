@@ -124,8 +124,8 @@ static void construct(solver *s, layout_build *best, layout_build *b, uint32_t *
 }
 
 /* Moves one piece of the order elsewhere, or two against each other, a few times. */
-static void disturb(solver *s, uint32_t *order) {
-	uint32_t n = (uint32_t)s->n, times = 1 + draw(s, 3);
+static void disturb(solver *s, uint32_t *order, uint32_t n) {
+	uint32_t times = 1 + draw(s, 3);
 	for (uint32_t k = 0; k < times; k++) {
 		uint32_t a = draw(s, n), b = draw(s, n), piece = order[a];
 		if (draw(s, 2)) {
@@ -141,14 +141,18 @@ static void disturb(solver *s, uint32_t *order) {
 	}
 }
 
-/* Walks from order to order while none is worse packed, until the cost meets its bound or the budget ends. */
+/* Walks from order to order while none is worse packed, until the budget ends; when the cost meets its bound, a part
+ * of it goes on emptying the last sheet. */
 static void improve(solver *s, layout_build *best, layout_build *b, uint32_t *order, layout_rule rule, int64_t bound) {
 	uint32_t *trial = ARENA_MANY(&s->mem, uint32_t, s->n + 1);
 	if (s->n < 3) return;
-	while (b->steps < s->budget && (best->cost > bound || best->left > 0)) {
+	uint64_t enough = b->steps + s->budget / 8;
+	for (;;) {
+		bool proven = best->cost <= bound && best->left == 0;
+		if (b->steps >= s->budget || (proven && (best->n_sheets < 2 || b->steps >= enough))) return;
 		layout_rule r = rule;
 		memcpy(trial, order, sizeof *order * s->n);
-		disturb(s, trial);
+		disturb(s, trial, (uint32_t)s->n);
 		if (draw(s, 4) == 0) r.fit = (layout_fit)draw(s, FIT_KINDS);
 		if (draw(s, 4) == 0) r.split = (layout_split)draw(s, SPLIT_KINDS);
 		if (s->p->n_stocks > 1 && draw(s, 4) == 0) r.begin = (layout_begin)draw(s, BEGIN_KINDS);
@@ -170,7 +174,7 @@ static rank rank_of(solver *s, const layout_item *items, layout_tree t) {
 	layout_sheet sheet;
 	layout_tree_write(&mem, s->p, items, t, &sheet);
 	rank r = {layout_tree_offcut(t.nodes, t.root, s->p->kerf, s->p->useful, NULL), sheet.settings};
-	s->steps += sheet.cuts.n * (sheet.cuts.n + 1) / 2;
+	s->steps += 200 + 2 * sheet.cuts.n * sheet.cuts.n; /* what it costs beside a placement tried, about */
 	arena_end(&mem);
 	return r;
 }
@@ -197,45 +201,78 @@ static size_t tree_items(const layout_tree *t, uint32_t *items, uint32_t *stack)
 	return n;
 }
 
+typedef struct again { /* one sheet's pieces laid out again */
+	layout_tree *tree;
+	layout_item *items;
+	size_t n;
+	uint32_t *order, *best_order;
+	layout_rule rule;
+	rank best;
+	bool offcut_first;
+} again;
+
+/* Takes the layout in b over if it is better: a cheaper stock, else a higher rank. An equal one gives its order. */
+static void keep_better(solver *s, again *a, const layout_build *b, uint32_t stock, layout_rule rule) {
+	if (b->left) return;
+	layout_tree t = {b->nodes, b->sheets[0].root, stock};
+	rank now = rank_of(s, a->items, t);
+	bool cheaper = s->rooms[stock].price < s->rooms[a->tree->stock].price;
+	if (!cheaper && rank_better(a->best, now, a->offcut_first)) return;
+	memcpy(a->best_order, a->order, sizeof *a->order * a->n);
+	a->rule = rule;
+	if (!cheaper && !rank_better(now, a->best, a->offcut_first)) return;
+	a->best = now;
+	layout_node *copy = ARENA_MANY(&s->mem, layout_node, b->n_nodes);
+	memcpy(copy, b->nodes, sizeof *copy * b->n_nodes);
+	for (uint32_t i = 0; i < b->n_nodes; i++)
+		if (copy[i].item != LAYOUT_FREE) copy[i].item = s->index[copy[i].item];
+	s->stock_used[a->tree->stock]--;
+	s->stock_used[stock]++;
+	*a->tree = (layout_tree){copy, t.root, stock};
+}
+
+static void run_again(solver *s, again *a, layout_build *b, uint32_t stock, layout_rule rule) {
+	uint64_t before = b->steps;
+	layout_build_run(b, a->order, rule);
+	s->steps += b->steps - before;
+	keep_better(s, a, b, stock, rule);
+}
+
 /* Lays one sheet's pieces out again by every rule: in a cheaper stock when one takes them all, else for the
- * larger offcut (when it is this sheet's that counts) and the fewer settings. */
+ * larger offcut (when it is this sheet's that counts) and the fewer settings. Then walks on from the best order. */
 static void refine(solver *s, layout_tree *tree, bool offcut_first, uint64_t until) {
-	uint32_t *index = s->index;
-	size_t n = tree_items(tree, index, s->stack);
-	layout_item *items = ARENA_MANY(&s->mem, layout_item, n + 1);
-	for (size_t i = 0; i < n; i++) items[i] = s->items[index[i]];
-	uint32_t *order = ARENA_MANY(&s->mem, uint32_t, n + 1);
-	rank best = rank_of(s, s->items, *tree);
+	again a = {.tree = tree, .offcut_first = offcut_first, .n = tree_items(tree, s->index, s->stack)};
+	a.items = ARENA_MANY(&s->mem, layout_item, a.n + 1);
+	for (size_t i = 0; i < a.n; i++) a.items[i] = s->items[s->index[i]];
+	a.order = ARENA_MANY(&s->mem, uint32_t, a.n + 1);
+	a.best_order = ARENA_MANY(&s->mem, uint32_t, a.n + 1);
+	a.best = rank_of(s, s->items, *tree);
+	for (uint32_t i = 0; i < a.n; i++) a.best_order[i] = i;
 	for (uint32_t k = 0; k < s->p->n_stocks; k++) {
 		layout_room room = s->rooms[k];
 		bool same = k == tree->stock;
 		if (!same && (room.price >= s->rooms[tree->stock].price)) continue;
 		if (!same && room.count >= 0 && s->stock_used[k] >= room.count) continue;
 		room.count = 1;
-		layout_build b = layout_build_new(&s->mem, items, n, &room, 1);
+		layout_build b = layout_build_new(&s->mem, a.items, a.n, &room, 1);
 		for (int by = 0; by < SORT_KINDS; by++) {
-			layout_build_sort(items, n, (layout_sort)by, order, &s->mem);
-			for (int r = 0; r < FIT_KINDS * SPLIT_KINDS && s->steps < until; r++) {
-				uint64_t before = b.steps;
-				layout_build_run(&b, order,
-						 (layout_rule){(layout_fit)(r % FIT_KINDS),
-							       (layout_split)(r / FIT_KINDS), BEGIN_RATE});
-				s->steps += b.steps - before;
-				if (b.left) continue;
-				layout_tree t = {b.nodes, b.sheets[0].root, k};
-				rank now = rank_of(s, items, t);
-				bool cheaper = room.price < s->rooms[tree->stock].price;
-				if (!cheaper && !rank_better(now, best, offcut_first)) continue;
-				best = now;
-				layout_node *copy = ARENA_MANY(&s->mem, layout_node, b.n_nodes);
-				memcpy(copy, b.nodes, sizeof *copy * b.n_nodes);
-				for (uint32_t i = 0; i < b.n_nodes; i++)
-					if (copy[i].item != LAYOUT_FREE) copy[i].item = index[copy[i].item];
-				s->stock_used[tree->stock]--;
-				s->stock_used[k]++;
-				*tree = (layout_tree){copy, t.root, k};
-			}
+			layout_build_sort(a.items, a.n, (layout_sort)by, a.order, &s->mem);
+			for (int r = 0; r < FIT_KINDS * SPLIT_KINDS && s->steps < until; r++)
+				run_again(s, &a, &b, k,
+					  (layout_rule){(layout_fit)(r % FIT_KINDS), (layout_split)(r / FIT_KINDS),
+							BEGIN_RATE});
 		}
+	}
+	layout_room room = s->rooms[tree->stock];
+	room.count = 1;
+	layout_build b = layout_build_new(&s->mem, a.items, a.n, &room, 1);
+	while (s->steps < until && a.n > 2) {
+		layout_rule rule = a.rule;
+		memcpy(a.order, a.best_order, sizeof *a.order * a.n);
+		disturb(s, a.order, (uint32_t)a.n);
+		if (draw(s, 3) == 0) rule.fit = (layout_fit)draw(s, FIT_KINDS);
+		if (draw(s, 3) == 0) rule.split = (layout_split)draw(s, SPLIT_KINDS);
+		run_again(s, &a, &b, tree->stock, rule);
 	}
 }
 

@@ -276,6 +276,23 @@ static void random_problems_hold(void **state) {
 	assert_true(proven > 200);
 }
 
+/* Effort is counted, so that the time has a limit: 60 pieces stay within the budget and what one layout more takes. */
+static void effort_has_a_limit(void **state) {
+	(void)state;
+	uint64_t seed = 31;
+	for (int round = 0; round < 20; round++) {
+		arena mem = {0};
+		layout_part parts[60];
+		layout_stock stock = {2440, 1220, 10, 1, -1};
+		for (int i = 0; i < 60; i++)
+			parts[i] = (layout_part){80 + draw(&seed, 900), 60 + draw(&seed, 500), 1, i % 2 == 0};
+		layout_problem p = {parts, 60, &stock, 1, 3, 100, 0};
+		layout_result r = solve(&mem, &p);
+		assert_in_range(r.steps, 1000, LAYOUT_BUDGET * 3 / 2 + 100000);
+		arena_end(&mem);
+	}
+}
+
 /* A sheet is divided by random cuts; its pieces must fit one sheet of the same size or the bound is wrong. */
 static void bound_never_lies(void **state) {
 	(void)state;
@@ -505,6 +522,7 @@ int main(void) {
 		cmocka_unit_test(bound_beyond_the_area),
 		cmocka_unit_test(refuses_what_is_no_problem),
 		cmocka_unit_test(random_problems_hold),
+		cmocka_unit_test(effort_has_a_limit),
 		cmocka_unit_test(bound_never_lies),
 		BREAKS(refuses_a_moved_piece),
 		BREAKS(refuses_a_piece_too_close),
