@@ -67,7 +67,7 @@ static grammar_raw take(grammar_lexer *lx) {
 static void skip_line(grammar_lexer *lx) {
 	for (;;) {
 		const grammar_raw *raw = grammar_ahead(lx, 0);
-		if (raw->kind == RAW_NEWLINE || raw->kind == RAW_END) return;
+		if (raw->kind == RAW_NEWLINE || raw->kind == RAW_END || lx->faults >= GRAMMAR_MOST_FAULTS) return;
 		if (is_sign(raw, "{") || is_sign(raw, "}") || is_sign(raw, ";")) return;
 		take(lx);
 	}
@@ -78,7 +78,7 @@ static void skip_line(grammar_lexer *lx) {
 static void skip_block(grammar_lexer *lx) {
 	size_t depth = 1;
 	while (depth) {
-		if (grammar_ahead(lx, 0)->kind == RAW_END) return;
+		if (grammar_ahead(lx, 0)->kind == RAW_END || lx->faults >= GRAMMAR_MOST_FAULTS) return;
 		grammar_raw raw = take(lx);
 		if (is_sign(&raw, "{")) depth++;
 		if (is_sign(&raw, "}")) depth--;
@@ -120,6 +120,7 @@ static void report_unclosed(grammar_lexer *lx) {
 	grammar_open o = lx->braces.v[lx->braces.n - 1];
 	bool other = span_known(lx->suspect_close) && lx->suspect.at.start > o.at.start;
 	if (other) o = lx->suspect;
+	lx->unclosed = o.at.start;
 	diag *g = grammar_fault(lx, "plan-syntax", o.at,
 				o.word ? "this `{` of `%s` is not closed" : "this `{` is not closed", o.word);
 	if (other)
@@ -128,6 +129,15 @@ static void report_unclosed(grammar_lexer *lx) {
 		for (size_t i = lx->braces.n - 1; i-- > 0;)
 			diag_add_note(lx->diags, g, lx->braces.v[i].at, "this one is still open too");
 	diag_add_help(lx->diags, g, "every `{` needs its `}`");
+}
+
+/* Whether the block to be repaired ends before this raw token. */
+static bool ends_repaired(const grammar_lexer *lx, const grammar_raw *raw) {
+	if (lx->repair == SIZE_MAX || !lx->fresh || !lx->line_start || !lx->braces.n) return false;
+	if (raw->kind == RAW_NEWLINE || raw->kind == RAW_END) return false;
+	const grammar_open *o = &lx->braces.v[lx->braces.n - 1];
+	if (o->at.start != lx->repair) return false;
+	return is_sign(raw, "}") ? lx->indent < o->indent : lx->indent <= o->indent;
 }
 
 /* ---- tokens ------------------------------------------------------------------------------------ */
@@ -392,7 +402,19 @@ grammar_token grammar_lexer_next(grammar_lexer *lx) {
 			lx->stopped = true;
 			break;
 		}
+		if (lx->owes_end) {
+			lx->owes_end = false;
+			return give(lx, (grammar_token){.kind = TOK_SEP, .at = lx->last.at});
+		}
 		grammar_raw raw = take(lx);
+		if (ends_repaired(lx, &raw)) {
+			memmove(lx->ahead + 1, lx->ahead, lx->n_ahead++ * sizeof *lx->ahead);
+			lx->ahead[0] = raw;
+			lx->braces.n--;
+			lx->owes_end = true;
+			return give(lx, (grammar_token){.kind = '}', .at = grammar_span(lx, lx->bol, lx->bol)});
+		}
+		if (raw.kind == RAW_END && lx->faults >= GRAMMAR_MOST_FAULTS) continue;
 		if (raw.kind == RAW_END) {
 			if (lx->braces.n) report_unclosed(lx);
 			lx->stopped = true;
@@ -414,6 +436,7 @@ void grammar_lexer_begin(grammar_lexer *lx, arena *mem, const source_set *source
 	lx->line_start = !value;
 	lx->compares = value;
 	lx->told = lx->spoilt = SIZE_MAX;
+	lx->unclosed = lx->repair = SIZE_MAX;
 	lx->suspect_close = span_none();
 	lx->last.kind = lx->before.kind = TOK_SEP;
 	lx->last.at = lx->before.at = grammar_span(lx, 0, 0);

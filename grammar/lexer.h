@@ -84,6 +84,9 @@ typedef struct grammar_lexer {
 	size_t faults;
 	LIST(grammar_open) braces;
 	LIST(grammar_open) brackets;
+	size_t unclosed;      /* where the `{` stands that was reported as not closed; SIZE_MAX: none */
+	size_t repair;	      /* the same of an earlier reading: closed before a line that stands no further right */
+	bool owes_end;	      /* a `}` was put in: the end of its line is next */
 	grammar_open suspect; /* first `{` whose `}` stands under another line's beginning */
 	span suspect_close;
 } grammar_lexer;

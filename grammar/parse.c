@@ -7,6 +7,18 @@ static void parse(grammar_tree *t, const source_set *sources, uint32_t file, dia
 	grammar_lexer_begin(&t->lexer, t->mem, sources, file, d, value);
 	grammar_yyparse(t);
 	grammar_lexer_end(&t->lexer);
+	/* A block that was left open takes in what stands behind it, and the compiler would find all of that misplaced:
+	 * read once more, with the block closed where the indentation says so. What is wrong besides is told once, as
+	 * the same diag is not added twice. */
+	if (t->lexer.unclosed == SIZE_MAX) return;
+	size_t repair = t->lexer.unclosed;
+	syn_file *out = t->file;
+	*out = (syn_file){.source = file};
+	*t = (grammar_tree){.mem = t->mem, .file = out};
+	grammar_lexer_begin(&t->lexer, t->mem, sources, file, d, value);
+	t->lexer.repair = repair;
+	grammar_yyparse(t);
+	grammar_lexer_end(&t->lexer);
 }
 
 void grammar_parse(arena *mem, const source_set *sources, uint32_t file, diags *d, syn_file *out) {

@@ -592,12 +592,12 @@ static const grammar_case BAD[] = {
 	 "cabinet [c] {\n"
 	 "  panel [a] : [p] {\n"
 	 "    left at [0mm]\n"
-	 "    panel [b] : [p] {\n"
-	 "      left at [0mm]\n"
-	 "    }\n"
 	 "  }\n"
-	 "  air {\n"
+	 "  panel [b] : [p] {\n"
+	 "    left at [0mm]\n"
 	 "  }\n"
+	 "}\n"
+	 "air {\n"
 	 "}\n",
 	 "2:15-15 plan-syntax: this `{` of `panel` is not closed\n"
 	 "  7:1 this `}` closes it, but stands under another line\n"
@@ -1000,6 +1000,14 @@ static void faults_have_an_end(void **state) {
 	assert_string_equal(b.diags.all.v[b.diags.all.n - 1]->text,
 			    "too many faults: the rest of this file was not read");
 	arena_end(&b.mem);
+	/* Faults that give no token, and those in what is skipped. */
+	const char *const endless[] = {"?", "\xC2\xA0 ", "// a\n", "a.. ", "12 feet ", "\" \n", "{ ? ", "( ? ", "- ? "};
+	for (size_t i = 0; i < sizeof endless / sizeof *endless; i++) {
+		text = repeated(&mem, "a ", endless[i], 200000, "\n");
+		parse(&b, text, strlen(text));
+		assert_in_range(b.diags.all.n, 1, GRAMMAR_MOST_FAULTS + 10);
+		arena_end(&b.mem);
+	}
 	text = repeated(&mem, "", "\xFF\n", 5000, "");
 	parse(&b, text, strlen(text));
 	assert_true(b.diags.all.n <= 11);
