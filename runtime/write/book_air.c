@@ -62,9 +62,8 @@ static double way_spread(const model *m, axis a) {
 	return size > 0 ? (high - low) / size : 0;
 }
 
-/* Through the middle of the cabinet, across the axis along which the air goes least; the branches are numbered as in
- * the table. */
-static void section(book *b) {
+/* Through the openings, across the axis along which the air goes least; the branches are numbered as in the table. */
+static void section(book *b, int condition) {
 	const model *m = b->m;
 	view_scene scene = view_from_model(b->mem, m, NULL, NULL, false);
 	if (!scene.n) return;
@@ -73,30 +72,18 @@ static void section(book *b) {
 		rat_double(box_size(m->bounds, AXIS_Z)) / rat_double(box_size(m->bounds, (axis)(1 - (int)normal)));
 	const double high = fmin(122, book_width(b) * ratio);
 	book_need(b, high + 8);
-	double x = rat_double(rat_half(rat_add(m->bounds.lo[normal], m->bounds.hi[normal])));
 	view_options options = {.measures = m->measures};
 	display_box into = display_box_of(b->area.x0, b->y, book_width(b), high);
-	view_section_map at = view_section(b->page, into, &scene, normal, x, normal == AXIS_X, &options);
-	for (size_t i = 0; i < m->air.branches.n; i++) {
-		const model_branch *w = &m->air.branches.v[i];
-		if (w->part >= m->parts.n) continue;
-		const box3 *box = &m->parts.v[w->part].box;
-		double u = rat_double(rat_half(rat_add(box->lo[at.u], box->hi[at.u])));
-		double v = rat_double(rat_half(rat_add(box->lo[at.v], box->hi[at.v])));
-		double px = at.x + (at.u_left ? -1 : 1) * u * at.scale, py = at.y - v * at.scale;
-		display_box spot;
-		if (!display_free_spot(b->page, px, py, 6.4, 6.4, into, &spot)) continue;
-		display_take(b->page, spot);
-		double cx = (spot.x0 + spot.x1) / 2, cy = (spot.y0 + spot.y1) / 2;
-		display_circle(b->page, PEN_EDGE, FILL_BLACK, cx, cy, 2.9);
-		display_text_style(b->page, cx, cy + 0.95,
-				   &(display_style){.cap = 1.9, .font = FONT_BOLD, .align = ALIGN_CENTRE, .grey = 1},
-				   arena_printf(b->mem, "%zu", i + 1));
-	}
+	const model_flow *flow = m->air.result[condition].solved ? m->air.result[condition].flow : NULL;
+	view_air_section(b->page, into, m, &scene, normal, normal == AXIS_X, flow, &options);
 	b->y += high + 2;
-	book_small(b, normal == AXIS_X
-			      ? "Cut through the middle, seen from the right. The numbers are those of the table."
-			      : "Cut through the middle, seen from the front. The numbers are those of the table.");
+	book_small(
+		b,
+		arena_printf(
+			b->mem,
+			"Cut through the openings, seen from the %s. The numbers are those of the table. A ring with "
+			"a point: the air comes towards you; with a cross: it goes away from you.",
+			normal == AXIS_X ? "right" : "front"));
 	b->y += 2;
 }
 
@@ -400,7 +387,7 @@ void book_air(book *b) {
 				     : arena_printf(b->mem, "%s m", book_number(b, m->air.altitude_m, 0))));
 	b->y += 1;
 	way_table(b, DIRTY);
-	section(b);
+	section(b, DIRTY);
 	conditions(b);
 	for (size_t i = 0; i < m->air.branches.n; i++)
 		if (m->air.branches.v[i].kind == AIR_FAN) fan_plot(b, i);

@@ -360,6 +360,48 @@ static void a_model_becomes_a_scene(void **state) {
 	arena_end(&a);
 }
 
+/* Air falls through the top's holes, then the carrier's; the arrows point down, and up when it flows back. */
+static void arrows_show_the_air(void **state) {
+	(void)state;
+	arena a = {0};
+	model *m = fix_cabinet(&a);
+	for (int i = 0; i < 3; i++) *LIST_ADD(&a, &m->air.spaces) = (model_space){.room = i == 0};
+	for (int i = 0; i < 2; i++)
+		*LIST_ADD(&a, &m->air.branches) = (model_branch){.kind = AIR_OPENINGS,
+								 .from = (model_ref)i,
+								 .to = (model_ref)i + 1,
+								 .part = i ? FIX_CARRIER : FIX_TOP,
+								 .pattern = 0};
+	view_scene s = view_from_model(&a, m, NULL, NULL, false);
+	double at = view_section_at(&s, AXIS_X);
+	bool through = false;
+	for (size_t i = 0; i < m->patterns.v[0].axes.n; i++)
+		through = through || fabs(rat_double(m->patterns.v[0].axes.v[i].v[0]) - at) < 1e-6;
+	assert_true(through); /* the plane goes through openings, though the middle of the cabinet need not */
+	for (int back = 0; back < 2; back++) {
+		model_flow flow[2] = {{.flow_m3_s = back ? -0.1 : 0.1}, {.flow_m3_s = back ? -0.1 : 0.1}};
+		display *d = display_begin(&a, 200, 200);
+		view_section_map map = view_air_section(d, (display_box){10, 10, 190, 190}, m, &s, AXIS_X, true, flow,
+							&(view_options){0});
+		assert_true(map.scale > 0);
+		size_t arrows = 0;
+		bool one = false, two = false;
+		for (size_t i = 0; i < d->items.n; i++) {
+			const display_item *t = &d->items.v[i];
+			if (t->kind == ITEM_TEXT)
+				one = one || !strcmp(t->text, "1"), two = two || !strcmp(t->text, "2");
+			if (t->kind != ITEM_PATH || t->pen != PEN_PART || t->fill != FILL_WHITE || t->n != 8) continue;
+			double tip = t->node[3].p.y, tail = t->node[0].p.y;
+			assert_true(back ? tip < tail : tip > tail);
+			assert_true(fabs(t->node[3].p.x - (t->node[0].p.x + t->node[6].p.x) / 2) < 1e-9);
+			arrows++;
+		}
+		assert_true(arrows >= 2);
+		assert_true(one && two);
+	}
+	arena_end(&a);
+}
+
 int main(void) {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(a_cube_shows_nine_edges),
@@ -374,6 +416,7 @@ int main(void) {
 		cmocka_unit_test(the_best_corner_shows_the_new_part),
 		cmocka_unit_test(a_section_cuts_and_hatches),
 		cmocka_unit_test(a_model_becomes_a_scene),
+		cmocka_unit_test(arrows_show_the_air),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }
