@@ -54,6 +54,7 @@ typedef struct order_work {
 	LIST(order_written_pair) written;
 	bool *closure;		  /* [written x written]: row comes before column */
 	LIST(model_ref) sequence; /* operations in order of work */
+	double elapsed_minutes;	  /* one person, in this order */
 	bool failed;
 } order_work;
 

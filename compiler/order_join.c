@@ -115,7 +115,8 @@ static void stand(joiner *j, model_ref p) {
 
 /* ---- choosing the next part ---------------------------------------------------------------------- */
 
-enum { KEYS = 11 };
+/* Beyond so many parts nobody looks ahead: it grows with their cube. */
+enum { KEYS = 11, MOST_LOOKED_AT = 500 };
 
 typedef struct candidate {
 	model_ref part;
@@ -248,12 +249,13 @@ static candidate judge(joiner *j, model_ref p, model_ref *room) {
 	c.key[1] = barred(j, p, MODEL_NONE);
 	c.key[2] = must_wait(j, p);
 	c.key[3] = n == 0 || alone;
-	c.key[4] = newly_barred(j, p);
+	bool look = j->n <= MOST_LOOKED_AT;
+	c.key[4] = look ? newly_barred(j, p) : 0;
 	c.key[5] = first_written(j, room, n, p);
 	c.key[6] = !mate(j, p, j->last);
 	c.key[7] = n > 0 && !housed(j, room, n);
 	c.key[8] = n == 0 && !low_and_flat(j->w->m, p);
-	c.key[9] = n > 0 ? ways_barred(j, p) : 0;
+	c.key[9] = n > 0 && look ? ways_barred(j, p) : 0;
 	c.key[10] = n > 0 && !alone ? -(int)n : 0;
 	return c;
 }

@@ -303,6 +303,7 @@ bool order_sort(order_work *w) {
 		uint32_t block = choose_block(&s);
 		for (model_ref op; (op = next_in(&s, block)) != MODEL_NONE;) do_op(&s, &f, op);
 	}
+	w->elapsed_minutes = s.now;
 	return true;
 }
 

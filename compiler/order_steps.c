@@ -218,6 +218,7 @@ bool order_make(model *m, diags *d) {
 	if (sorted) {
 		order_way_check(&w);
 		m->order.critical_path_minutes = order_critical_minutes(&w);
+		m->order.elapsed_minutes = w.elapsed_minutes;
 		order_steps_make(&w);
 	}
 	record(&w);

@@ -511,7 +511,8 @@ typedef struct model_order {
 	LIST(model_op) ops;
 	LIST(model_edge) edges;
 	LIST(model_step) steps;
-	double hands_on_minutes, critical_path_minutes;
+	double hands_on_minutes, critical_path_minutes; /* the longest chain, however many hands there are */
+	double elapsed_minutes;                         /* one person in this order, waits that nothing fills included */
 } model_order;
 
 /* ---- sheets and bars --------------------------------------------------------------------------- */

@@ -233,9 +233,9 @@ void book_what(book *b) {
 	for (size_t i = 0; i < f.n; i++)
 		if (!text_same(f.v[i].name, "Air, filters due for care")) LIST_PUSH(b->mem, &rest, f.v[i]);
 	air_facts(b, &rest);
-	if (m->order.critical_path_minutes > 0)
+	if (m->order.elapsed_minutes > 0)
 		fact_add(b, &rest, "From first cut to test, waits included",
-			 book_about(b, m->order.critical_path_minutes));
+			 book_about(b, m->order.elapsed_minutes));
 	size_t made = 0, bought = 0;
 	for (size_t i = 0; i < b->items.n; i++) *(b->items.v[i].made ? &made : &bought) += b->items.v[i].parts.n;
 	fact_add(b, &rest, "Parts to make, bought units",

@@ -352,7 +352,7 @@ void book_steps(book *b) {
 			     "%zu steps, about %s of work; from the first cut to the test about %s when the "
 			     "waits for glue and finish are used for other work. Heavy lines: what comes in or is "
 			     "worked on. Light lines: what is there already.",
-			     o->steps.n, book_about(b, o->hands_on_minutes), book_about(b, o->critical_path_minutes)));
+			     o->steps.n, book_about(b, o->hands_on_minutes), book_about(b, o->elapsed_minutes)));
 	b->y += 3;
 	for (size_t i = 0; i < o->steps.n; i++) one_step(b, i);
 }

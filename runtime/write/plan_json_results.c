@@ -180,6 +180,7 @@ static json_t *step(const model *m, const model_step *s) {
 void plan_json_put_work(json_t *root, const model *m) {
 	json_t *o = json_util_object();
 	json_util_put(o, "hands_on_minutes", json_util_number(m->order.hands_on_minutes));
+	json_util_put(o, "elapsed_minutes", json_util_number(m->order.elapsed_minutes));
 	json_util_put(o, "critical_path_minutes", json_util_number(m->order.critical_path_minutes));
 	PUT_ROWS(o, "written", m->written, written);
 	PUT_ROWS(o, "operations", m->order.ops, op);

@@ -40,8 +40,10 @@ table *steps_table(arena *mem, const model *m) {
 		table_note(t, "No order of work was made.");
 		return t;
 	}
-	table_note(t, "Hands on: %.1f h. Longest chain with its waits: %.1f h.", m->order.hands_on_minutes / 60,
-		   m->order.critical_path_minutes / 60);
+	table_note(
+		t,
+		"Hands on: %.1f h; one person in this order, idle waits included: %.1f h; the longest chain: %.1f h.",
+		m->order.hands_on_minutes / 60, m->order.elapsed_minutes / 60, m->order.critical_path_minutes / 60);
 	table_note(t, "Minutes follow from common rates without a source, except where the plan gives a time.");
 	return t;
 }
@@ -145,6 +147,7 @@ char *steps_json(arena *mem, const model *m, size_t *size) {
 	for (size_t i = 0; i < m->order.steps.n; i++) json_util_add(steps, step_json(m, i));
 	json_util_put(root, "title", json_util_text(m->title));
 	json_util_put(root, "hands_on_minutes", json_util_number(m->order.hands_on_minutes));
+	json_util_put(root, "elapsed_minutes", json_util_number(m->order.elapsed_minutes));
 	json_util_put(root, "critical_path_minutes", json_util_number(m->order.critical_path_minutes));
 	json_util_put(root, "critical_path", critical_json(mem, m));
 	json_util_put(root, "operations", ops);

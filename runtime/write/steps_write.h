@@ -9,10 +9,10 @@
  * hands-on hours and critical path below. Of a model without steps: no rows and a note that says so. */
 table *steps_table(arena *mem, const model *m);
 
-/* steps.json: {"title", "hands_on_minutes", "critical_path_minutes", "critical_path": [operation numbers],
- * "operations": [{"number", "kind", "what", "parts", "tools", "joint", "pattern", "written", "minutes", "wait_minutes",
- * "step", "at"}], "edges": [{"before", "after", "reason", "at"}], "steps": [{"number", "title", "kind", "written",
- * "operations", "new_parts", "tools", "reasons", "note", "caution", "check", "minutes", "wait_minutes", "lift_kg",
- * "helpers"}]}. Numbers count from 1; parts and tools by name; minutes and kg. *size may be NULL. */
+/* steps.json: {"title", "hands_on_minutes", "elapsed_minutes", "critical_path_minutes", "critical_path": [operation
+ * numbers], "operations": [{"number", "kind", "what", "parts", "tools", "joint", "pattern", "written", "minutes",
+ * "wait_minutes", "step", "at"}], "edges": [{"before", "after", "reason", "at"}], "steps": [{"number", "title", "kind",
+ * "written", "operations", "new_parts", "tools", "reasons", "note", "caution", "check", "minutes", "wait_minutes",
+ * "lift_kg", "helpers"}]}. Numbers count from 1; parts and tools by name; minutes and kg. *size may be NULL. */
 char *steps_json(arena *mem, const model *m, size_t *size);
 #endif

@@ -162,7 +162,7 @@ static inline void hand_order(model *m) {
 	LIST_PUSH(m->mem, &m->order.steps.v[2].reasons, "an opening is cut before the box is closed");
 	LIST_PUSH(m->mem, &m->order.edges,
 		  ((model_edge){0, 6, "an opening is cut before the box is closed", span_none()}));
-	m->order.hands_on_minutes = 240, m->order.critical_path_minutes = 960;
+	m->order.hands_on_minutes = 240, m->order.critical_path_minutes = m->order.elapsed_minutes = 960;
 }
 
 static inline void hand_layout(model *m) {

@@ -84,6 +84,16 @@ static void order_holds(const model *m) {
 		hands += r->ops.v[i].minutes;
 		longest = fmax(longest, chain_to(m, (model_ref)i, known));
 	}
+	double now = 0, done[512];
+	for (size_t i = 0; i < r->ops.n; i++) { /* one person, operation by operation */
+		for (size_t k = 0; k < r->edges.n; k++)
+			if (r->edges.v[k].after == i)
+				now = fmax(now,
+					   done[r->edges.v[k].before] + r->ops.v[r->edges.v[k].before].wait_minutes);
+		now += r->ops.v[i].minutes;
+		done[i] = now;
+	}
+	assert_true(fabs(now - r->elapsed_minutes) < 1e-6);
 	assert_true(fabs(hands - r->hands_on_minutes) < 1e-6);
 	assert_true(fabs(longest - r->critical_path_minutes) < 1e-6);
 }
@@ -460,8 +470,7 @@ static void step_in_parts(void **state) {
 	assert_true(order_make(&m, &d));
 	none(&d);
 	order_holds(&m);
-	assert_string_equal(m.order.steps.v[m.order.ops.v[op_at(&m, "cut left")].step].title,
-			    "Saw and build, 1 of 5");
+	assert_string_equal(m.order.steps.v[m.order.ops.v[op_at(&m, "cut left")].step].title, "Saw and build, 1 of 5");
 	assert_string_equal(m.order.steps.v[m.order.ops.v[op_at(&m, "join left to top")].step].title,
 			    "Saw and build, 5 of 5: Screw top to left and right");
 	arena_end(&mem);
