@@ -49,17 +49,16 @@ static void way_table(book *b, int condition) {
 
 /* ---- the way, drawn --------------------------------------------------------------------------------------- */
 
-/* How far the parts that the air goes through lie apart along an axis, over the cabinet's size. */
+/* How much the parts that the air goes through are spread along an axis: variance over the cabinet's size squared. */
 static double way_spread(const model *m, axis a) {
-	double low = 0, high = 0, size = rat_double(box_size(m->bounds, a));
-	bool any = false;
-	for (size_t i = 0; i < m->air.branches.n; i++) {
+	double size = rat_double(box_size(m->bounds, a)), sum = 0, squares = 0, n = 0;
+	for (size_t i = 0; i < m->air.branches.n && size > 0; i++) {
 		if (m->air.branches.v[i].part >= m->parts.n) continue;
 		const box3 *box = &m->parts.v[m->air.branches.v[i].part].box;
-		double at = rat_double(rat_half(rat_add(box->lo[a], box->hi[a])));
-		low = !any || at < low ? at : low, high = !any || at > high ? at : high, any = true;
+		double at = rat_double(rat_half(rat_add(box->lo[a], box->hi[a]))) / size;
+		sum += at, squares += at * at, n++;
 	}
-	return size > 0 ? (high - low) / size : 0;
+	return n > 0 ? squares / n - sum / n * (sum / n) : 0;
 }
 
 /* Through the openings, across the axis along which the air goes least; the branches are numbered as in the table. */

@@ -139,6 +139,8 @@ typedef struct book_lines {
 	LIST(const char *) v;
 } book_lines;
 void book_step_words(book *b, const model_step *s, book_lines *out);
+/* Is the tool named by the step, or does it make holes that the step drills? */
+bool book_step_uses(const book *b, const model_step *s, model_ref tool);
 /* What to beware of, with its signal word; NULL when nothing is to be said. */
 const char *book_step_caution(const book *b, const model_step *s, sheetform_signal *signal);
 #endif

@@ -85,7 +85,9 @@ void book_cover(book *b) {
 	for (size_t i = 0; i < f.n; i++) {
 		double x = area.x0 + (double)(i % 3) * w / 3, at = facts_y + (double)(i / 3) * 15;
 		display_text_style(d, x, at + 3, &(display_style){.cap = CAP_SMALL, .grey = 0.25}, f.v[i].name);
-		display_bold(d, x, at + 8.5, 2.9, ALIGN_LEFT, f.v[i].value);
+		double cap = 2.9, room = w / 3 - 4, wide = display_text_width(FONT_BOLD, cap, f.v[i].value);
+		if (wide > room) cap *= room / wide;
+		display_bold(d, x, at + 8.5, cap, ALIGN_LEFT, f.v[i].value);
 	}
 	display_text_style(d, area.x1, area.y1 - 1, &(display_style){.cap = CAP_SMALL, .align = ALIGN_RIGHT},
 			   book_next_page_words(b));

@@ -117,15 +117,28 @@ static const char *tool_size(book *b, const model_tool *t) {
 	return s.n ? s.v : "";
 }
 
+bool book_step_uses(const book *b, const model_step *s, model_ref tool) {
+	const model *m = b->m;
+	for (size_t k = 0; k < s->tools.n; k++)
+		if (s->tools.v[k] == tool) return true;
+	for (size_t i = 0; i < s->ops.n; i++) {
+		const model_op *o = &m->order.ops.v[s->ops.v[i]];
+		if (o->kind != OP_DRILL) continue;
+		for (size_t k = 0; k < m->features.n; k++) {
+			const model_feature *f = &m->features.v[k];
+			if (f->tool != tool || (f->kind != FEATURE_PILOT && f->kind != FEATURE_CLEARANCE)) continue;
+			for (size_t q = 0; q < o->parts.n; q++)
+				if (o->parts.v[q] == f->part) return true;
+		}
+	}
+	return false;
+}
+
 static const char *tool_steps(book *b, model_ref tool) {
 	textbuf s = textbuf_begin(b->mem);
 	const model_order *o = &b->m->order;
 	for (size_t i = 0; i < o->steps.n; i++)
-		for (size_t k = 0; k < o->steps.v[i].tools.n; k++)
-			if (o->steps.v[i].tools.v[k] == tool) {
-				textbuf_printf(&s, "%s%zu", s.n ? ", " : "", i + 1);
-				break;
-			}
+		if (book_step_uses(b, &o->steps.v[i], tool)) textbuf_printf(&s, "%s%zu", s.n ? ", " : "", i + 1);
 	return s.n ? s.v : "";
 }
 
@@ -224,13 +237,13 @@ void book_shopping(book *b) {
 						   {"Buy", 20, ALIGN_RIGHT},
 						   {"Cost", 28, ALIGN_RIGHT}};
 	if (!m->shopping.n) return;
-	book_chapter(b, "Shopping list", "shopping");
 	book_cells c = {.columns = 5};
 	for (int kind = 0; kind < STOCK_KINDS; kind++) shopping_group(b, &c, kind);
 	bool sum = m->cost_cents > 0;
 	if (sum)
 		book_row(b, &c, m->cost_whole ? "Together" : "Together, where a price is known", "", "", "",
 			 book_money(b, m->cost_cents));
+	book_chapter_if_room(b, "Shopping list", "shopping", book_cells_height(b, COLUMNS, 5, &c) + 10);
 	book_cells_draw(b, COLUMNS, 5, &c, true, sum);
 	if (sum)
 		book_small(
@@ -297,7 +310,7 @@ static rat thick_off(const model_stock *s, int way) {
 static void thickness_form(book *b) {
 	static const char *const HEADS[] = {"Sheet",	"plan says", "corner 1", "corner 2",
 					    "corner 3", "corner 4",  "middle",	 "date"};
-	static const double WEIGHT[] = {4.6, 3, 1.7, 1.7, 1.7, 1.7, 1.7, 1.7};
+	static const double WEIGHT[] = {6.2, 3, 1.5, 1.5, 1.5, 1.5, 1.5, 1.5};
 	const model *m = b->m;
 	LIST(const char *) cells = {0};
 	for (size_t i = 0; i < m->layout.sheets.n || (m->layout.sheets.n == 0 && i < m->stocks.n); i++) {

@@ -159,16 +159,15 @@ static double parts_facts(book *b, display *d, double y, const step_page *p) {
 
 static double tools_facts(book *b, display *d, double y, const step_page *p) {
 	const model *m = b->m;
-	if (!p->s->tools.n) return y;
-	y = fact_head(d, y, "Tools");
 	const display_style style = {.cap = 2.2};
-	for (size_t i = 0; i < p->s->tools.n; i++) {
-		model_ref t = p->s->tools.v[i];
-		if (t >= m->tools.n) continue;
+	bool head = false;
+	for (model_ref t = 0; t < m->tools.n; t++) {
+		if (!book_step_uses(b, p->s, t)) continue;
+		if (!head) y = fact_head(d, y, "Tools"), head = true;
 		const char *label = m->tools.v[t].label ? m->tools.v[t].label : m->tools.v[t].name;
 		y = display_paragraph(d, 0, y, FACTS, &style, book_title_case(b, label)) + 0.6;
 	}
-	return y + 1.5;
+	return head ? y + 1.5 : y;
 }
 
 /* Returns the y below its rule. */
