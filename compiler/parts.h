@@ -1,0 +1,19 @@
+/* What the three files about parts share: reading (resolve_parts.c), which axis is which (part_structure.c), where the
+ * faces lie (part_faces.c). Private to them.
+ * Ownership: as in compiler/context.h. */
+#ifndef COMPILER_PARTS_H
+#define COMPILER_PARTS_H
+#include "compiler/context.h"
+
+enum { MOST_PIECES = 500 }; /* of one repeated part */
+
+/* "its left and right", for messages. */
+extern const char *const PART_SIDES[3];
+/* A line of the part's block, or of the block of the part that it mirrors; NULL when there is none. */
+const syn_line *part_line(const part_def *p, const char *word);
+void hold_along(hold *h, axis a);
+/* The axis that an expression `part.face` names by itself. */
+bool part_names_face(const syn_expr *e, axis *a);
+/* Works out both faces along an axis, for every piece. False: reported, here or where it failed before. */
+bool part_axis(ctx *c, part_def *p, axis a, span at);
+#endif
