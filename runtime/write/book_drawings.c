@@ -142,15 +142,16 @@ static void part_head(book *b, const book_item *x) {
 	b->y = display_paragraph(b->page, b->area.x0, b->y, book_width(b), &style, t.v) + 2;
 }
 
-/* What part_page_draw() needs about the outline for figures and legend, mm. */
-enum { ABOUT_WIDE = 38, ABOUT_HIGH = 68, HEAD_HIGH = 20 };
+/* The head of a part, and the caption over each face, mm. */
+enum { HEAD_HIGH = 20, CAPTION_HIGH = 6 };
 
 typedef struct arrangement { /* of the faces of one part on the page */
 	face faces[6];
 	size_t n;
-	bool beside;	/* two faces beside each other, else one under another */
-	double high[6]; /* of each */
-	double all;	/* head, drawings and table */
+	bool beside;		       /* two faces beside each other, else one under another */
+	double high[6];		       /* of each */
+	double all;		       /* head, drawings and table */
+	double about_wide, about_high; /* what the faces need about their outlines for figures and legend, at most */
 } arrangement;
 
 static double usual(double scale) {
@@ -179,14 +180,23 @@ static size_t drawn_faces(const book *b, model_ref part, const feature_sheet *sh
 	return kept;
 }
 
+static void measure_about(const book *b, model_ref part, arrangement *out) {
+	for (size_t i = 0; i < out->n; i++) {
+		double wide, high;
+		part_page_about(b->mem, b->m, part, out->faces[i], &wide, &high);
+		out->about_wide = fmax(out->about_wide, wide);
+		out->about_high = fmax(out->about_high, high + CAPTION_HIGH);
+	}
+}
+
 /* The scale that the faces get in that height, and whether beside each other. */
 static double arranged_scale(const book *b, arrangement *out, double w, double h, double high) {
 	double wide = book_width(b),
-	       under = usual(fmin((wide - ABOUT_WIDE) / w, (high / (double)out->n - ABOUT_HIGH) / h));
+	       under = usual(fmin((wide - out->about_wide) / w, (high / (double)out->n - out->about_high) / h));
 	out->beside = false;
-	if (high / (double)out->n <= ABOUT_HIGH) under = 0;
-	if (out->n != 2 || high <= ABOUT_HIGH) return under;
-	double beside = usual(fmin((wide / 2 - 4 - ABOUT_WIDE) / w, (high - ABOUT_HIGH) / h));
+	if (high / (double)out->n <= out->about_high) under = 0;
+	if (out->n != 2 || high <= out->about_high) return under;
+	double beside = usual(fmin((wide / 2 - 4 - out->about_wide) / w, (high - out->about_high) / h));
 	out->beside = beside >= under;
 	return fmax(beside, under);
 }
@@ -205,7 +215,7 @@ static void arrange(const book *b, model_ref part, double room, double table, ar
 	out->all = HEAD_HIGH + table;
 	for (size_t i = 0; i < out->n; i++) {
 		frame f = frame_of(p->blank, out->faces[i]);
-		out->high[i] = rat_double(f.height) * scale + ABOUT_HIGH;
+		out->high[i] = rat_double(f.height) * scale + out->about_high;
 		if (i == 0 || !out->beside) out->all += out->high[i];
 	}
 }
@@ -230,6 +240,7 @@ static void drawing(book *b, const book_item *x) {
 	double table = book_cells_height(b, DRILLING, 3, &cells) + BOOK_GAP, page = b->area.y1 - b->area.y0;
 	arrangement at = {.n = 0};
 	at.n = drawn_faces(b, x->first, &sheet, at.faces);
+	measure_about(b, x->first, &at);
 	arrange(b, x->first, page, table, &at);
 	double gap = b->y > b->area.y0 + 1 ? 6 : 0;
 	if (gap > 0 && gap + at.all > book_left(b)) {
