@@ -99,6 +99,9 @@ view_section_map view_section(display *d, display_box into, const view_scene *s,
                               const view_options *o);
 /* The plane, normal to that axis, in which most parts show a cut opening; of equals the one nearest to the middle. */
 double view_section_at(const view_scene *s, axis normal);
+/* Across or from the front: the level axis along which fewer branches of the air run, so that the section shows most
+ * of the way lengthwise. */
+axis view_air_axis(const model *m);
 /* The section there, with the way of the air: a broad arrow in each opening, gap, filter and tube that the air goes
  * through, in its sense (a ring with a point when it comes out of the page, with a cross when it goes in), and the
  * branch's number (row + 1) beside it. `flow` (per branch, or NULL) turns arrows where the flow runs backwards. */

@@ -117,6 +117,21 @@ static place place_of(arena *mem, const model *m, const model_branch *w, axis no
 	return out;
 }
 
+axis view_air_axis(const model *m) {
+	size_t along[3] = {0, 0, 0};
+	double lo[3] = {INFINITY, INFINITY, INFINITY}, hi[3] = {-INFINITY, -INFINITY, -INFINITY};
+	arena scratch = {0};
+	for (size_t i = 0; i < m->air.branches.n; i++) {
+		place p = place_of(&scratch, m, &m->air.branches.v[i], AXIS_X, 0);
+		if (!p.known) continue;
+		if (p.through >= 0) along[p.through]++;
+		for (int k = 0; k < 3; k++) lo[k] = fmin(lo[k], p.centre[k]), hi[k] = fmax(hi[k], p.centre[k]);
+	}
+	arena_end(&scratch);
+	if (along[AXIS_X] != along[AXIS_Y]) return along[AXIS_X] < along[AXIS_Y] ? AXIS_X : AXIS_Y;
+	return hi[AXIS_X] - lo[AXIS_X] > hi[AXIS_Y] - lo[AXIS_Y] ? AXIS_Y : AXIS_X;
+}
+
 /* Mean place along `axis` of the other branches that end in the space; NaN when none does, or it is the room (which is
  * everywhere). */
 static double space_along(const model *m, const place *p, size_t self, model_ref space, int along) {
@@ -188,7 +203,9 @@ static void put_number(display *d, display_box into, double x, double y, size_t 
 view_section_map view_air_section(display *d, display_box into, const model *m, const view_scene *s, axis normal,
 				  bool reverse, const model_flow *flow, const view_options *o) {
 	double at = view_section_at(s, normal);
-	view_section_map map = view_section(d, into, s, normal, at, reverse, o);
+	/* Arrows on the outer walls stand half outside them. */
+	display_box in = {into.x0 + 6, into.y0 + 4, into.x1 - 6, into.y1 - 4};
+	view_section_map map = view_section(d, in, s, normal, at, reverse, o);
 	if (!(map.scale > 0)) return map;
 	arena scratch = {0};
 	size_t n = m->air.branches.n;

@@ -49,24 +49,12 @@ static void way_table(book *b, int condition) {
 
 /* ---- the way, drawn --------------------------------------------------------------------------------------- */
 
-/* How much the parts that the air goes through are spread along an axis: variance over the cabinet's size squared. */
-static double way_spread(const model *m, axis a) {
-	double size = rat_double(box_size(m->bounds, a)), sum = 0, squares = 0, n = 0;
-	for (size_t i = 0; i < m->air.branches.n && size > 0; i++) {
-		if (m->air.branches.v[i].part >= m->parts.n) continue;
-		const box3 *box = &m->parts.v[m->air.branches.v[i].part].box;
-		double at = rat_double(rat_half(rat_add(box->lo[a], box->hi[a]))) / size;
-		sum += at, squares += at * at, n++;
-	}
-	return n > 0 ? squares / n - sum / n * (sum / n) : 0;
-}
-
 /* Through the openings, across the axis along which the air goes least; the branches are numbered as in the table. */
 static void section(book *b, int condition) {
 	const model *m = b->m;
 	view_scene scene = view_from_model(b->mem, m, NULL, NULL, false);
 	if (!scene.n) return;
-	axis normal = way_spread(m, AXIS_X) > way_spread(m, AXIS_Y) ? AXIS_Y : AXIS_X;
+	axis normal = view_air_axis(m);
 	double ratio =
 		rat_double(box_size(m->bounds, AXIS_Z)) / rat_double(box_size(m->bounds, (axis)(1 - (int)normal)));
 	const double high = fmin(122, book_width(b) * ratio);

@@ -372,6 +372,7 @@ static void arrows_show_the_air(void **state) {
 								 .to = (model_ref)i + 1,
 								 .part = i ? FIX_CARRIER : FIX_TOP,
 								 .pattern = 0};
+	assert_int_equal(view_air_axis(m), AXIS_X); /* all of it falls: no reason to turn */
 	view_scene s = view_from_model(&a, m, NULL, NULL, false);
 	double at = view_section_at(&s, AXIS_X);
 	bool through = false;
