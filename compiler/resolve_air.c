@@ -401,6 +401,7 @@ void air_resolve(ctx *c) {
 	}
 	air->room_m3 = air_positive(c, "room", DIM_VOLUME);
 	air->dust_kg_s = air_positive(c, "dust", DIM_MASS_RATE);
+	air->dust_bulk_kg_m3 = air_positive(c, "bulk", DIM_DENSITY);
 	read_trough(c);
 	line = lines_find(&c->air_lines, "exhaust");
 	if (line) {

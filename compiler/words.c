@@ -192,6 +192,7 @@ static const word_rule AIR_WORDS[] = {
 	{"room", "1", ONCE, BLOCK_NONE, "room 90 m3"},
 	{"dust", "1", ONCE, BLOCK_NONE, "dust 40 g/h"},
 	{"trough", "1", ONCE, BLOCK_NONE, "trough trough_gap"},
+	{"bulk", "1", ONCE, BLOCK_NONE, "bulk 160 kg/m3"},
 	{"space", "1-*", MANY, BLOCK_NONE, "space work, chamber"},
 	{"way", "1 *->:1 *in:1", MANY, BLOCK_NONE, "way room -> mouth -> blower -> room"},
 	{"leak", "1 *->:1 of:1", MANY, BLOCK_NONE, "leak room -> chamber of 12 cm2"},

@@ -355,8 +355,10 @@ static table *figures_table(const model *m, arena *mem) {
 	table_column(t, "value", NULL, TABLE_RIGHT);
 	table_column(t, "basis", NULL, TABLE_LEFT);
 	if (!a->given) return t;
+	bool metric = ms == MEASURES_METRIC;
+	const char *height = quant_show_number(mem, metric ? a->altitude_m : a->altitude_m / 0.3048, 0);
 	figure(t, "density of the air", quant_show_si(mem, DIM_DENSITY, a->density_kg_m3, ms),
-	       arena_printf(mem, "%s m above the sea, %s", quant_show_number(mem, a->altitude_m, 0),
+	       arena_printf(mem, "%s %s above the sea, %s", height, metric ? "m" : "ft",
 			    quant_show_si(mem, DIM_TEMPERATURE, a->temperature_k, ms)));
 	media_figures(m, t);
 	if (known(a->dust_held_kg))
@@ -365,7 +367,8 @@ static table *figures_table(const model *m, arena *mem) {
 	if (known(a->hours_to_dirty))
 		figure(t, "work until the filters are dirty",
 		       quant_show_si(mem, DIM_TIME, a->hours_to_dirty * 3600, ms),
-		       arena_printf(mem, "dust made: %s", quant_show_si(mem, DIM_MASS_RATE, a->dust_kg_s, ms)));
+		       arena_printf(mem, "dust made: %s, all taken to stay on them",
+				    quant_show_si(mem, DIM_MASS_RATE, a->dust_kg_s, ms)));
 	if (known(a->hours_to_full_trough))
 		figure(t, "work until the trough is full",
 		       quant_show_si(mem, DIM_TIME, a->hours_to_full_trough * 3600, ms),
@@ -373,7 +376,9 @@ static table *figures_table(const model *m, arena *mem) {
 	if (known(a->room_changes_per_h))
 		figure(t, "room air changes, dirty",
 		       arena_printf(mem, "%s /h", quant_show_number(mem, a->room_changes_per_h, 1)),
-		       arena_printf(mem, "room of %s m³", quant_show_number(mem, a->room_m3, 1)));
+		       arena_printf(mem, "room of %s %s",
+				    quant_show_number(mem, metric ? a->room_m3 : a->room_m3 / 0.028316846592, 1),
+				    metric ? "m³" : "ft³"));
 	const model_air_result *r = &a->result[0];
 	double out = 0;
 	for (size_t i = 0; i < a->branches.n && r->solved; i++) {
