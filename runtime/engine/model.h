@@ -355,6 +355,7 @@ typedef struct model_branch {
 	bool ends_given; /* duct: loss_k counts its entry and its end too; else 0.93 and 1 are added to it */
 	/* Set by air_solve(): */
 	double k;	  /* openings, gaps, leaks, ducts: loss coefficient on the speed in open_m2; else 0 */
+	bool feeds_fan;	  /* openings, ducts: a fan stands on it, no space between; k leads the speed into its inlet */
 	bool dirty_known; /* filters, tubes: the plan tells their dirty state */
 	LIST(model_curve_point)
 	gives;			 /* fans: their curve in this air, flows of the whole branch, sampled for drawing */
@@ -512,7 +513,7 @@ typedef struct model_order {
 	LIST(model_edge) edges;
 	LIST(model_step) steps;
 	double hands_on_minutes, critical_path_minutes; /* the longest chain, however many hands there are */
-	double elapsed_minutes;                         /* one person in this order, waits that nothing fills included */
+	double elapsed_minutes; /* one person in this order, waits that nothing fills included */
 } model_order;
 
 /* ---- sheets and bars --------------------------------------------------------------------------- */

@@ -204,6 +204,71 @@ static void gap_and_filter_and_leak(void **state) {
 	arena_end(&mem);
 }
 
+/* A fan that stands on an opening or a duct takes the air from it at speed: only the entry is lost, and what a step in
+ * the area costs. With a named space between them the speed is lost too. */
+static void a_fan_on_its_opening(void **state) {
+	(void)state;
+	arena mem = {0};
+	model *m = air_fix(&mem);
+	model_pattern *p = LIST_ADD(&mem, &m->patterns);
+	*p = (model_pattern){.name = "intake", .at = fix_at(610), .through = AXIS_Z, .u = AXIS_X, .v = AXIS_Y};
+	LIST_PUSH(&mem, &p->axes, ((point3){{rat_int(400), rat_int(200), rat_int(0)}}));
+	fix_sheet(m, 1, FIX_FLOOR, 150, MODEL_NONE, FIX_ROUTER);
+	air_fix_space(m, "between intake and blower", false);
+	m->air.spaces.v[4].named = false;
+	m->air.branches.v[BLOWER].from = 4;
+	model_branch *b = air_fix_way(m, AIR_OPENINGS, "intake", 3, 4);
+	b->pattern = 1;
+	b->part = FIX_FLOOR;
+	model_stock *fan = &m->stocks.v[model_find_stock(m, "blower")];
+	double plate = NAN;
+	diags d = diags_begin(&mem);
+	assert_true(air_solve(m, &d)); /* the inlet's size is not known: the plate's law stands */
+	assert_false(m->air.branches.v[4].feeds_fan);
+	plate = m->air.branches.v[4].k;
+	near(plate, airlaw_plate(m->air.branches.v[4].open_m2 / (0.764 * 0.4), 0.018 / 0.15), 1e-12);
+	fan->inlet = fix_length(150);
+	assert_true(air_solve(m, &d));
+	assert_true(m->air.branches.v[4].feeds_fan);
+	near(m->air.branches.v[4].k, AIRLAW_FH_FLANGED, 1e-12);
+	fan->inlet = fix_length(200); /* widens: Borda-Carnot */
+	assert_true(air_solve(m, &d));
+	near(m->air.branches.v[4].k, AIRLAW_FH_FLANGED + (1 - 0.5625) * (1 - 0.5625), 1e-12);
+	fan->inlet = fix_length(120); /* narrows, on the speed in the opening */
+	assert_true(air_solve(m, &d));
+	double ratio = 150 * 150 / (120.0 * 120);
+	near(m->air.branches.v[4].k, AIRLAW_FH_FLANGED + 0.5 * (1 - 1 / ratio) * ratio * ratio, 1e-12);
+	fan->inlet = fix_length(60); /* too unlike: a box lies between them */
+	assert_true(air_solve(m, &d));
+	near(m->air.branches.v[4].k, plate, 1e-12);
+	fan->inlet = fix_length(150);
+	m->air.spaces.v[4].named = true;
+	assert_true(air_solve(m, &d));
+	near(m->air.branches.v[4].k, plate, 1e-12);
+	/* A second way into that space makes it a box. */
+	m->air.spaces.v[4].named = false;
+	air_fix_way(m, AIR_LEAK, "leak", 0, 4)->area_given_m2 = 1e-4;
+	assert_true(air_solve(m, &d));
+	assert_false(m->air.branches.v[4].feeds_fan);
+	m->air.branches.n--;
+	/* A duct that ends in the fan loses its entry only. */
+	b = &m->air.branches.v[4];
+	b->kind = AIR_DUCT;
+	b->hole_m = 0.15;
+	b->length_m = 1;
+	b->roughness_m = 0.00015;
+	b->loss_k = 0.3;
+	assert_true(air_solve(m, &d));
+	near(m->air.branches.v[4].k, 0.3 + AIRLAW_FH_PLAIN, 1e-12);
+	m->air.spaces.v[4].named = true;
+	assert_true(air_solve(m, &d));
+	near(m->air.branches.v[4].k, 0.3 + AIRLAW_FH_PLAIN + 1, 1e-12);
+	m->air.branches.v[4].ends_given = true;
+	assert_true(air_solve(m, &d));
+	near(m->air.branches.v[4].k, 0.3, 1e-12);
+	arena_end(&mem);
+}
+
 static const diag *first(const diags *d, const char *rule) {
 	for (size_t i = 0; i < d->all.n; i++)
 		if (strcmp(d->all.v[i]->rule, rule) == 0) return d->all.v[i];
@@ -300,7 +365,8 @@ int main(void) {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(areas_come_from_the_geometry), cmocka_unit_test(slats_and_thickness_count),
 		cmocka_unit_test(conditions_by_a_second_route), cmocka_unit_test(thin_air_moves_the_point),
-		cmocka_unit_test(gap_and_filter_and_leak),	cmocka_unit_test(faults_are_reported),
+		cmocka_unit_test(a_fan_on_its_opening),		cmocka_unit_test(gap_and_filter_and_leak),
+		cmocka_unit_test(faults_are_reported),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }
