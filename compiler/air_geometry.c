@@ -87,8 +87,7 @@ static model_ref most_over(const openarea_shape *s, const cover *over) {
 }
 
 /* Adds up what is left of each opening, mm2; the first that is closed wholly is reported, the others counted. */
-static double sum_free(const model *m, diags *d, model_branch *b, openarea_shape shape, const cover *over,
-		       const char *words) {
+static double sum_free(const model *m, diags *d, model_branch *b, openarea_shape shape, const cover *over) {
 	const model_pattern *p = &m->patterns.v[b->pattern];
 	double open = 0;
 	for (size_t i = 0; i < p->axes.n; i++) {
@@ -98,9 +97,8 @@ static double sum_free(const model *m, diags *d, model_branch *b, openarea_shape
 		open += left;
 		if (left > 0 || b->wholly_covered++ > 0) continue;
 		model_ref by = most_over(&shape, over);
-		diag *g =
-			diag_warning(d, "opening-covered", b->at,
-				     "an opening of %s is covered wholly: number %zu of %zu", words, i + 1, p->axes.n);
+		diag *g = diag_warning(d, "opening-covered", b->at, "opening %zu of the %zu of %s is covered wholly",
+				       i + 1, p->axes.n, b->name);
 		if (by != MODEL_NONE) diag_add_note(d, g, m->parts.v[by].at, "%s lies over it", m->parts.v[by].name);
 		diag_add_help(d, g, "move the openings or what lies over them; a closed one is work for nothing");
 	}
@@ -114,6 +112,7 @@ static bool openings_geometry(model *m, diags *d, model_ref row) {
 	const model_pattern *p = &m->patterns.v[b->pattern];
 	const model_sheet_of_pattern *sheet = model_pattern_sheet(p, b->part);
 	const char *words = air_branch_words(d->mem, m, row);
+	if (d->errors && (!sheet || p->axes.n == 0)) return false; /* what is wrong with the pattern was told */
 	if (!sheet || p->axes.n == 0)
 		return figure_missing(m, d, row, "opening in that sheet", "the pattern must name the sheet after `in`");
 	if (sheet->blind) {
@@ -128,7 +127,7 @@ static bool openings_geometry(model *m, diags *d, model_ref row) {
 	if (missing(whole))
 		return figure_missing(m, d, row, "opening of a size above zero", "give the openings a size");
 	cover over = lying_over(m, d, p, b->part);
-	double open = sum_free(m, d, b, shape, &over, words);
+	double open = sum_free(m, d, b, shape, &over);
 	b->count = (uint32_t)p->axes.n;
 	b->gross_m2 = whole * (double)p->axes.n * MM * MM;
 	b->open_m2 = open * MM * MM;

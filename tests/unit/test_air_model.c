@@ -285,7 +285,7 @@ static void faults_are_reported(void **state) {
 	assert_true(air_solve(m, &d));
 	const diag *g = first(&d, "opening-covered");
 	assert_non_null(g);
-	assert_string_equal(g->text, "an opening of openings wells in top is covered wholly: number 1 of 8");
+	assert_string_equal(g->text, "opening 1 of the 8 of wells in top is covered wholly");
 	assert_int_equal(g->notes.n, 1);
 	assert_string_equal(g->notes.v[0].text, "slat lies over it");
 	assert_int_equal(m->air.branches.v[WELLS_TOP].wholly_covered, 1);
