@@ -38,7 +38,7 @@ static void sheet_too_small(const model *m, diags *d) {
 			dw = tw;
 			dh = th;
 		}
-		diag *g = diag_error(d, "sheet-too-small", p->at, "%s, %s as cut, is larger than a sheet of %s %s",
+		diag *g = diag_error(d, "sheet-too-small", p->at, "`%s`, %s as cut, is larger than a sheet of `%s` %s",
 				     p->name, size_words(m, d, w, h), s->name, by_how_much(m, d, dw, dh));
 		const char *trim = rat_sign(lost) == 0 ? ""
 						       : arena_printf(d->mem, ", %s inside its trim",
@@ -61,7 +61,7 @@ static void bar_too_short(const model *m, diags *d) {
 		rat length = box_size(p->blank, p->long_axis), whole = s->size[0].mm;
 		rat room = rat_sub(whole, rat_add(trim_of(s), trim_of(s)));
 		if (!rat_ok(room) || !rat_ok(length) || rat_le(length, room)) continue;
-		diag *g = diag_error(d, "bar-too-short", p->at, "%s, %s as cut, is longer than a bar of %s by %s",
+		diag *g = diag_error(d, "bar-too-short", p->at, "`%s`, %s as cut, is longer than a bar of `%s` by %s",
 				     p->name, check_length(m, d, length), s->name,
 				     check_length(m, d, rat_sub(length, room)));
 		diag_add_note(d, g, span_known(s->size[0].at) ? s->size[0].at : s->at,
@@ -75,7 +75,7 @@ static void count_on_hand(const model *m, diags *d, model_stock_kind kind, const
 		const model_stock_count *c = &m->layout.counts.v[i];
 		const model_stock *s = &m->stocks.v[c->stock];
 		if (s->kind != kind || s->on_hand < 0 || (int64_t)c->used <= s->on_hand) continue;
-		diag *g = diag_error(d, rule, s->at, "%u %s%s of %s %s needed, %lld on hand: %lld too few", c->used,
+		diag *g = diag_error(d, rule, s->at, "%u %s%s of `%s` %s needed, %lld on hand: %lld too few", c->used,
 				     word, c->used == 1 ? "" : "s", s->name, c->used == 1 ? "is" : "are",
 				     (long long)s->on_hand, (long long)c->used - (long long)s->on_hand);
 		if ((int64_t)c->bound > s->on_hand)

@@ -92,7 +92,7 @@ static void refuse(work *w, const layout_faults *faults) {
 	const layout_fault *f = &faults->v[0];
 	const model_stock *s = &w->m->stocks.v[w->stock];
 	diag *g = diag_error(w->d, "layout-internal", s->at,
-			     "the layout of %s was refused when its cuts were replayed: %s", s->name,
+			     "the layout of `%s` was refused when its cuts were replayed: %s", s->name,
 			     LAYOUT_FAULT_TEXT[f->kind]);
 	diag_add_help(w->d, g, "this is a fault of the program, not of the plan; please report it with the plan");
 }
@@ -154,7 +154,7 @@ static void take_sheet(work *w, const layout_problem *p, const layout_sheet *she
 
 static void limit(work *w, const char *why) {
 	const model_stock *s = &w->m->stocks.v[w->stock];
-	diag_error(w->d, "layout-limit", s->at, "the parts of %s cannot be laid out: %s", s->name, why);
+	diag_error(w->d, "layout-limit", s->at, "the parts of `%s` cannot be laid out: %s", s->name, why);
 }
 
 static void lay_sheets(work *w) {

@@ -8,6 +8,7 @@
 #include <cmocka.h>
 
 #include "runtime/engine/layout.h"
+#include "runtime/engine/layout_build.h"
 #include "runtime/engine/layout_verify.h"
 
 static uint32_t draw(uint64_t *seed, uint32_t below) {
@@ -153,6 +154,38 @@ static void stock_runs_out(void **state) {
 	assert_int_equal(r.unfit.v[0].why, LAYOUT_STOCK_OUT);
 	assert_int_equal(r.unfit.v[0].copies, 1);
 	assert_false(r.proven);
+	arena_end(&mem);
+}
+
+/* Two columns with strips of 200 and 300 in different order: a cut that needs no new setting comes before a wider one
+ * (500; 300; 200, 200; 300: four settings for five cuts). */
+static void settings_are_kept(void **state) {
+	(void)state;
+	arena mem = {0};
+	const layout_node nodes[] = {
+		{0, 0, 1000, 1000, 500, 1, 2, LAYOUT_FREE, true, false, false}, /* crosscut in two columns */
+		{0, 0, 500, 1000, 200, 3, 4, LAYOUT_FREE, true, true, false},
+		{500, 0, 500, 1000, 300, 5, 6, LAYOUT_FREE, true, true, false},
+		{0, 0, 500, 200, 0, 0, 0, 0, false, false, false},
+		{0, 200, 500, 800, 300, 7, 8, LAYOUT_FREE, true, true, false},
+		{500, 0, 500, 300, 0, 0, 0, 1, false, false, false},
+		{500, 300, 500, 700, 200, 9, 10, LAYOUT_FREE, true, true, false},
+		{0, 200, 500, 300, 0, 0, 0, 2, false, false, false},
+		{0, 500, 500, 500, 0, 0, 0, LAYOUT_FREE, false, false, false},
+		{500, 300, 500, 200, 0, 0, 0, 3, false, false, false},
+		{500, 500, 500, 500, 0, 0, 0, LAYOUT_FREE, false, false, false},
+	};
+	const layout_item items[] = {
+		{500, 200, 0, 0, false}, {500, 300, 1, 0, false}, {500, 300, 1, 1, false}, {500, 200, 0, 1, false}};
+	layout_part parts[] = {{500, 200, 2, false}, {500, 300, 2, false}};
+	layout_stock stock = {1000, 1000, 0, 1, -1};
+	layout_problem p = {parts, 2, &stock, 1, 0, 100, 0};
+	layout_sheet sheet;
+	layout_tree_write(&mem, &p, items, (layout_tree){nodes, 0, 0}, &sheet);
+	assert_int_equal(sheet.cuts.n, 5);
+	assert_int_equal(sheet.settings, 4);
+	assert_int_equal(sheet.cuts.v[2].fence, 200);
+	assert_int_equal(sheet.cuts.v[3].fence, 200);
 	arena_end(&mem);
 }
 
@@ -518,6 +551,7 @@ int main(void) {
 		cmocka_unit_test(grain_keeps_the_part),
 		cmocka_unit_test(cheapest_of_several),
 		cmocka_unit_test(stock_runs_out),
+		cmocka_unit_test(settings_are_kept),
 		cmocka_unit_test(offcut_is_kept_whole),
 		cmocka_unit_test(bound_beyond_the_area),
 		cmocka_unit_test(refuses_what_is_no_problem),

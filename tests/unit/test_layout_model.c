@@ -115,7 +115,7 @@ static void rules_fire_and_fall_silent(void **state) {
 	m->parts.v[FIX_FLOOR].blank.hi[0] = fix_mm(12 + 2430);
 	assert_false(layout_make(m, &d));
 	says(&d, "sheet-too-small",
-	     "floor, 2430 mm x 400 mm as cut, is larger than a sheet of ply18 by 10 mm along the sheet");
+	     "`floor`, 2430 mm x 400 mm as cut, is larger than a sheet of `ply18` by 10 mm along the sheet");
 	assert_non_null(strstr(find(&d, "sheet-too-small")->notes.v[0].text, "2420 mm x 1200 mm inside its trim"));
 	arena_end(&mem);
 
@@ -131,7 +131,7 @@ static void rules_fire_and_fall_silent(void **state) {
 	d = diags_begin(&mem);
 	m->stocks.v[FIX_PLY].on_hand = 0;
 	assert_false(layout_make(m, &d));
-	says(&d, "sheet-count", "1 sheet of ply18 is needed, 0 on hand");
+	says(&d, "sheet-count", "1 sheet of `ply18` is needed, 0 on hand");
 	arena_end(&mem);
 
 	m = fix_cabinet(&mem);
@@ -174,8 +174,8 @@ static void bars_too(void **state) {
 	m->layout = (model_layout){0};
 	m->stocks.v[bar].on_hand = 0;
 	assert_false(layout_make(m, &d));
-	says(&d, "bar-too-short", "cleat, 2381 mm as cut, is longer than a bar of pine45 by 1 mm");
-	says(&d, "bar-count", "1 bar of pine45 is needed, 0 on hand");
+	says(&d, "bar-too-short", "`cleat`, 2381 mm as cut, is longer than a bar of `pine45` by 1 mm");
+	says(&d, "bar-count", "1 bar of `pine45` is needed, 0 on hand");
 	arena_end(&mem);
 }
 
