@@ -121,13 +121,9 @@ static void whole_lines(book *b) {
 				  num(b, m->air.dust_held_kg), num(b, m->air.dust_kg_s * 3600),
 				  num(b, m->air.hours_to_dirty)),
 		     "All dust made is taken to reach the filters; in truth coarse dust falls before them.");
-	const model_air_result *r = &m->air.result[DIRTY];
 	line(b, "How well it is solved",
-	     arena_printf(b->mem,
-			  "Flows into and out of every space agree within %.1g m³/s after %u steps of Newton's method "
-			  "on the "
-			  "pressures.",
-			  r->residual_m3_s, r->iterations),
+	     "Newton's method on pressures and flows; the flows into and out of every space agree within a billionth of the largest "
+	     "flow, or the book would not have been written.",
 	     NULL);
 	line(b, "Weight",
 	     arena_printf(b->mem,
@@ -142,9 +138,7 @@ void book_numbers(book *b) {
 	const model *m = b->m;
 	if (!m->air.given || !m->air.result[DIRTY].solved) return;
 	book_chapter_if_room(b, "Where the numbers come from", "numbers", 80);
-	book_paragraph(b, "The main air figures, filters due for care, with the plan's own values put in. Ask "
-			  "“windchest why” for any "
-			  "other figure.");
+	book_paragraph(b, "The main air figures, filters due for care, with the plan's own values put in.");
 	b->y += 2;
 	bool first = true;
 	for (size_t i = 0; i < m->air.branches.n; i++) {
