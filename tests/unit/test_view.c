@@ -163,9 +163,15 @@ static bool ray_blocked(const view_part *part, const double p[3], const double v
 			const view_hole *o = &part->hole[h];
 			int n = (int)face_axis(o->face), a = n == 0 ? 1 : 0, b = n == 2 ? 1 : 2;
 			double da = p[a] + s * v[a] - o->centre[a], db = p[b] + s * v[b] - o->centre[b];
-			if (o->kind == SHAPE_ROUND ? hypot(da, db) < o->a / 2
-						   : fabs(da) < o->a / 2 && fabs(db) < o->b / 2)
-				void_here = true;
+			if (o->kind != SHAPE_ROUND && (int)o->along != a) {
+				double t = da;
+				da = db, db = t;
+			}
+			double r = o->kind == SHAPE_ROUND ? o->a / 2 : o->kind == SHAPE_SLOT ? o->b / 2 : o->corner;
+			double side = o->kind == SHAPE_ROUND ? o->a : o->b;
+			/* Within r of the rectangle that the corners' centres span. */
+			double ra = fmax(0, fabs(da) - (o->a / 2 - r)), rb = fmax(0, fabs(db) - (side / 2 - r));
+			if (r > 0 ? hypot(ra, rb) < r : ra <= 0 && rb <= 0) void_here = true;
 		}
 		if (!void_here) return true;
 	}
@@ -193,10 +199,14 @@ static void agrees_with_rays(void **state) {
 			for (int k = 0; k < 4; k++) {
 				view_hole *h = &hole[i][k];
 				*h = (view_hole){.face = face_of((axis)thin, true),
-						 .kind = k ? SHAPE_ROUND : SHAPE_RECT,
-						 .along = (axis)u,
+						 .kind = k == 0	  ? SHAPE_RECT
+							 : k == 1 ? SHAPE_SLOT
+							 : k == 2 ? SHAPE_ROUND
+								  : SHAPE_RECT,
+						 .along = (axis)(trial % 2 ? u : w),
 						 .a = 60,
-						 .b = 40,
+						 .b = k == 1 ? 16 : 40,
+						 .corner = k == 3 ? 12 : 0,
 						 .through = true};
 				h->centre[u] = p[i].lo[u] + size[u] * (k % 2 ? 0.27 : 0.73);
 				h->centre[w] = p[i].lo[w] + size[w] * (k / 2 ? 0.27 : 0.73);
