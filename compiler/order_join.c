@@ -16,6 +16,7 @@ typedef struct joiner {
 	bool *blocks;	       /* [n x n x 6] part, standing part, direction: it bars the way out */
 	bool *must;	       /* [n x n] row comes after column, because it would stand before its screws */
 	model_ref *must_joint; /* [n x n] whose screws */
+	bool *held;	       /* [n x n x 6] as blocks, by a tongue in its groove alone */
 	model_ref *piece;      /* [n] parts joined so far to one another have one number */
 	bool *done;	       /* [ops] */
 	model_ref last;	       /* the part that came last */
@@ -65,6 +66,8 @@ static void bar_by_joint(joiner *j, const model_joint *jt) {
 		if (!barred) continue;
 		*way(j, jt->a, jt->b, out) = true;
 		*way(j, jt->b, jt->a, face_opposite(out)) = true;
+		j->held[(jt->a * j->n + jt->b) * 6 + (size_t)out] = true;
+		j->held[(jt->b * j->n + jt->a) * 6 + (size_t)face_opposite(out)] = true;
 	}
 }
 
@@ -297,12 +300,30 @@ static void unite(joiner *j, model_ref a, model_ref b) {
 		if (j->piece[i] == from) j->piece[i] = to;
 }
 
+/* Do tongues, or parts that touch it, hold the part in every direction? Then no way round helps: it cannot make the
+ * first move. */
+static bool held_fast(const joiner *j, model_ref p, const bool *stands) {
+	for (size_t f = 0; f < 6; f++) {
+		bool held = false;
+		for (size_t q = 0; q < j->n && !held; q++) {
+			face touch;
+			box3 rect;
+			if (!stands[q] || q == p) continue;
+			held = j->held[(p * j->n + q) * 6 + f] ||
+			       (box_touch(part_of(j, p)->box, part_of(j, (model_ref)q)->box, &touch, &rect) &&
+				touch == (face)f);
+		}
+		if (!held) return false;
+	}
+	return true;
+}
+
 static void cannot_get_in(joiner *j, model_ref p) {
 	order_work *w = j->w;
 	const model_part *a = part_of(j, p);
 	bool *piece = ARENA_MANY(w->mem, bool, j->n + 1); /* what lies on the bench apart is in nobody's way */
 	for (size_t q = 0; q < j->n; q++) piece[q] = j->stands[q] && j->piece[q] == j->piece[p];
-	if (order_way_out(w, a->box, p, piece)) return;
+	if (!held_fast(j, p, piece) && order_way_out(w, a->box, p, piece)) return;
 	diag *g = diag_error(w->d, "closed-in", a->at, "%s can no longer be put in when it is to be joined",
 			     order_spoken(w->mem, a->name));
 	for (size_t q = 0; q < j->n; q++) {
@@ -391,6 +412,7 @@ void order_join_make(order_work *w) {
 	j.mine = ARENA_MANY(w->mem, bool, n + 1);
 	j.stands = ARENA_MANY(w->mem, bool, n + 1);
 	j.blocks = ARENA_MANY(w->mem, bool, n *n * 6 + 1);
+	j.held = ARENA_MANY(w->mem, bool, n *n * 6 + 1);
 	j.bars = ARENA_MANY(w->mem, uint32_t, n * 6 + 1);
 	j.must = ARENA_MANY(w->mem, bool, n *n + 1);
 	j.must_joint = ARENA_MANY(w->mem, model_ref, n * n + 1);

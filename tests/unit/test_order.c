@@ -400,6 +400,36 @@ static void shelf_goes_in_first(void **state) {
 	}
 }
 
+/* The baffle housed in both sides, its dados stopped before the edges, can only come before the second side: forced
+ * behind it, its tongues hold it out though the box is open. */
+static void tongues_go_in_first(void **state) {
+	(void)state;
+	for (int forced = 0; forced < 2; forced++) {
+		arena mem = {0};
+		model m = box_make(&mem, 0);
+		m.joints.v[7].kind = m.joints.v[8].kind = JOINT_DADO;
+		if (forced) {
+			model_written *t = box_step(&m, "Sides");
+			box_does(&m, t, OP_JOIN);
+			for (const char *const *n = (const char *const[]){"floor", "left", "right", "top", NULL}; *n;
+			     n++)
+				box_names(&m, t, *n);
+			t = box_step(&m, "Baffle");
+			box_does(&m, t, OP_JOIN);
+			box_names(&m, t, "baffle");
+			box_after(&m, t, "Sides");
+		}
+		diags d = diags_begin(&mem);
+		assert_true(order_make(&m, &d));
+		if (forced)
+			assert_string_equal(only(&d, "closed-in")->text,
+					    "baffle can no longer be put in when it is to be joined");
+		else
+			none(&d);
+		arena_end(&mem);
+	}
+}
+
 /* ---- written steps ------------------------------------------------------------------------------------- */
 
 static void written_steps_take_up(void **state) {
@@ -621,6 +651,7 @@ int main(void) {
 		cmocka_unit_test(names_are_checked),
 		cmocka_unit_test(empty_step_is_told),
 		cmocka_unit_test(many_parts),
+		cmocka_unit_test(tongues_go_in_first),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }
