@@ -98,8 +98,10 @@ json_t *json_util_span(const source_set *sources, span at) {
 	if (!sources || !span_known(at)) return json_null();
 	source_place p = source_find(sources, at);
 	if (!p.file) return json_null();
+	/* Without folders: the same plan gives the same bytes wherever it lies. */
+	const char *slash = strrchr(p.file, '/'), *name = slash ? slash + 1 : p.file;
 	arena mem = {0};
-	json_t *place = json_util_text(arena_printf(&mem, "%s:%u:%u", p.file, (unsigned)p.line, (unsigned)p.column));
+	json_t *place = json_util_text(arena_printf(&mem, "%s:%u:%u", name, (unsigned)p.line, (unsigned)p.column));
 	arena_end(&mem);
 	return place;
 }

@@ -31,7 +31,8 @@ json_t *json_util_length(rat mm);  /* {"exact", "mm"}; poison: null */
 json_t *json_util_mm(rat mm);	   /* bare decimal millimetres, for long lists; poison: null */
 json_t *json_util_point(point3 p); /* [length, length, length] along x, y, z */
 json_t *json_util_box(box3 b);	   /* {"low": [x, y, z], "high": […], "size": […]}, lengths */
-/* "file:line:column" of the span's beginning; null without a place. `sources` may be NULL. */
+/* "file:line:column" of the span's beginning, the file without its folders; null without a place. `sources` may be
+ * NULL. */
 json_t *json_util_span(const source_set *sources, span at);
 /* {"value", "unit", "exact_mm" (lengths), "dimension", "shown"}: value in the SI unit named, how a person reads
  * it in measures m. */

@@ -52,7 +52,7 @@ static void places_name_line_and_column(void **state) {
 	(void)state;
 	arena mem = {0};
 	source_set set = source_begin(&mem);
-	uint32_t file = source_add(&set, "a.plan", "one\nö two\n", 11);
+	uint32_t file = source_add(&set, "some/where/a.plan", "one\nö two\n", 11);
 	json_t *p = json_util_span(&set, (span){file, 7, 10});
 	assert_string_equal(json_string_value(p), "a.plan:2:3");
 	json_decref(p);
