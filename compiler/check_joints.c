@@ -62,7 +62,8 @@ static void add_contacts(const model *m, diags *d, model_ref part, const frame *
 		if ((j->a != part && j->b != part) || face_axis(j->face_a) != face_axis(fr->face)) continue;
 		if (share_pattern(m, j->a, j->b)) continue;
 		/* Slats are there to lie across openings; the free area is worked out from it. */
-		if (j->kind == JOINT_LAP && (m->parts.v[j->a].kind == PART_SLAT || m->parts.v[j->b].kind == PART_SLAT)) continue;
+		if (j->kind == JOINT_LAP && (m->parts.v[j->a].kind == PART_SLAT || m->parts.v[j->b].kind == PART_SLAT))
+			continue;
 		if (j->b == part && (j->kind == JOINT_DADO || j->kind == JOINT_RABBET))
 			continue; /* its groove stands for it */
 		const char *what = arena_printf(d->mem, "the joint %s", j->name);
@@ -130,16 +131,9 @@ static void hole_joint(const model *m, diags *d) {
 
 static bool is_screw(const model_feature *f) { return f->kind == FEATURE_PILOT || f->kind == FEATURE_CLEARANCE; }
 
-/* Boxes farther apart than `by` along some axis? Cheap, before the exact measure. */
-static bool far_apart(const model_feature *a, const model_feature *b, rat by) {
-	box3 x = feature_box(a), y = feature_box(b);
-	for (int i = 0; i < 3; i++)
-		if (rat_le(by, box_distance_axis(x, y, (axis)i))) return true;
-	return false;
-}
-
 static void hole_screw(const model *m, diags *d) {
 	check_worsts w = {0};
+	const check_box *box = check_boxes(m, d);
 	for (size_t i = 0; i < m->features.n; i++) {
 		const model_feature *s = &m->features.v[i];
 		if (!is_screw(s)) continue;
@@ -147,7 +141,7 @@ static void hole_screw(const model *m, diags *d) {
 			const model_feature *o = &m->features.v[k];
 			bool screw = is_screw(o);
 			if (o->part != s->part || (!screw && o->kind != FEATURE_OPENING) || (screw && k <= i)) continue;
-			if (far_apart(s, o, SCREW_APART)) continue;
+			if (check_far(&box[i], &box[k], rat_double(SCREW_APART), 3)) continue;
 			rat gap = feature_between(s, o);
 			if (!rat_lt(gap, SCREW_APART)) continue;
 			model_ref from = screw ? o->joint : (model_ref)m->joints.n + o->pattern;

@@ -1,5 +1,6 @@
 /* Openings: distance from each other and from the sheet's edges, common axes, collars, edge treatment. */
 #include <math.h>
+#include <stdlib.h>
 
 #include "compiler/check.h"
 #include "compiler/check_util.h"
@@ -18,47 +19,82 @@ static rat web_limit(const model *m, const model_feature *f) {
 	return rat_min(box_size(p->box, face_axis(f->face)), check_breadth(&f->shape));
 }
 
-typedef LIST(model_ref) feature_refs;
+/* The openings of all sheets, each with its box, sorted by sheet and then by place, so that neighbours stand near
+ * each other in the list. */
+typedef struct place {
+	model_ref feature, part;
+	axis along; /* one of the sheet's axes: they are sorted by it */
+	check_box box;
+} place;
+typedef struct places {
+	place *v;
+	size_t n;
+} places;
 
-static feature_refs openings_of(const model *m, diags *d, model_ref part) {
-	feature_refs r = {0};
-	for (size_t i = 0; i < m->features.n; i++)
-		if (m->features.v[i].part == part && m->features.v[i].kind == FEATURE_OPENING)
-			LIST_PUSH(d->mem, &r, (model_ref)i);
+static int by_place(const void *x, const void *y) {
+	const place *a = x, *b = y;
+	if (a->part != b->part) return a->part < b->part ? -1 : 1;
+	if (a->along != b->along) return a->along < b->along ? -1 : 1;
+	double p = a->box.lo[a->along], q = b->box.lo[b->along];
+	if (p < q || p > q) return p < q ? -1 : 1;
+	return a->feature < b->feature ? -1 : a->feature > b->feature;
+}
+
+static places sorted_openings(const model *m, diags *d) {
+	places r = {.v = ARENA_MANY(d->mem, place, m->features.n + 1)};
+	const check_box *box = check_boxes(m, d);
+	for (size_t i = 0; i < m->features.n; i++) {
+		const model_feature *f = &m->features.v[i];
+		if (f->kind != FEATURE_OPENING) continue;
+		axis along = face_axis(f->face) == AXIS_X ? AXIS_Y : AXIS_X;
+		r.v[r.n++] = (place){(model_ref)i, f->part, along, box[i]};
+	}
+	qsort(r.v, r.n, sizeof *r.v, by_place);
 	return r;
 }
 
-/* Could the two come nearer than `limit`? By centres and half extents, in doubles with a margin, to spare exact work
- * on the many that are far apart. */
-static bool near_enough(const model_feature *a, const model_feature *b, double limit) {
-	for (int i = 0; i < 3; i++) {
-		if (i == (int)face_axis(a->face) || i == (int)face_axis(b->face)) continue;
-		double reach = rat_double(model_shape_half(&a->shape, (axis)i)) +
-			       rat_double(model_shape_half(&b->shape, (axis)i));
-		if (fabs(rat_double(a->centre.v[i]) - rat_double(b->centre.v[i])) > reach + limit + 0.01) return false;
-	}
-	return true;
-}
-
-/* Pairs of openings of each sheet whose web is 0 or less (overlap) or between 0 and the limit. */
-static check_worsts webs(const model *m, diags *d, bool overlap) {
-	check_worsts w = {0};
-	for (size_t part = 0; part < m->parts.n; part++) {
-		feature_refs r = openings_of(m, d, (model_ref)part);
-		for (size_t i = 0; i < r.n; i++) {
-			for (size_t j = i + 1; j < r.n; j++) {
-				const model_feature *a = &m->features.v[r.v[i]], *b = &m->features.v[r.v[j]];
-				rat limit = rat_min(web_limit(m, a), web_limit(m, b));
-				if (!near_enough(a, b, rat_double(limit))) continue;
-				rat gap = feature_between(a, b);
-				if (overlap ? rat_sign(gap) > 0 : rat_sign(gap) <= 0 || !rat_lt(gap, limit)) continue;
-				model_ref x = a->pattern < b->pattern ? a->pattern : b->pattern;
-				model_ref y = a->pattern < b->pattern ? b->pattern : a->pattern;
-				check_worsts_add(d, &w, (model_ref)part, x, y, gap, r.v[i], r.v[j]);
-			}
+/* Calls `each` for every two openings of a sheet that may stand nearer than `by` (mm) of the first. */
+typedef void pair_fn(const model *m, diags *d, size_t a, size_t b, void *data);
+static void near_pairs(const model *m, diags *d, double by, pair_fn *each, void *data) {
+	places r = sorted_openings(m, d);
+	for (size_t i = 0; i < r.n; i++) {
+		const place *a = &r.v[i];
+		for (size_t k = i + 1; k < r.n; k++) {
+			const place *b = &r.v[k];
+			if (b->part != a->part || b->along != a->along) break;
+			if (b->box.lo[a->along] > a->box.hi[a->along] + by + CHECK_MARGIN) break;
+			if (check_far(&a->box, &b->box, by, 3)) continue;
+			if (a->feature < b->feature)
+				each(m, d, a->feature, b->feature, data);
+			else
+				each(m, d, b->feature, a->feature, data);
 		}
 	}
-	return w;
+}
+
+typedef struct web_scan {
+	check_worsts w;
+	bool overlap; /* webs of 0 or less; else those between 0 and the limit */
+} web_scan;
+
+static void web_of_pair(const model *m, diags *d, size_t i, size_t k, void *data) {
+	web_scan *scan = data;
+	const model_feature *a = &m->features.v[i], *b = &m->features.v[k];
+	rat limit = rat_min(web_limit(m, a), web_limit(m, b)), gap = feature_between(a, b);
+	if (scan->overlap ? rat_sign(gap) > 0 : rat_sign(gap) <= 0 || !rat_lt(gap, limit)) return;
+	model_ref x = a->pattern < b->pattern ? a->pattern : b->pattern;
+	model_ref y = a->pattern < b->pattern ? b->pattern : a->pattern;
+	check_worsts_add(d, &scan->w, a->part, x, y, gap, i, k);
+}
+
+static check_worsts webs(const model *m, diags *d, bool overlap) {
+	double most = 0;
+	for (size_t i = 0; !overlap && i < m->features.n; i++)
+		if (m->features.v[i].kind == FEATURE_OPENING)
+			most = fmax(most, rat_double(web_limit(m, &m->features.v[i])));
+	web_scan scan = {.overlap = overlap};
+	near_pairs(m, d, most, web_of_pair, &scan);
+	return scan.w;
 }
 
 static void note_pair(const model *m, diags *d, diag *g, const model_feature *a, const model_feature *b) {
@@ -335,42 +371,51 @@ static void collar_fit(const model *m, diags *d) {
 
 /* ---- edge treatment -------------------------------------------------------------------------- */
 
+static void ease_thickness(const model *m, diags *d, const model_pattern *p, size_t k) {
+	const model_ease *e = &p->eases.v[k];
+	const model_part *part = &m->parts.v[e->part];
+	rat thick = box_size(part->box, p->through), used = rat_int(0);
+	for (size_t o = 0; o <= k; o++)
+		if (p->eases.v[o].part == e->part) used = rat_add(used, p->eases.v[o].size);
+	if (!rat_lt(thick, used)) return;
+	diag *g = diag_error(d, "ease-fit", e->at, "edge treatments of %s in %s take %s of a sheet %s thick", p->name,
+			     part->name, check_length(m, d, used), check_length(m, d, thick));
+	diag_add_note(d, g, part->at, "the sheet %s", part->name);
+	diag_add_help(d, g, "together they may take %s at most", check_length(m, d, thick));
+}
+
+typedef struct rim_scan {
+	check_worsts w;
+	size_t pattern;
+	model_ref part;
+	rat both; /* twice the size */
+} rim_scan;
+
+static void rims_of_pair(const model *m, diags *d, size_t i, size_t k, void *data) {
+	rim_scan *scan = data;
+	const model_feature *a = &m->features.v[i], *b = &m->features.v[k];
+	if (a->part != scan->part || a->pattern != scan->pattern || b->pattern != scan->pattern) return;
+	rat gap = feature_between(a, b);
+	if (rat_sign(gap) > 0 && rat_lt(gap, scan->both)) check_worsts_add(d, &scan->w, scan->part, 0, 0, gap, i, k);
+}
+
 /* Eased rims of neighbours must not meet, and a round-over must fit the thickness. */
 static void ease_fit(const model *m, diags *d) {
 	for (size_t i = 0; i < m->patterns.n; i++) {
 		const model_pattern *p = &m->patterns.v[i];
 		for (size_t k = 0; k < p->eases.n; k++) {
 			const model_ease *e = &p->eases.v[k];
-			const model_part *part = &m->parts.v[e->part];
-			rat thick = box_size(part->box, p->through), used = rat_int(0);
-			for (size_t o = 0; o < p->eases.n; o++)
-				if (p->eases.v[o].part == e->part && o <= k) used = rat_add(used, p->eases.v[o].size);
-			if (rat_lt(thick, used)) {
-				diag *g = diag_error(d, "ease-fit", e->at,
-						     "edge treatments of %s in %s take %s of a sheet %s thick", p->name,
-						     part->name, check_length(m, d, used), check_length(m, d, thick));
-				diag_add_note(d, g, part->at, "the sheet %s", part->name);
-				diag_add_help(d, g, "together they may take %s at most", check_length(m, d, thick));
-			}
-			check_worsts w = {0};
-			feature_refs r = openings_of(m, d, e->part);
-			for (size_t a = 0; a < r.n; a++)
-				for (size_t b = a + 1; b < r.n; b++) {
-					const model_feature *x = &m->features.v[r.v[a]], *y = &m->features.v[r.v[b]];
-					rat both = rat_mul(e->size, rat_int(2));
-					if (x->pattern != i || y->pattern != i || !near_enough(x, y, rat_double(both)))
-						continue;
-					rat gap = feature_between(x, y);
-					if (rat_sign(gap) > 0 && rat_lt(gap, both))
-						check_worsts_add(d, &w, e->part, 0, 0, gap, r.v[a], r.v[b]);
-				}
-			if (w.v.n == 0) continue;
-			rat lacks = rat_sub(rat_mul(e->size, rat_int(2)), w.v.v[0].gap);
+			ease_thickness(m, d, p, k);
+			rim_scan scan = {.pattern = i, .part = e->part, .both = rat_mul(e->size, rat_int(2))};
+			near_pairs(m, d, rat_double(scan.both), rims_of_pair, &scan);
+			if (scan.w.v.n == 0) continue;
+			const check_worst *worst = &scan.w.v.v[0];
 			diag *g = diag_warning(d, "ease-fit", e->at, "eased rims of %s meet in %s: the web lacks %s%s",
-					       p->name, part->name, check_length(m, d, lacks),
-					       check_count(d, w.v.v[0].count));
+					       p->name, m->parts.v[e->part].name,
+					       check_length(m, d, rat_sub(scan.both, worst->gap)),
+					       check_count(d, worst->count));
 			diag_add_note(d, g, p->at, "the openings");
-			diag_add_help(d, g, "ease them by %s at most", check_length(m, d, rat_half(w.v.v[0].gap)));
+			diag_add_help(d, g, "ease them by %s at most", check_length(m, d, rat_half(worst->gap)));
 		}
 	}
 }

@@ -55,3 +55,22 @@ void check_worsts_add(diags *d, check_worsts *w, model_ref part, model_ref x, mo
 const char *check_count(diags *d, uint32_t count) {
 	return count > 1 ? arena_printf(d->mem, " (the worst of %u)", count) : "";
 }
+
+check_box *check_boxes(const model *m, diags *d) {
+	check_box *v = ARENA_MANY(d->mem, check_box, m->features.n + 1);
+	for (size_t i = 0; i < m->features.n; i++) {
+		box3 b = feature_box(&m->features.v[i]);
+		for (int n = 0; n < 3; n++) {
+			v[i].lo[n] = rat_double(b.lo[n]);
+			v[i].hi[n] = rat_double(b.hi[n]);
+		}
+	}
+	return v;
+}
+
+bool check_far(const check_box *a, const check_box *b, double by, int skip) {
+	for (int n = 0; n < 3; n++)
+		if (n != skip && (a->lo[n] > b->hi[n] + by + CHECK_MARGIN || b->lo[n] > a->hi[n] + by + CHECK_MARGIN))
+			return true;
+	return false;
+}

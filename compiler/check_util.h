@@ -16,6 +16,16 @@ bool check_solid(const model_part *p);
 /* Where a feature was asked for: its shape, else itself, else its pattern or joint. */
 span check_feature_at(const model *m, const model_feature *f);
 
+/* The box of every feature in doubles, in the order of model.features: to tell quickly which are far apart. Rounded, so
+ * compare with a margin of CHECK_MARGIN. */
+typedef struct check_box {
+	double lo[3], hi[3];
+} check_box;
+#define CHECK_MARGIN 0.01
+check_box *check_boxes(const model *m, diags *d);
+/* Farther apart than `by` along some axis? Along `skip` (3: none) they are not compared. */
+bool check_far(const check_box *a, const check_box *b, double by, int skip);
+
 /* The worst of many like faults, so that a field of 90 holes gives one message. */
 typedef struct check_worst {
 	model_ref part, x, y; /* the key: what they have in common */

@@ -127,7 +127,7 @@ static int rank(model_feature_kind k) {
 typedef struct sort_key {
 	feature_row row;
 	int rank;
-	model_ref from;    /* pattern or joint; screws of all joints go together */
+	model_ref from; /* pattern or joint; screws of all joints go together */
 	rat size, depth, sink;
 } sort_key;
 
@@ -146,7 +146,11 @@ static int compare(const void *x, const void *y) {
 
 static void add_face(arena *mem, const model *m, feature_sheet *s, face f) {
 	size_t n = 0;
-	sort_key *keys = ARENA_MANY(mem, sort_key, m->features.n + 1);
+	for (size_t i = 0; i < m->features.n; i++)
+		n += m->features.v[i].part == s->part && feature_worked_from(m, &m->features.v[i]) == f;
+	if (n == 0) return;
+	sort_key *keys = ARENA_MANY(mem, sort_key, n);
+	n = 0;
 	frame fr = frame_of(m->parts.v[s->part].blank, f);
 	for (size_t i = 0; i < m->features.n; i++) {
 		const model_feature *x = &m->features.v[i];
@@ -160,7 +164,6 @@ static void add_face(arena *mem, const model *m, feature_sheet *s, face f) {
 		keys[n].depth = screw ? x->depth : rat_int(0);
 		n++;
 	}
-	if (n == 0) return;
 	qsort(keys, n, sizeof *keys, compare);
 	feature_face *out = LIST_ADD(mem, &s->faces);
 	out->part = s->part;

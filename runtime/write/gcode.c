@@ -137,8 +137,7 @@ static void turn(program *p, const path *t, double z_from, double z) {
 static bool is_line(const path *t) { return t->r <= 0 && (t->hx <= 0 || t->hy <= 0); }
 
 static void follow(program *p, const path *t, double depth) {
-	int passes = (int)ceil(depth / p->pass - 1e-9);
-	if (passes < 1) passes = 1;
+	int passes = (int)fmin(fmax(ceil(depth / p->pass - 1e-9), 1), GCODE_MOST_PASSES);
 	double bx = t->x + t->hx + t->r, by = t->y - t->hy, z = 0;
 	bool line = is_line(t);
 	rapid_to(p, bx, by);
@@ -256,9 +255,9 @@ static bool drill_fits(const model_tool *t, const model_feature *f) {
 	return t->kind == TOOL_DRILL && is_round_hole(f) && rat_eq(t->diameter.mm, f->shape.a);
 }
 
-/* A cutter that goes into the shape. */
+/* A cutter that goes into the shape. Thinner than 0.1 mm is no cutter. */
 static bool router_fits(const model_tool *t, const model_feature *f) {
-	if (t->kind != TOOL_ROUTER || !rat_ok(t->diameter.mm)) return false;
+	if (t->kind != TOOL_ROUTER || !rat_ok(t->diameter.mm) || rat_lt(t->diameter.mm, rat_of(1, 10))) return false;
 	rat narrow = is_round_hole(f) ? f->shape.a : rat_min(f->shape.a, f->shape.b);
 	return rat_le(t->diameter.mm, narrow);
 }

@@ -12,8 +12,9 @@
 
 /* Through-holes go this far below the sheet, into a spoil board. */
 #define GCODE_BREAKTHROUGH_MM 1.0
-#define GCODE_SAFE_MM 10.0 /* height of moves between holes */
-#define GCODE_NEAR_MM 2.0  /* where feed begins (R of the cycles) */
+#define GCODE_MOST_PASSES 200 /* of one feature; a pass that would make more is taken as deep as this needs */
+#define GCODE_SAFE_MM 10.0    /* height of moves between holes */
+#define GCODE_NEAR_MM 2.0     /* where feed begins (R of the cycles) */
 /* Used when the plan's tool says nothing; conservative, common practice, no source. */
 #define GCODE_DRILL_RPM 2000.0
 #define GCODE_DRILL_FEED_MM_MIN 200.0

@@ -8,7 +8,7 @@
 #include "runtime/draw/sheetform.h"
 
 /* Page millimetres kept free beside the part for overall sizes; on the left and below it is measured (about()). */
-enum { SIDE_RIGHT = 11, SIDE_TOP = 10, MOST_LEGEND = 8 };
+enum { SIDE_RIGHT = 11, SIDE_TOP = 10, MOST_LEGEND = 8, MOST_NUMBERED = 600 };
 #define BEFORE_FIGURES 9.2 /* gap, leader and its break, to where an ordinate's figures begin */
 #define LARGEST_MM 5000.0
 
@@ -270,7 +270,7 @@ static void numbers(drawing *w, double cap) {
 		w->holes++;
 	}
 	/* Outside: all of them, when each finds its place; else in smaller figures; else the ends of rows. */
-	for (int way = 0; way < 3; way++) {
+	for (int way = holes.n > MOST_NUMBERED ? 2 : 0; way < 3; way++) {
 		boxes taken = {0};
 		/* Another hole's box is in the way, a round one's only where it is round. */
 		for (size_t i = 0; i < holes.n; i++)
@@ -282,6 +282,7 @@ static void numbers(drawing *w, double cap) {
 			const feature_row *r = &ff->rows.v[i];
 			put[i].cap = 0;
 			if (is_groove(&w->m->features.v[r->feature])) continue;
+			if (holes.n > MOST_NUMBERED && !row_end(ff, i)) continue;
 			bool found = inside(w, r, fmax(cap, CAP_SMALL), &put[i]) || inside(w, r, CAP_LABEL, &put[i]);
 			if (!found && way == 2 && !row_end(ff, i)) continue;
 			found = found || outside(w, r, hole_of[i], cap, &taken, &put[i]);
