@@ -99,9 +99,9 @@ table *cuts_write_parts(arena *mem, const model *m, bool people) {
 		table_number(t, p->mass_kg, 2);
 	}
 	table_note(t,
-		   "%zu parts, %.1f kg. Sizes are as cut, tongues in dados included; bought items by width, depth and "
+		   "%zu part%s, %.1f kg. Sizes are as cut, tongues in dados included; bought items by width, depth and "
 		   "height.",
-		   parts, mass);
+		   parts, parts == 1 ? "" : "s", mass);
 	return t;
 }
 
