@@ -195,21 +195,34 @@ static void air_facts(book *b, facts *f) {
 			 arena_printf(b->mem, "%s times an hour", book_number(b, a->room_changes_per_h, 1)));
 }
 
+static bool waiver_told(const book *b, const char *rule) {
+	for (size_t i = 0; b->found && i < b->found->all.n; i++)
+		if (b->found->all.v[i]->allowed && text_same(b->found->all.v[i]->rule, rule)) return true;
+	return false;
+}
+
+static void waived_head(book *b, bool *head) {
+	if (!*head) book_heading(b, "Rules set aside, and why");
+	*head = true;
+}
+
+/* Every finding that was set aside with its reason, then what the plan allows without need. */
 static void waived(book *b) {
 	const model *m = b->m;
 	bool head = false;
-	for (size_t i = 0; i < m->waivers.n; i++) {
-		const model_waiver *w = &m->waivers.v[i];
-		if (!head) book_heading(b, "Rules set aside, and why"), head = true;
-		book_item_line(b, 0,
-			       arena_printf(b->mem, "%s: %s%s", w->rule, w->because ? w->because : "no reason given",
-					    w->used ? "" : " (nothing in this plan came under it)"));
-	}
 	for (size_t i = 0; b->found && i < b->found->all.n; i++) {
 		const diag *d = b->found->all.v[i];
 		if (!d->allowed) continue;
-		if (!head) book_heading(b, "Rules set aside, and why"), head = true;
+		waived_head(b, &head);
 		book_item_line(b, 0, arena_printf(b->mem, "%s. Set aside (%s): %s", d->text, d->rule, d->allowed));
+	}
+	for (size_t i = 0; i < m->waivers.n; i++) {
+		const model_waiver *w = &m->waivers.v[i];
+		if (waiver_told(b, w->rule)) continue;
+		waived_head(b, &head);
+		book_item_line(b, 0,
+			       arena_printf(b->mem, "%s: %s%s", w->rule, w->because ? w->because : "no reason given",
+					    w->used ? "" : " (nothing in this plan came under it)"));
 	}
 }
 
@@ -236,8 +249,7 @@ void book_what(book *b) {
 		if (!text_same(f.v[i].name, "Air, filters due for care")) LIST_PUSH(b->mem, &rest, f.v[i]);
 	air_facts(b, &rest);
 	if (m->order.elapsed_minutes > 0)
-		fact_add(b, &rest, "From first cut to test, waits included",
-			 book_about(b, m->order.elapsed_minutes));
+		fact_add(b, &rest, "From first cut to test, waits included", book_about(b, m->order.elapsed_minutes));
 	size_t made = 0, bought = 0;
 	for (size_t i = 0; i < b->items.n; i++) *(b->items.v[i].made ? &made : &bought) += b->items.v[i].parts.n;
 	fact_add(b, &rest, "Parts to make, bought units",

@@ -122,7 +122,8 @@ static void whole_lines(book *b) {
 				  num(b, m->air.hours_to_dirty)),
 		     "All dust made is taken to reach the filters; in truth coarse dust falls before them.");
 	line(b, "How well it is solved",
-	     "Newton's method on pressures and flows; the flows into and out of every space agree within a billionth of the largest "
+	     "Newton's method on pressures and flows; the flows into and out of every space agree within a billionth "
+	     "of the largest "
 	     "flow, or the book would not have been written.",
 	     NULL);
 	line(b, "Weight",

@@ -128,7 +128,8 @@ bool book_step_uses(const book *b, const model_step *s, model_ref tool) {
 			const model_feature *f = &m->features.v[k];
 			if (f->kind != FEATURE_PILOT && f->kind != FEATURE_CLEARANCE) continue;
 			/* Where no tool is named, the drill of that size makes it. */
-			bool fits = m->tools.v[tool].kind == TOOL_DRILL && rat_eq(m->tools.v[tool].diameter.mm, f->shape.a);
+			bool fits =
+				m->tools.v[tool].kind == TOOL_DRILL && rat_eq(m->tools.v[tool].diameter.mm, f->shape.a);
 			if (f->tool != tool && !(f->tool == MODEL_NONE && fits)) continue;
 			for (size_t q = 0; q < o->parts.n; q++)
 				if (o->parts.v[q] == f->part) return true;

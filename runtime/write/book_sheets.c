@@ -30,6 +30,7 @@ static void bars(book *b) {
 	if (!m->layout.bars.n) return;
 	if (book_left(b) < 60) book_page(b);
 	book_heading(b, "Bars");
+	display_anchor_at(b->page, "bars", b->area.x0, b->y);
 	for (size_t bar = 0; bar < m->layout.bars.n;) {
 		b->y = sheet_page_bars(b->page, b->area, b->y, m, &bar);
 		if (bar < m->layout.bars.n) book_page(b);

@@ -346,12 +346,11 @@ void book_steps(book *b) {
 	if (!o->steps.n) return;
 	book_chapter(b, "Building it, step by step", "steps");
 	book_paragraph(
-		b,
-		arena_printf(b->mem,
-			     "%zu steps, about %s of work; from the first cut to the test about %s when the "
-			     "waits for glue and finish are used for other work. Heavy lines: what comes in or is "
-			     "worked on. Light lines: what is there already.",
-			     o->steps.n, book_about(b, o->hands_on_minutes), book_about(b, o->elapsed_minutes)));
+		b, arena_printf(b->mem,
+				"%zu steps, about %s of work; from the first cut to the test about %s when the "
+				"waits for glue and finish are used for other work. Heavy lines: what comes in or is "
+				"worked on. Light lines: what is there already.",
+				o->steps.n, book_about(b, o->hands_on_minutes), book_about(b, o->elapsed_minutes)));
 	b->y += 3;
 	for (size_t i = 0; i < o->steps.n; i++) one_step(b, i);
 }

@@ -63,6 +63,34 @@ static const char *tool_label(book *b, model_ref tool) {
 
 /* ---- cutting ------------------------------------------------------------------------------------------ */
 
+static bool lies_on(const model_piece *pieces, size_t n_pieces, const model_ref *parts, size_t n) {
+	for (size_t i = 0; i < n_pieces; i++)
+		for (size_t k = 0; k < n; k++)
+			if (pieces[i].part == parts[k]) return true;
+	return false;
+}
+
+/* "page 9" or "pages 9, 10": those of the sheets and bars that hold these parts. */
+static const char *cut_pages(book *b, const model_ref *parts, size_t n) {
+	const model_layout *l = &b->m->layout;
+	textbuf t = textbuf_begin(b->mem);
+	const char *last = NULL;
+	size_t pages = 0;
+	for (size_t i = 0; i <= l->sheets.n; i++) {
+		bool bars = i == l->sheets.n, on = false;
+		for (size_t k = 0; bars && k < l->bars.n; k++)
+			on = on || lies_on(l->bars.v[k].pieces.v, l->bars.v[k].pieces.n, parts, n);
+		if (!bars) on = lies_on(l->sheets.v[i].pieces.v, l->sheets.v[i].pieces.n, parts, n);
+		if (!on) continue;
+		const char *page = book_page_word(b, bars ? "bars" : arena_printf(b->mem, "sheet:%zu", i + 1));
+		if (last && b->total && text_same(page, last)) continue;
+		textbuf_printf(&t, "%s%s", t.n ? ", " : "", page);
+		last = page, pages++;
+	}
+	if (!t.n) return arena_printf(b->mem, "the pages from %s on", book_page_word(b, "sheets"));
+	return arena_printf(b->mem, "page%s %s", pages == 1 ? "" : "s", t.v);
+}
+
 static void say_cut(book *b, const model_step *s, said_list *l) {
 	LIST(model_ref) parts = {0};
 	for (size_t i = 0; i < s->ops.n; i++) {
@@ -72,11 +100,11 @@ static void say_cut(book *b, const model_step *s, said_list *l) {
 	if (!parts.n) return;
 	say(b, l, arena_printf(b->mem, "Cut to size: %s.", part_words(b, parts.v, parts.n)));
 	say(b, l,
-	    arena_printf(
-		    b->mem,
-		    "Follow the numbered cuts on the pages from %s on, in their order; set the fence to the figure at "
-		    "each cut. Write its number on every part at once, on the face that is worked.",
-		    book_page_word(b, "sheets")));
+	    arena_printf(b->mem,
+			 "Follow the numbered cuts on %s, in their order; set the fence to the figure at each cut. "
+			 "Write its "
+			 "number on every part at once, on the face that is worked.",
+			 cut_pages(b, parts.v, parts.n)));
 }
 
 static void say_one_groove(book *b, const model_joint *j, said_list *l) {
