@@ -153,6 +153,8 @@ static void tubes_law(build *w, const model_branch *b, airnet_branch *n) {
 		r1 += s->drag_per_s.v * s->dirty_load_kg_m2.v * a->viscosity_pa_s / AIRLAW_STANDARD_VISCOSITY;
 	n->linear_pa_s_m3 = r1 / b->open_m2;
 	n->square_pa_s2_m6 = r2 / (b->open_m2 * b->open_m2);
+	/* What the air loses at the mouths of the tubes, when no way leads through their openings by name. */
+	n->square_pa_s2_m6 += b->k * a->density_kg_m3 / (2 * b->plan_m2 * b->plan_m2);
 }
 
 static void fan_law(build *w, const model_branch *b, airnet_branch *n) {
@@ -235,7 +237,7 @@ static void coefficients(model *m) {
 	for (size_t i = 0; i < m->air.branches.n; i++) {
 		model_branch *b = &m->air.branches.v[i];
 		const model_stock *s = b->stock < m->stocks.n ? &m->stocks.v[b->stock] : NULL;
-		b->k = 0;
+		if (b->kind != AIR_TUBES) b->k = 0; /* theirs is set with their mouths */
 		b->feeds_fan = b->dirty_known = false;
 		switch (b->kind) {
 		case AIR_OPENINGS:

@@ -189,6 +189,31 @@ static bool filter_geometry(model *m, diags *d, model_ref row) {
 	return true;
 }
 
+/* Do the openings that the tubes hang in stand in a way themselves? Then their loss is counted there. */
+static bool mouths_counted(const model *m, const model_branch *tubes) {
+	for (size_t i = 0; i < m->air.branches.n; i++) {
+		const model_branch *o = &m->air.branches.v[i];
+		if (o->kind == AIR_OPENINGS && o->pattern == tubes->pattern && o->part == tubes->part) return true;
+	}
+	return false;
+}
+
+/* The mouths of the tubes: bores of the collars they hang on, as long as those; and the plan left between the tubes. */
+static void tube_mouths(const model *m, model_branch *b, const model_pattern *p) {
+	const model_sheet_of_pattern *s = p && b->part < m->parts.n ? model_pattern_sheet(p, b->part) : NULL;
+	double bore = b->hole_m, tubes = b->count * PI * b->hole_m * b->hole_m / 4;
+	double whole = s ? face_m2(m->parts.v[b->part].box, p->through) : NAN;
+	b->thick_m = s ? mm(box_size(m->parts.v[b->part].box, p->through)) * MM : NAN;
+	if (s && s->collar < m->stocks.n) {
+		const model_stock *collar = &m->stocks.v[s->collar];
+		if (rat_ok(collar->bore.mm)) bore = mm(collar->bore.mm) * MM;
+		if (rat_ok(collar->length.mm)) b->thick_m = mm(collar->length.mm) * MM;
+	}
+	b->plan_m2 = b->count * PI * bore * bore / 4;
+	b->k = s && !mouths_counted(m, b) ? airlaw_plate(fmin(1, b->plan_m2 / whole), b->thick_m / bore) : 0;
+	if (missing(b->box_m2)) b->box_m2 = whole > tubes ? whole - tubes : NAN;
+}
+
 static bool tubes_geometry(model *m, diags *d, model_ref row) {
 	model_branch *b = &m->air.branches.v[row];
 	if (b->stock >= m->stocks.n || m->stocks.v[b->stock].kind != STOCK_MEDIA)
@@ -201,14 +226,8 @@ static bool tubes_geometry(model *m, diags *d, model_ref row) {
 	if (missing(b->hole_m)) return figure_missing(m, d, row, "diameter", "give the tubes a diameter");
 	if (missing(b->length_m)) return figure_missing(m, d, row, "length", "give the tubes a length");
 	b->open_m2 = b->gross_m2 = b->count * PI * b->hole_m * b->length_m;
-	b->plan_m2 = b->count * PI * b->hole_m * b->hole_m / 4;
-	if (missing(b->box_m2)) {
-		model_ref sheet = b->part;
-		if (sheet >= m->parts.n && p && p->sheets.n) sheet = p->sheets.v[p->sheets.n - 1].part;
-		b->box_m2 = NAN;
-		if (p && sheet < m->parts.n) b->box_m2 = face_m2(m->parts.v[sheet].box, p->through) - b->plan_m2;
-		if (!(b->box_m2 > 0)) b->box_m2 = NAN;
-	}
+	if (b->part >= m->parts.n && p && p->sheets.n) b->part = p->sheets.v[p->sheets.n - 1].part;
+	tube_mouths(m, b, p);
 	return true;
 }
 

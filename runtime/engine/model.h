@@ -354,7 +354,8 @@ typedef struct model_branch {
 	double box_m2;	 /* free plan area between the tubes, for the upward speed; NaN when unknown */
 	bool ends_given; /* duct: loss_k counts its entry and its end too; else 0.93 and 1 are added to it */
 	/* Set by air_solve(): */
-	double k;	  /* openings, gaps, leaks, ducts: loss coefficient on the speed in open_m2; else 0 */
+	double k; /* openings, gaps, leaks, ducts: loss coefficient on the speed in open_m2; tubes: of their mouths, on
+		     plan_m2 */
 	bool feeds_fan;	  /* openings, ducts: a fan stands on it, no space between; k leads the speed into its inlet */
 	bool dirty_known; /* filters, tubes: the plan tells their dirty state */
 	LIST(model_curve_point)

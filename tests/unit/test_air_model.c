@@ -204,6 +204,29 @@ static void gap_and_filter_and_leak(void **state) {
 	arena_end(&mem);
 }
 
+/* Without a way through the openings that they hang in, tubes lose at their mouths. */
+static void tubes_lose_at_their_mouths(void **state) {
+	(void)state;
+	arena mem = {0};
+	model *m = air_fix(&mem);
+	double named = clean_flow(m);
+	const model_branch *b = &m->air.branches.v[FELTS];
+	assert_true(b->k == 0);
+	near(b->plan_m2, 8 * PI * 0.058 * 0.058 / 4, 1e-12);
+	/* The same openings, now only the tubes': collars of 30 mm stand for the sheet's 18 mm. */
+	m->air.branches.v[WELLS_CARRIER].kind = AIR_LEAK;
+	m->air.branches.v[WELLS_CARRIER].area_given_m2 = 100;
+	double own = clean_flow(m), k = airlaw_plate(b->plan_m2 / (0.764 * 0.4), 30.0 / 58);
+	near(b->k, k, 1e-12);
+	assert_true(own > named); /* the longer bore loses less */
+	double q = m->air.result[0].flow[FELTS].flow_m3_s, mu = m->air.viscosity_pa_s / AIRLAW_STANDARD_VISCOSITY;
+	near(m->air.result[0].flow[FELTS].loss_pa,
+	     airlaw_media(600 * mu, 0, q / b->open_m2) +
+		     k * airlaw_velocity_pressure(m->air.density_kg_m3, q / b->plan_m2),
+	     1e-6);
+	arena_end(&mem);
+}
+
 /* A fan that stands on an opening or a duct takes the air from it at speed: only the entry is lost, and what a step in
  * the area costs. With a named space between them the speed is lost too. */
 static void a_fan_on_its_opening(void **state) {
@@ -365,8 +388,8 @@ int main(void) {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(areas_come_from_the_geometry), cmocka_unit_test(slats_and_thickness_count),
 		cmocka_unit_test(conditions_by_a_second_route), cmocka_unit_test(thin_air_moves_the_point),
-		cmocka_unit_test(a_fan_on_its_opening),		cmocka_unit_test(gap_and_filter_and_leak),
-		cmocka_unit_test(faults_are_reported),
+		cmocka_unit_test(a_fan_on_its_opening),		cmocka_unit_test(tubes_lose_at_their_mouths),
+		cmocka_unit_test(gap_and_filter_and_leak),	cmocka_unit_test(faults_are_reported),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }
