@@ -69,15 +69,16 @@ static bool wants_picture(const book *b, const model_step *s) {
 	return false;
 }
 
-/* What stands already is light, what comes in or is worked on is heavy, the rest is not there. */
+/* What comes in (or, when nothing does, what is worked on) is heavy, what it is joined to plain, what else stands
+ * light, the rest is not there. */
 static view_emphasis *emphasis(book *b, const step_page *p, size_t *heavy) {
 	const model *m = b->m;
 	view_emphasis *e = ARENA_MANY(b->mem, view_emphasis, m->parts.n + 1);
 	*heavy = 0;
 	for (model_ref i = 0; i < m->parts.n; i++) {
-		bool there = is_there_before(m, p->number - 1, i);
-		bool now = is_new(p->s, i) || is_handled(m, p->s, i);
-		e[i] = now ? VIEW_NEW : there ? VIEW_LIGHT : VIEW_ABSENT;
+		bool there = is_there_before(m, p->number - 1, i), handled = is_handled(m, p->s, i);
+		bool now = is_new(p->s, i) || (handled && !(there && p->s->new_parts.n));
+		e[i] = now ? VIEW_NEW : handled ? VIEW_NORMAL : there ? VIEW_LIGHT : VIEW_ABSENT;
 		*heavy += now && m->parts.v[i].kind != PART_GAP;
 	}
 	return e;
@@ -99,7 +100,8 @@ static bool picture(book *b, const step_page *p, display_box box) {
 	bool *said = ARENA_MANY(b->mem, bool, b->items.n + 1);
 	for (size_t i = 0; i < scene.n; i++) {
 		const book_item *x = book_item_of(b, scene.part[i].owner);
-		if (scene.part[i].emphasis != VIEW_NEW || !x || said[x->number - 1]) continue;
+		bool named = scene.part[i].emphasis == VIEW_NEW || scene.part[i].emphasis == VIEW_NORMAL;
+		if (!named || !x || said[x->number - 1]) continue;
 		said[x->number - 1] = true;
 		scene.part[i].balloon = arena_printf(b->mem, "%u", x->number);
 	}
@@ -345,12 +347,13 @@ void book_steps(book *b) {
 	const model_order *o = &b->m->order;
 	if (!o->steps.n) return;
 	book_chapter(b, "Building it, step by step", "steps");
-	book_paragraph(
-		b, arena_printf(b->mem,
-				"%zu steps, about %s of work; from the first cut to the test about %s when the "
-				"waits for glue and finish are used for other work. Heavy lines: what comes in or is "
-				"worked on. Light lines: what is there already.",
-				o->steps.n, book_about(b, o->hands_on_minutes), book_about(b, o->elapsed_minutes)));
+	book_paragraph(b,
+		       arena_printf(b->mem,
+				    "%zu steps, about %s of work; from the first cut to the test about %s when the "
+				    "waits for glue and finish are used for other work. Grey with heavy lines: what "
+				    "comes in or is worked on. "
+				    "Plain lines: what it is joined to. Light lines: what else is there already.",
+				    o->steps.n, book_about(b, o->hands_on_minutes), book_about(b, o->elapsed_minutes)));
 	b->y += 3;
 	for (size_t i = 0; i < o->steps.n; i++) one_step(b, i);
 }
