@@ -79,7 +79,7 @@ def walk(text):
 
 
 def rows_of(table, part, faces):
-    return [r for r in table if r["part"] == part and r["face"] in faces and "⌀" in r[SIZE]]
+    return [r for r in table if r["part"] == part and r["face"] in faces and "×" not in r[SIZE]]
 
 
 def programs(name, folder, table, model):
