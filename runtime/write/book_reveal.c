@@ -59,14 +59,15 @@ view_corner book_reveal(book *b, view_scene *s) {
 		double other = seen_share(s, c, hits);
 		if (other >= enough || other > share + 0.1) share = other, corner = (view_corner)c;
 	}
-	/* What only stands in front is left out, the worst first. */
-	for (int k = 0; k < 4 && share < enough; k++) {
+	/* What only stands in front is left out, the worst first; then even what it is joined to. */
+	for (int k = 0; k < 6 && share < enough; k++) {
+		view_emphasis give = k < 4 ? VIEW_LIGHT : VIEW_NORMAL;
 		seen_share(s, (int)corner, hits);
 		size_t worst = s->n;
 		for (size_t i = 0; i < s->n; i++)
-			if (s->part[i].emphasis == VIEW_LIGHT && hits[i] && (worst == s->n || hits[i] > hits[worst]))
+			if (s->part[i].emphasis == give && hits[i] && (worst == s->n || hits[i] > hits[worst]))
 				worst = i;
-		if (worst == s->n) break;
+		if (worst == s->n) continue;
 		s->part[worst].emphasis = VIEW_ABSENT;
 		share = seen_share(s, (int)corner, hits);
 	}

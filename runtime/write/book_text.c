@@ -143,12 +143,17 @@ static bool parts_alike(const model *m, model_ref a, model_ref c, bool mirrored)
 	size_t n = count_features(m, a);
 	if (n != count_features(m, c)) return false;
 	if (mirrored && n == 0) return false;
+	/* Both lists mostly run in the same order: the search goes on behind the last one found. */
+	size_t behind = 0;
 	for (size_t i = 0; i < m->features.n && n > 0; i++) {
 		if (m->features.v[i].part != a) continue;
 		bool found = false;
-		for (size_t k = 0; k < m->features.n && !found; k++)
-			found = m->features.v[k].part == c &&
-				same_feature(m, &m->features.v[i], &m->features.v[k], mirrored);
+		for (size_t k = 0; k < m->features.n && !found; k++) {
+			size_t at = (behind + k) % m->features.n;
+			found = m->features.v[at].part == c &&
+				same_feature(m, &m->features.v[i], &m->features.v[at], mirrored);
+			if (found) behind = at + 1;
+		}
 		if (!found) return false;
 	}
 	return true;
