@@ -27,8 +27,8 @@ void dim_aligned(display *d, display_point a, display_point b, double offset, do
 void dim_skew(display *d, display_point a, display_point b, display_point offset, double cap, const char *text);
 
 typedef struct dim_ordinate {
-	double at;        /* page coordinate along the axis */
-	double reach;     /* page coordinate across, where the leader ends at the feature (extension begins) */
+	double at;    /* page coordinate along the axis */
+	double reach; /* page coordinate across, where the leader ends at the feature (extension begins) */
 	const char *text;
 } dim_ordinate;
 /* Ordinates along x (values under or over the drawing, turned 90 degrees) when `along_x`, else along y (values left or
@@ -37,14 +37,15 @@ typedef struct dim_ordinate {
  * (`outward` is +1 or -1 in page coordinates). Values that are equal are drawn once; crowded ones are
  * spread, the smallest movement that gives 1.35 cap heights each. Returns how far the values reach beyond base. */
 double dim_ordinates(display *d, bool along_x, double origin, double base, int outward, dim_ordinate *v, size_t n,
-                     double cap);
+		     double cap);
 /* Moves n sorted positions apart so that neighbours are at least `gap` apart, by the least sum of squares. */
 void dim_spread(double *at, size_t n, double gap);
 
 /* A leader from the circle's edge at `angle` degrees, then a level shoulder with the text; finds another angle
- * when the place is taken. `within` bounds the text. Returns false when no free place was found (drawn all the same). */
+ * when the place is taken. `within` bounds the text. Returns false when no free place was found (drawn all the same).
+ */
 bool dim_leader(display *d, double cx, double cy, double r, double angle, double cap, const char *text,
-                display_box within);
+		display_box within);
 /* Dash-dot cross that reaches `over` mm beyond the radius. */
 void dim_centre_mark(display *d, double cx, double cy, double r, double over);
 #endif

@@ -29,26 +29,26 @@ typedef struct display_box { /* empty when x1 < x0 */
 
 /* Line types: X(name, width mm, grey: 0 black .. 1 white, use, number of dash lengths, on, off, …).
  * Widths after ISO 128 (groups 0.7/0.5/0.35/0.25/0.18/0.13). Caps and joins are round. */
-#define DISPLAY_PENS(X)                                                                   \
-	X(FRAME, 0.70, 0.0, "page frame, caution bar", 0, 0)                              \
-	X(OUTLINE, 0.50, 0.0, "outline of a panel, curves, new parts, cut faces", 0, 0)   \
-	X(EDGE, 0.35, 0.0, "visible edges and holes", 0, 0)                               \
-	X(PART, 0.25, 0.0, "parts on a sheet, table head rule, boxes", 0, 0)              \
-	X(DIM, 0.18, 0.0, "dimensions, leaders, thin rules", 0, 0)                        \
-	X(CENTRE, 0.18, 0.0, "centre lines and axes (dash-dot)", 4, 4, 1, 0.6, 1)         \
-	X(PHANTOM, 0.18, 0.0, "what is not there yet or moves", 6, 4, 1, 0.6, 1, 0.6, 1)  \
-	X(HIDDEN, 0.18, 0.35, "hidden edges", 2, 1.6, 0.9)                                \
-	X(CUT, 0.50, 0.0, "trace of a section plane", 4, 6, 1.2, 0.8, 1.2)                \
-	X(HATCH, 0.13, 0.40, "hatching", 0, 0)                                            \
-	X(LIGHT, 0.18, 0.55, "parts shown for orientation only", 0, 0)                    \
-	X(RULE, 0.13, 0.25, "hairline rules of tables and forms", 0, 0)                   \
+#define DISPLAY_PENS(X)                                                                                                \
+	X(FRAME, 0.70, 0.0, "page frame, caution bar", 0, 0)                                                           \
+	X(OUTLINE, 0.50, 0.0, "outline of a panel, curves, new parts, cut faces", 0, 0)                                \
+	X(EDGE, 0.35, 0.0, "visible edges and holes", 0, 0)                                                            \
+	X(PART, 0.25, 0.0, "parts on a sheet, table head rule, boxes", 0, 0)                                           \
+	X(DIM, 0.18, 0.0, "dimensions, leaders, thin rules", 0, 0)                                                     \
+	X(CENTRE, 0.18, 0.0, "centre lines and axes (dash-dot)", 4, 4, 1, 0.6, 1)                                      \
+	X(PHANTOM, 0.18, 0.0, "what is not there yet or moves", 6, 4, 1, 0.6, 1, 0.6, 1)                               \
+	X(HIDDEN, 0.18, 0.35, "hidden edges", 2, 1.6, 0.9)                                                             \
+	X(CUT, 0.50, 0.0, "trace of a section plane", 4, 6, 1.2, 0.8, 1.2)                                             \
+	X(HATCH, 0.13, 0.40, "hatching", 0, 0)                                                                         \
+	X(LIGHT, 0.18, 0.55, "parts shown for orientation only", 0, 0)                                                 \
+	X(RULE, 0.13, 0.25, "hairline rules of tables and forms", 0, 0)                                                \
 	X(GRID, 0.13, 0.65, "grid of a plot", 0, 0)
 typedef enum display_pen {
 	PEN_NONE,
 #define X(name, ...) PEN_##name,
 	DISPLAY_PENS(X)
 #undef X
-	DISPLAY_PEN_COUNT
+		DISPLAY_PEN_COUNT
 } display_pen;
 typedef struct display_pen_info {
 	double width, grey;
@@ -58,19 +58,19 @@ typedef struct display_pen_info {
 const display_pen_info *display_pen_of(display_pen pen); /* PEN_NONE: width 0 */
 
 /* X(name, grey) */
-#define DISPLAY_FILLS(X)   \
-	X(BLACK, 0.0)      \
-	X(DARK, 0.45)      \
-	X(MID, 0.75)       \
-	X(LIGHT, 0.88)     \
-	X(FAINT, 0.95)     \
+#define DISPLAY_FILLS(X)                                                                                               \
+	X(BLACK, 0.0)                                                                                                  \
+	X(DARK, 0.45)                                                                                                  \
+	X(MID, 0.75)                                                                                                   \
+	X(LIGHT, 0.88)                                                                                                 \
+	X(FAINT, 0.95)                                                                                                 \
 	X(WHITE, 1.0)
 typedef enum display_fill {
 	FILL_NONE,
 #define X(name, grey) FILL_##name,
 	DISPLAY_FILLS(X)
 #undef X
-	DISPLAY_FILL_COUNT
+		DISPLAY_FILL_COUNT
 } display_fill;
 double display_fill_grey(display_fill fill); /* FILL_NONE: 1 */
 
@@ -78,22 +78,22 @@ typedef enum display_font { FONT_REGULAR, FONT_BOLD, DISPLAY_FONT_COUNT } displa
 typedef enum display_align { ALIGN_LEFT, ALIGN_CENTRE, ALIGN_RIGHT } display_align;
 
 /* Cap heights in mm (ISO 3098 series and two smaller ones for tables and form labels). */
-#define CAP_COVER 7.0  /* cover title only */
-#define CAP_HEAD 5.0   /* chapter */
-#define CAP_TITLE 3.5  /* heading on a page, title of a drawing */
-#define CAP_BODY 2.5   /* running text and dimensions */
-#define CAP_SMALL 1.8  /* tables, captions, crowded dimensions */
-#define CAP_LABEL 1.5  /* field labels of forms */
+#define CAP_COVER 7.0 /* cover title only */
+#define CAP_HEAD 5.0  /* chapter */
+#define CAP_TITLE 3.5 /* heading on a page, title of a drawing */
+#define CAP_BODY 2.5  /* running text and dimensions */
+#define CAP_SMALL 1.8 /* tables, captions, crowded dimensions */
+#define CAP_LABEL 1.5 /* field labels of forms */
 /* Distance of baselines for a cap height. */
 #define DISPLAY_LEADING(cap) (1.85 * (cap))
 
 typedef struct display_style {
 	display_font font;
-	double cap;           /* cap height, mm */
+	double cap; /* cap height, mm */
 	display_align align;
-	double turn;          /* degrees anticlockwise about the anchor point */
-	bool knock_out;       /* white behind it */
-	double grey;          /* 0 black */
+	double turn;	/* degrees anticlockwise about the anchor point */
+	bool knock_out; /* white behind it */
+	double grey;	/* 0 black */
 } display_style;
 
 typedef enum display_step { STEP_MOVE, STEP_LINE, STEP_CUBIC, STEP_CLOSE } display_step;
@@ -127,7 +127,7 @@ typedef struct display_link { /* a rectangle that leads to an anchor on any page
 	const char *to;
 } display_link;
 typedef struct display_bookmark { /* an entry of the outline that leads to this page at y */
-	unsigned level; /* 1 is the top */
+	unsigned level;		  /* 1 is the top */
 	const char *title;
 	double y;
 } display_bookmark;
@@ -139,16 +139,16 @@ typedef struct display_taken { /* what labels must not touch: a box, or a straig
 typedef struct display {
 	arena *mem;
 	double w, h;
-	const char *title;      /* of the drawing, for SVG <title>; NULL = none */
+	const char *title;	/* of the drawing, for SVG <title>; NULL = none */
 	const char *page_label; /* shown by PDF readers, e.g. "iv"; NULL = count on from 1 */
-	bool true_size;         /* 1:1 content: PDF asks for no scaling, SVG writes text as paths */
+	bool true_size;		/* 1:1 content: PDF asks for no scaling, SVG writes text as paths */
 	LIST(display_item) items;
 	LIST(display_anchor) anchors;
 	LIST(display_link) links;
 	LIST(display_bookmark) bookmarks;
 	LIST(display_taken) taken;
 	LIST(display_node) path; /* under construction */
-	size_t bad;             /* items dropped because a value was not finite */
+	size_t bad;		 /* items dropped because a value was not finite */
 } display;
 
 display *display_begin(arena *mem, double w_mm, double h_mm);
@@ -179,7 +179,7 @@ void display_polyline(display *d, display_pen pen, const display_point *p, size_
 void display_polygon(display *d, display_pen pen, display_fill fill, const display_point *p, size_t n);
 void display_rect(display *d, display_pen pen, display_fill fill, double x, double y, double w, double h);
 void display_round_rect(display *d, display_pen pen, display_fill fill, double x, double y, double w, double h,
-                        double r);
+			double r);
 void display_circle(display *d, display_pen pen, display_fill fill, double cx, double cy, double r);
 void display_arc(display *d, display_pen pen, double cx, double cy, double r, double a0, double a1);
 /* A filled arrowhead 2.5 mm long (length_mm 0) whose tip is at (x, y), pointing in `direction` degrees. */
@@ -197,7 +197,7 @@ void display_text(display *d, double x, double y, double cap, display_align alig
 void display_bold(display *d, double x, double y, double cap, display_align align, const char *text);
 void display_text_style(display *d, double x, double y, const display_style *style, const char *text);
 void display_textf(display *d, double x, double y, double cap, display_align align, const char *format, ...)
-    __attribute__((format(printf, 6, 7)));
+	__attribute__((format(printf, 6, 7)));
 /* Advance width in mm, from the font's table in the tree. */
 double display_text_width(display_font font, double cap, const char *text);
 /* The box that text would take (caps to descender), turned too. */
@@ -205,7 +205,7 @@ display_box display_text_box(double x, double y, const display_style *style, con
 /* Breaks a paragraph into lines not wider than `width` (at spaces, after '-' and '/', inside a word only
  * when it alone is wider; '\n' always breaks). Returns the number of lines; *lines lives in mem. */
 size_t display_wrap(arena *mem, display_font font, double cap, double width, const char *text,
-                    const char *const **lines);
+		    const char *const **lines);
 /* Cuts text with "…" so that it fits. */
 const char *display_fit(arena *mem, display_font font, double cap, double width, const char *text);
 /* Wraps and draws a paragraph whose first cap line begins at y (top); returns the y below it.
@@ -236,12 +236,11 @@ bool display_line_is_free(const display *d, double x0, double y0, double x1, dou
 /* Nearest free place for a w x h box whose centre lies about (x, y), inside `within`. Deterministic.
  * Returns false when there is none (then *out is the box about (x, y), pushed inside). The place found
  * is not marked as taken. */
-bool display_free_spot(const display *d, double x, double y, double w, double h, display_box within,
-                       display_box *out);
+bool display_free_spot(const display *d, double x, double y, double w, double h, display_box within, display_box *out);
 /* The same for a label that hangs on a leader: box at least `clear` mm from (x, y), and the straight leader from
  * `clear` mm off (x, y) to the nearest point of the box (*end) meets nothing that is taken. */
 bool display_free_label(const display *d, double x, double y, double clear, double w, double h, display_box within,
-                        display_box *out, display_point *end);
+			display_box *out, display_point *end);
 
 /* ---- one display in another ------------------------------------------------------------------- */
 /* Copies every item of `sub`, its origin at (x, y), geometry times `scale`; pen widths, dashes and text

@@ -23,8 +23,8 @@ display_box sheetform_area(const display *d);
 /* Head and foot of a text page: thin rules, small letters. Any field may be NULL. */
 typedef struct sheetform_head {
 	const char *book, *edition; /* left in the head: plan's title; right: edition */
-	const char *chapter;        /* left in the foot */
-	const char *page;           /* right in the foot: "12 of 40" */
+	const char *chapter;	    /* left in the foot */
+	const char *page;	    /* right in the foot: "12 of 40" */
 } sheetform_head;
 display_box sheetform_text_page(display *d, const sheetform_head *head);
 
@@ -36,12 +36,12 @@ typedef struct sheetform_block {
 	const char *subtitle; /* e.g. "panel, 2 pieces" */
 	const char *number;   /* identification of the sheet, e.g. "P-03" */
 	const char *edition;
-	const char *kind;     /* document type: "Part drawing", "Drilling template" */
+	const char *kind;	     /* document type: "Part drawing", "Drilling template" */
 	const char *material, *size; /* of the part */
-	const char *scale;    /* "1:10" */
-	const char *measures; /* "Millimetres" */
-	const char *sheet;    /* "3 of 21" */
-	const char *remark;   /* one line across, e.g. tolerances; or NULL */
+	const char *scale;	     /* "1:10" */
+	const char *measures;	     /* "Millimetres" */
+	const char *sheet;	     /* "3 of 21" */
+	const char *remark;	     /* one line across, e.g. tolerances; or NULL */
 } sheetform_block;
 display_box sheetform_drawing(display *d, const sheetform_block *block);
 
@@ -67,9 +67,9 @@ typedef struct sheetform_table {
 	 * first is not is a group heading across the table (in a one-column table no row is). */
 	const char *const *cell;
 	size_t n_rows;
-	double cap;      /* 0 = CAP_SMALL */
+	double cap;	 /* 0 = CAP_SMALL */
 	bool tick_boxes; /* an empty box to tick before each row */
-	bool last_bold;  /* last row is a sum */
+	bool last_bold;	 /* last row is a sum */
 } sheetform_table;
 /* Draws rows from *row on, as many as fit between y and area.y1, with the head row; advances *row to the first
  * row not drawn (n_rows when all are). Returns the y below. Long cells wrap. At least one row is drawn when
@@ -88,10 +88,10 @@ double sheetform_caution_height(arena *mem, double width, sheetform_signal signa
 
 /* ---- curve plots ------------------------------------------------------------------------------ */
 typedef struct sheetform_curve {
-	const char *name; /* written at the curve's end */
+	const char *name;	/* written at the curve's end */
 	const display_point *p; /* in data units, in order of x */
 	size_t n;
-	display_pen pen;  /* PEN_NONE = PEN_OUTLINE */
+	display_pen pen; /* PEN_NONE = PEN_OUTLINE */
 } sheetform_curve;
 typedef struct sheetform_mark { /* a point that matters, with its label */
 	double x, y;
@@ -99,7 +99,7 @@ typedef struct sheetform_mark { /* a point that matters, with its label */
 } sheetform_mark;
 typedef struct sheetform_plot {
 	const char *x_label, *y_label; /* with the unit: "Flow, m3/h" */
-	double x_max, y_max; /* 0 = what the curves and marks reach; both axes begin at 0 */
+	double x_max, y_max;	       /* 0 = what the curves and marks reach; both axes begin at 0 */
 	const sheetform_curve *curve;
 	size_t n_curves;
 	const sheetform_mark *mark;

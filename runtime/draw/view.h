@@ -19,11 +19,11 @@ typedef enum view_emphasis {
 typedef struct view_hole {
 	face face;
 	model_shape_kind kind;
-	double centre[3]; /* on that face */
+	double centre[3];    /* on that face */
 	double a, b, corner; /* as model_shape, mm */
 	axis along;
-	bool through;     /* daylight: what lies behind is seen through it */
-	double depth;     /* of a blind one */
+	bool through; /* daylight: what lies behind is seen through it */
+	double depth; /* of a blind one */
 } view_hole;
 
 typedef struct view_part {
@@ -33,8 +33,8 @@ typedef struct view_part {
 	const char *balloon; /* number or letter in its balloon, or NULL */
 	const view_hole *hole;
 	size_t n_holes;
-	unsigned owner;   /* row of the part in the model, or any number */
-	bool hollow;      /* a bought item: a section shows its outline and a thin cross, no hatching */
+	unsigned owner; /* row of the part in the model, or any number */
+	bool hollow;	/* a bought item: a section shows its outline and a thin cross, no hatching */
 } view_part;
 
 typedef struct view_scene {
@@ -58,19 +58,19 @@ extern const char *const VIEW_CORNER_WORDS[VIEW_CORNERS]; /* "seen from the fron
 
 typedef struct view_options {
 	view_corner corner;
-	bool hidden;       /* hidden edges of parts dashed, not of holes */
-	bool overall;      /* width, depth and height of what is drawn, dimensioned along the axes */
+	bool hidden;	   /* hidden edges of parts dashed, not of holes */
+	bool overall;	   /* width, depth and height of what is drawn, dimensioned along the axes */
 	measures measures; /* for those */
-	double cap;        /* of balloons and dimensions; 0 = CAP_BODY */
+	double cap;	   /* of balloons and dimensions; 0 = CAP_BODY */
 	double most_scale; /* never larger than this (page mm per mm); 0 = no limit */
 } view_options;
 
 typedef struct view_report {
-	double scale;        /* page mm per mm along a foreshortened axis' true length */
-	size_t edges;        /* visible straight pieces drawn, after joining */
+	double scale;	     /* page mm per mm along a foreshortened axis' true length */
+	size_t edges;	     /* visible straight pieces drawn, after joining */
 	size_t hidden_edges; /* hidden pieces drawn */
 	size_t balloons_without_place;
-	display_box box;     /* of the picture with its balloons and dimensions */
+	display_box box; /* of the picture with its balloons and dimensions */
 } view_report;
 
 /* Draws the scene fitted into the rectangle. Pictures under 90 mm are drawn with the next thinner line group. */
@@ -80,7 +80,7 @@ view_report view_draw(display *d, display_box into, const view_scene *s, const v
  * [i][3] (NULL: none). Openings and grooves are cut in; screw holes only when `screw_holes`. Balloons are NULL:
  * set them afterwards by scene.part[k].owner. */
 view_scene view_from_model(arena *mem, const model *m, const view_emphasis *emphasis, const double (*offset)[3],
-                           bool screw_holes);
+			   bool screw_holes);
 /* The corner from which most of the parts marked VIEW_NEW are seen (of the four upper ones, and the lower ones
  * when `below` allows); the first when it makes no difference. */
 view_corner view_best_corner(const view_scene *s, bool below);
@@ -90,13 +90,13 @@ view_corner view_best_corner(const view_scene *s, bool below);
  * thin line with hidden lines removed. Map out: page position of the cabinet's coordinates in the section's plane,
  * so that the caller can add labels, arrows of air and dimensions: horizontal axis and whether it runs left. */
 typedef struct view_section_map {
-	axis u, v;   /* cabinet axes to the right and up */
-	bool u_left; /* u runs to the left */
+	axis u, v;	    /* cabinet axes to the right and up */
+	bool u_left;	    /* u runs to the left */
 	double x, y, scale; /* page = (x + (u_left ? -1 : 1) * u * scale, y - v * scale) */
 	view_report report;
 } view_section_map;
 view_section_map view_section(display *d, display_box into, const view_scene *s, axis normal, double at, bool reverse,
-                              const view_options *o);
+			      const view_options *o);
 /* The plane, normal to that axis, in which most parts show a cut opening; of equals the one nearest to the middle. */
 double view_section_at(const view_scene *s, axis normal);
 /* Across or from the front: the level axis along which fewer branches of the air run, so that the section shows most

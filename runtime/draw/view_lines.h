@@ -16,7 +16,7 @@
 #include "runtime/engine/geom.h"
 
 typedef struct lines_shape { /* a rectangle with round corners in a plane; circle and slot are such */
-	double a, b;         /* centre */
+	double a, b;	     /* centre */
 	double half_a, half_b, r;
 } lines_shape;
 
@@ -42,11 +42,11 @@ typedef struct lines_face {
 #define LINES_NO_PART UINT32_MAX
 typedef struct lines_segment {
 	double a[3], b[3];
-	unsigned part;    /* its owner; LINES_NO_PART when it has none */
-	int pen;          /* free for the caller */
-	bool edge;        /* of a box, not of an opening */
-	bool joined;      /* begins where the segment before it ended (same outline) */
-	bool inside;      /* lies inside its part: seen only through the windows, and not hidden by its own part */
+	unsigned part; /* its owner; LINES_NO_PART when it has none */
+	int pen;       /* free for the caller */
+	bool edge;     /* of a box, not of an opening */
+	bool joined;   /* begins where the segment before it ended (same outline) */
+	bool inside;   /* lies inside its part: seen only through the windows, and not hidden by its own part */
 	size_t window, n_windows; /* rows of the set's windows */
 } lines_segment;
 
@@ -57,15 +57,15 @@ typedef LIST(lines_span) lines_spans;
 
 typedef struct lines_set {
 	arena *mem;
-	double v[3];   /* unit vector to the viewer */
-	double tiny;   /* mm that count as nothing */
+	double v[3]; /* unit vector to the viewer */
+	double tiny; /* mm that count as nothing */
 	LIST(lines_face) faces;
 	LIST(lines_segment) segments;
 	LIST(lines_window) windows;
 } lines_set;
 
 typedef struct lines_work { /* lists used again from call to call */
-	lines_spans seen; /* the answer of lines_visible */
+	lines_spans seen;   /* the answer of lines_visible */
 	lines_spans hidden, lit, windows;
 } lines_work;
 /* Spans of t in 0..1 that are seen, in order, into w->seen. */

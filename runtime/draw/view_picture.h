@@ -9,15 +9,15 @@ typedef struct view_picture {
 	lines_set set;
 	const view_scene *scene;
 	double right[3], up[3]; /* unit vectors of the page in space */
-	double scale, x, y;     /* page = (x + scale p.right, y - scale p.up) */
-	bool small;             /* next thinner line group */
-	bool edges_too_hidden;  /* keep edges that nothing in sight meets, to be dashed */
-	const bool *no_edges;   /* [scene parts] or NULL: parts that hide but whose own edges are not drawn */
+	double scale, x, y;	/* page = (x + scale p.right, y - scale p.up) */
+	bool small;		/* next thinner line group */
+	bool edges_too_hidden;	/* keep edges that nothing in sight meets, to be dashed */
+	const bool *no_edges;	/* [scene parts] or NULL: parts that hide but whose own edges are not drawn */
 } view_picture;
 
 /* Sets the viewer (unit vector towards him) and the page's directions; page scale and origin stay to be set. */
 view_picture view_picture_begin(arena *mem, const view_scene *s, const double to_viewer[3], const double right[3],
-                                const double up[3]);
+				const double up[3]);
 /* Extent of the scene on a page of scale 1 with its origin at 0. */
 display_box view_picture_extent(const view_picture *p);
 /* Makes faces and segments (scale must be set: round openings get corners by it). */

@@ -16,7 +16,8 @@ static const char *kind_words(const model_feature *f) {
 
 /* For people as the shop reads it, for files as a decimal number. */
 static const char *bare(arena *mem, const model *m, drill_width width, rat mm) {
-	return width == DRILL_WIDE ? quant_show_decimal(mem, mm, m->measures) : quant_show_length(mem, mm, m->measures, true);
+	return width == DRILL_WIDE ? quant_show_decimal(mem, mm, m->measures)
+				   : quant_show_length(mem, mm, m->measures, true);
 }
 
 /* Diameter, or what it takes to the right by what it takes upwards. */
@@ -27,7 +28,8 @@ static const char *size_words(arena *mem, const model *m, drill_width width, con
 	const char *u = bare(mem, m, width, rat_mul(feature_reach_u(o), rat_int(2)));
 	const char *v = bare(mem, m, width, rat_mul(feature_reach_v(o), rat_int(2)));
 	bool corner = f->shape.kind == SHAPE_RECT && rat_sign(o->r) > 0;
-	return corner ? arena_printf(mem, "%s × %s R%s", u, v, bare(mem, m, width, o->r)) : arena_printf(mem, "%s × %s", u, v);
+	return corner ? arena_printf(mem, "%s × %s R%s", u, v, bare(mem, m, width, o->r))
+		      : arena_printf(mem, "%s × %s", u, v);
 }
 
 static void head(table *t, const model *m, bool parts, drill_width width) {

@@ -11,10 +11,10 @@
 
 typedef struct pdf_info {
 	const char *title, *author, *subject; /* UTF-8, NULL = left out */
-	const char *language;                 /* "en"; NULL = left out */
-	const char *producer;                 /* NULL = "Windchest" */
-	bool has_date;                        /* else no date stands in the file */
-	int64_t date;                         /* seconds since 1970, UTC (from SOURCE_DATE_EPOCH) */
+	const char *language;		      /* "en"; NULL = left out */
+	const char *producer;		      /* NULL = "Windchest" */
+	bool has_date;			      /* else no date stands in the file */
+	int64_t date;			      /* seconds since 1970, UTC (from SOURCE_DATE_EPOCH) */
 } pdf_info;
 
 /* Writes n pages (each at most 5080 mm, PDF's limit of 14400 points) to memory: embedded fonts, text that can be
@@ -23,5 +23,5 @@ typedef struct pdf_info {
  * Returns NULL and sets *bytes and *size, or gives the reason and leaves them alone: no pages, a display with
  * bad items, a link without a target, a page too large, or what the library said. */
 const char *pdf_write(arena *mem, const display *const *pages, size_t n, const pdf_info *info, char **bytes,
-                      size_t *size);
+		      size_t *size);
 #endif
