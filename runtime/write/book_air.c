@@ -62,7 +62,7 @@ static void section(book *b, int condition) {
 	view_options options = {.measures = m->measures};
 	display_box into = display_box_of(b->area.x0, b->y, book_width(b), high);
 	const model_flow *flow = m->air.result[condition].solved ? m->air.result[condition].flow : NULL;
-	view_air_section(b->page, into, m, &scene, normal, normal == AXIS_X, flow, &options);
+	if (b->total) view_air_section(b->page, into, m, &scene, normal, normal == AXIS_X, flow, &options);
 	b->y += high + 2;
 	book_small(
 		b,

@@ -24,6 +24,7 @@ typedef struct book_item { /* parts that are alike: one row of the parts list, o
 	unsigned mirror_of; /* number of an item that it mirrors in width, or 0 */
 } book_item;
 
+struct book_lines;
 typedef struct book_mark { /* a name and the page (from 1) it stands on */
 	const char *name;
 	size_t page;
@@ -37,9 +38,10 @@ typedef struct book {
 	LIST(book_item) items;
 	unsigned *number; /* [parts] number of its item; 0 for gaps */
 	LIST(display *) pages;
-	LIST(book_mark) marks; /* of the run before */
-	size_t total;	       /* pages of the run before, 0 the first time */
-	display *page;	       /* being filled, or NULL */
+	LIST(book_mark) marks;	 /* of the run before */
+	size_t total;		 /* pages of the run before, 0 the first time */
+	struct book_lines *told; /* [steps] sentences of this run, or NULL; those without any are not made yet */
+	display *page;		 /* being filled, or NULL */
 	display_box area;
 	double y;
 	const char *chapter;

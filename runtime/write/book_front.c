@@ -80,7 +80,7 @@ void book_cover(book *b) {
 	double facts_y = area.y1 - 8 - (double)rows * 15;
 	view_scene scene = view_from_model(b->mem, m, NULL, NULL, false);
 	view_options options = {.corner = VIEW_FRONT_RIGHT_TOP, .overall = true, .measures = m->measures};
-	if (scene.n) view_draw(d, display_box_of(area.x0, y + 6, w, facts_y - y - 14), &scene, &options);
+	if (scene.n && b->total) view_draw(d, display_box_of(area.x0, y + 6, w, facts_y - y - 14), &scene, &options);
 	display_segment(d, PEN_EDGE, area.x0, facts_y - 4, area.x1, facts_y - 4);
 	for (size_t i = 0; i < f.n; i++) {
 		double x = area.x0 + (double)(i % 3) * w / 3, at = facts_y + (double)(i / 3) * 15;

@@ -108,8 +108,9 @@ static void parts_picture(book *b) {
 	book_page(b);
 	book_heading(b, "Where the parts go");
 	view_options options = {.corner = VIEW_FRONT_RIGHT_TOP, .measures = m->measures};
-	view_draw(b->page, display_box_of(b->area.x0, b->y + 4, book_width(b), b->area.y1 - b->y - 14), &scene,
-		  &options);
+	if (b->total)
+		view_draw(b->page, display_box_of(b->area.x0, b->y + 4, book_width(b), b->area.y1 - b->y - 14), &scene,
+			  &options);
 	display_text_style(b->page, b->area.x0, b->area.y1 - 2, &(display_style){.cap = CAP_SMALL, .grey = 0.25},
 			   arena_printf(b->mem,
 					"Drawn apart, %s. Numbers as in the parts list; of parts that are alike one is "

@@ -302,7 +302,9 @@ static void make_head(book *b, step_page *p, double picture_high) {
 
 static step_page make_step(book *b, size_t i, double picture_high, bool measuring) {
 	step_page p = {.s = &b->m->order.steps.v[i], .number = i + 1, .measuring = measuring};
-	book_step_words(b, p.s, &p.lines);
+	if (!b->told) b->told = ARENA_MANY(b->mem, book_lines, b->m->order.steps.n);
+	if (!b->told[i].v.n) book_step_words(b, p.s, &b->told[i]);
+	p.lines = b->told[i];
 	p.caution = book_step_caution(b, p.s, &p.signal);
 	make_head(b, &p, picture_high);
 	return p;
