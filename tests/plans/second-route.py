@@ -388,11 +388,22 @@ def other_unit(folder):
     spoil_text(folder, f"drill-{sheet}.ngc", r"G2([01])", lambda m: "G21" if m.group(1) == "0" else "G20")
 
 
+def move_axis(folder):
+    rows = drill_rows(folder)
+    shared = read(folder, "plan.json")["openings"][0]["sheets"][0]["part"]
+    row = next(r for r in rows if r["part"] == shared and r["kind"].startswith("opening"))
+    row["right exact (mm)"] = str(float(row["right exact (mm)"]) + 0.5)
+    with open(os.path.join(folder, "drill.csv"), "w", newline="", encoding="utf-8") as f:
+        w = csv.DictWriter(f, rows[0].keys())
+        w.writeheader()
+        w.writerows(rows)
+
+
 def wounded(name, out):
     """Each check must find the fault that is put into what it reads."""
     global listening
     wounds = [("a part moved on its sheet", layouts, lambda d: spoil_json(d, "cuts.json", move_piece)),
-              ("an axis moved in one sheet", axes, lambda d: spoil_text(d, "drill.csv", r"(opening,.*,)(\d+)(\.\d{6},\d+\.\d{6},)", r"\g<1>9\g<2>\3")),
+              ("an axis moved in one sheet", axes, move_axis),
               ("a program in the other unit", programs, other_unit),
               ("more air out than in", air, lambda d: spoil_json(d, "air.json", more_flow)),
               ("the last operation first", order, lambda d: spoil_json(d, "steps.json", swap_operations)),
