@@ -5,7 +5,7 @@
 #include "runtime/write/book_build.h"
 
 /* Facts stand in a narrow column on the left, the picture (or, without one, the sentences) beside them. */
-enum { FACTS = 56, PICTURE = 118, PICTURE_HIGH = 80, PICTURE_LEAST = 50, MOST_FACTS = 6 };
+enum { FACTS = 56, PICTURE = 118, PICTURE_HIGH = 80, PICTURE_LEAST = 50, MOST_FACTS = 6, FEW_FACTS = 2 };
 
 typedef struct block { /* a piece that is not torn apart */
 	display *d;
@@ -20,6 +20,7 @@ typedef struct step_page { /* one step, measured before it is placed */
 	const char *caution;
 	sheetform_signal signal;
 	bool measuring;	     /* no picture is drawn */
+	bool terse;	     /* few parts are listed: the sentences name them anyway */
 	bool caution_beside; /* stands in the column of facts already */
 	display *head;	     /* heading, facts and picture */
 	double head_h;
@@ -146,7 +147,7 @@ static double parts_facts(book *b, display *d, double y, const step_page *p) {
 			count += in ? is_new(p->s, x->parts.v[k]) : is_handled(m, p->s, x->parts.v[k]);
 		if (!count) continue;
 		if (!head) y = fact_head(d, y, in ? "Goes in" : "You work on"), head = true;
-		if (shown == MOST_FACTS) {
+		if (shown == (p->terse ? FEW_FACTS : MOST_FACTS)) {
 			more++;
 			continue;
 		}
@@ -300,8 +301,8 @@ static void make_head(book *b, step_page *p, double picture_high) {
 	if (!p->rest.v && drawn) p->rest = rest_of(b, p, book_width(b));
 }
 
-static step_page make_step(book *b, size_t i, double picture_high, bool measuring) {
-	step_page p = {.s = &b->m->order.steps.v[i], .number = i + 1, .measuring = measuring};
+static step_page make_step(book *b, size_t i, double picture_high, bool measuring, bool terse) {
+	step_page p = {.s = &b->m->order.steps.v[i], .number = i + 1, .measuring = measuring, .terse = terse};
 	if (!b->told) b->told = ARENA_MANY(b->mem, book_lines, b->m->order.steps.n);
 	if (!b->told[i].v.n) book_step_words(b, p.s, &b->told[i]);
 	p.lines = b->told[i];
@@ -311,7 +312,7 @@ static step_page make_step(book *b, size_t i, double picture_high, bool measurin
 }
 
 static double step_height(book *b, size_t i, double picture_high) {
-	step_page p = make_step(b, i, picture_high, true);
+	step_page p = make_step(b, i, picture_high, true, false);
 	return p.head_h + blocks_height(&p.rest);
 }
 
@@ -333,8 +334,13 @@ static double picture_height(book *b, size_t i, double gap) {
 
 static void one_step(book *b, size_t i) {
 	double page = b->area.y1 - b->area.y0, gap = b->y > b->area.y0 + 1 ? STEP_GAP : 0;
-	step_page p = make_step(b, i, picture_height(b, i, gap), false);
+	step_page p = make_step(b, i, picture_height(b, i, gap), false, false);
 	double all = p.head_h + blocks_height(&p.rest);
+	if (all > page) { /* too long for a page, but perhaps not when its head is kept short */
+		step_page brief = make_step(b, i, PICTURE_LEAST + 10, false, true);
+		double less = brief.head_h + blocks_height(&brief.rest);
+		if (less <= page) p = brief, all = less;
+	}
 	bool whole = gap + all <= book_left(b) + 0.01;
 	/* A step that fits no page whole begins where its picture and a few lines still have room. */
 	bool begin = all > page && gap + p.head_h + 30 <= book_left(b);
