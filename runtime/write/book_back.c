@@ -86,7 +86,8 @@ static void covered_form(book *b) {
 	textbuf what = textbuf_begin(b->mem);
 	for (size_t i = 0; i < m->air.branches.n; i++)
 		if (m->air.branches.v[i].covered_part > 0)
-			textbuf_printf(&what, "%s%s by %s %%", what.n ? ", " : "", m->air.branches.v[i].name,
+			textbuf_printf(&what, "%s%s by %s %%", what.n ? ", " : "",
+				       book_plain(b, m->air.branches.v[i].name),
 				       book_number(b, m->air.branches.v[i].covered_part * 100, 0));
 	book_heading_with(b, "The same, covered", 7 + book_form_height(cells.n / 5, 9));
 	book_paragraph(b, arena_printf(b->mem, "Cover as the plan reckons: %s.", what.n ? what.v : "as declared"));
@@ -133,14 +134,14 @@ void book_commissioning(book *b) {
 		b, 4,
 		"More suction than predicted: something narrows the way before that place. Less: a leak, or a fan "
 		"that turns too slowly or the wrong way round.");
-	gauge_form(b);
-	speed_form(b);
-	covered_form(b);
-	book_need(b, 30);
+	b->y += 3;
 	static const char *const HEADS[] = {"Tested by", "Date", "Gauge used"};
 	static const double WEIGHT[] = {3, 2, 3};
 	static const char *const CELLS[] = {NULL, NULL, NULL};
 	book_form(b, HEADS, WEIGHT, 3, CELLS, 1, 10);
+	gauge_form(b);
+	speed_form(b);
+	covered_form(b);
 }
 
 /* ---- care ------------------------------------------------------------------------------------------------------ */
@@ -169,7 +170,7 @@ static void filter_care(book *b) {
 			arena_printf(b->mem,
 				     "At the dust the plan reckons with, that is after about %s hours of work (%s of "
 				     "dust held). The gauge decides, not the clock.",
-				     book_number(b, m->air.hours_to_dirty, 0),
+				     book_hours_worked(b, m->air.hours_to_dirty),
 				     book_si(b, DIM_MASS, m->air.dust_held_kg)));
 }
 
@@ -189,7 +190,7 @@ void book_care(book *b) {
 					"The trough holds %s; by calculation it is full after about %s hours of work. "
 					"Empty it well before, and whenever a day's work ends.",
 					book_si(b, DIM_VOLUME, m->air.trough_m3),
-					book_number(b, m->air.hours_to_full_trough, 0)));
+					book_hours_worked(b, m->air.hours_to_full_trough)));
 	}
 	book_heading(b, "Log");
 	static const char *const HEADS[] = {"Date", "Hours", "Gauge", "What was done", "By"};

@@ -97,8 +97,9 @@ const char *book_bare(const book *b, rat mm);
 const char *book_si(const book *b, dim d, double v); /* "–" when not finite */
 const char *book_number(const book *b, double v, int decimals);
 const char *book_money(const book *b, int64_t cents);
-const char *book_about(const book *b, double minutes); /* rounded as an estimate is: "45 min", "18 h" */
-const char *book_hours(const book *b, double minutes); /* "45 min", "3 h 20 min", "2 days 4 h" */
+const char *book_about(const book *b, double minutes);	    /* rounded as an estimate is: "45 min", "18 h" */
+const char *book_hours_worked(const book *b, double hours); /* "1.6", "40" */
+const char *book_hours(const book *b, double minutes);	    /* "45 min", "3 h 20 min", "2 days 4 h" */
 const char *book_part_size(const book *b, const model_part *p, bool unit); /* along the grain x across x thick */
 const char *book_shape(const book *b, const model_shape *s);
 const char *book_stock_label(const book *b, model_ref stock);

@@ -189,7 +189,7 @@ static void air_facts(book *b, facts *f) {
 		fact_add(b, f, "Dust the filters hold before care", book_si(b, DIM_MASS, a->dust_held_kg));
 	if (isfinite(a->hours_to_dirty))
 		fact_add(b, f, "Working hours until then",
-			 arena_printf(b->mem, "%s h", book_number(b, a->hours_to_dirty, 0)));
+			 arena_printf(b->mem, "%s h", book_hours_worked(b, a->hours_to_dirty)));
 	if (isfinite(a->room_changes_per_h))
 		fact_add(b, f, "Room air passed, filters due for care",
 			 arena_printf(b->mem, "%s times an hour", book_number(b, a->room_changes_per_h, 1)));

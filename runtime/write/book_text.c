@@ -34,6 +34,8 @@ const char *book_hours(const book *b, double minutes) {
 	return arena_printf(b->mem, "%lld h %lld min", hours, rest);
 }
 
+const char *book_hours_worked(const book *b, double hours) { return book_number(b, hours, hours < 10 ? 1 : 0); }
+
 const char *book_about(const book *b, double minutes) {
 	if (!isfinite(minutes)) return "–";
 	double step = minutes < 20 ? 1 : minutes < 120 ? 5 : minutes < 600 ? 30 : 60;
