@@ -98,6 +98,19 @@ static bool in_range(ctx *c, let_def *d, const syn_expr *bound, bool least) {
 	return false;
 }
 
+/* What `--set` gives must be of the kind that the plan has there. */
+static void same_kind(ctx *c, let_def *d) {
+	const syn_expr *written = line_arg(d->line, "=", 0);
+	value v = written ? eval(c, written) : bad();
+	if (v.kind != VALUE_QUANT || dim_same(v.q.dim, d->result.dim)) return;
+	diag *g = diag_error(c->diags, "plan-dimension", d->value->at, "`%s` is %s in the plan, but --set gives %s",
+			     d->name, dim_spoken(c->mem, v.q.dim), dim_spoken(c->mem, d->result.dim));
+	diag_add_note(c->diags, g, written->at, "the plan's own value");
+	if (dim_same(v.q.dim, DIM_LENGTH) && dim_same(d->result.dim, DIM_NUMBER))
+		diag_add_help(c->diags, g, "give the number a unit: --set %s=%smm", d->name, expr_source(c, d->value));
+	d->bad = true;
+}
+
 static value let_value(ctx *c, let_def *d, span at) {
 	if (d->done) return d->bad ? bad() : of_quant(d->result);
 	busy b;
@@ -111,6 +124,7 @@ static value let_value(ctx *c, let_def *d, span at) {
 		diag_error(c->diags, "plan-value", d->value->at, "`%s` wants a number or a quantity", d->name);
 	d->bad = was_done || v.kind != VALUE_QUANT;
 	d->result = v.q;
+	if (d->overridden && !d->bad) same_kind(c, d);
 	d->done = true;
 	busy_leave(c, &b);
 	if (!d->bad) {
@@ -497,7 +511,10 @@ bool eval_quant(ctx *c, const syn_expr *e, dim wanted, quant *out) {
 	}
 	diag *g = diag_error(c->diags, "plan-dimension", e->at, "%s belongs here, but this is %s",
 			     dim_spoken(c->mem, wanted), spoken(c, v));
-	if (v.kind == VALUE_QUANT && dim_same(v.q.dim, DIM_NUMBER) && dim_same(wanted, DIM_LENGTH))
+	const sym *s = expr_word(e) ? names_find(&c->names, expr_word(e)) : NULL;
+	if (s && s->kind == SYM_LET)
+		diag_add_note(c->diags, g, ((const let_def *)s->def)->value->at, "`%s` gets its value here", s->name);
+	else if (v.kind == VALUE_QUANT && dim_same(v.q.dim, DIM_NUMBER) && dim_same(wanted, DIM_LENGTH))
 		diag_add_help(c->diags, g, "give the number a unit: `%s mm` or `%s in`", expr_source(c, e),
 			      expr_source(c, e));
 	if (v.kind == VALUE_PART && dim_same(wanted, DIM_LENGTH))

@@ -131,17 +131,6 @@ static void declare_all(ctx *c) {
 	}
 	if (cabinet) declare_cabinet(c, cabinet);
 	air_declare(c);
-	const syn_file *last = &c->plan->files.v[c->plan->files.n - 1];
-	span end = {last->source, 0, 0};
-	if (!c->header && !c->diags->errors) {
-		diag *g = diag_error(c->diags, "plan-form", end, "this file has no header, so it is no plan by itself");
-		diag_add_help(c->diags, g, "begin it with: plan \"What it is\" { edition \"A\" }");
-	}
-	if (!cabinet && !c->diags->errors) {
-		diag *g = diag_error(c->diags, "plan-form", c->header ? c->header->word_at : end,
-				     "this plan has no cabinet");
-		diag_add_help(c->diags, g, "describe it in a block: cabinet bench { … }");
-	}
 }
 
 /* ---- the command line's values ------------------------------------------------------------------- */
@@ -248,6 +237,21 @@ static void resolve_lets(ctx *c) {
 	}
 }
 
+/* Told last, and only when nothing else is wrong: a plan that is just begun has other things to hear. */
+static void report_missing(ctx *c) {
+	if (c->diags->errors) return;
+	const syn_file *last = &c->plan->files.v[c->plan->files.n - 1];
+	span end = {last->source, 0, 0};
+	if (!c->header) {
+		diag *g = diag_error(c->diags, "plan-form", end, "this file has no header, so it is no plan by itself");
+		diag_add_help(c->diags, g, "begin it with: plan \"What it is\" { edition \"A\" }");
+	}
+	if (c->header && !c->m->cabinet_name) {
+		diag *g = diag_error(c->diags, "plan-form", c->header->word_at, "this plan has no cabinet");
+		diag_add_help(c->diags, g, "describe it in a block: cabinet bench { … }");
+	}
+}
+
 resolve_state *resolve_begin(arena *mem, const source_set *sources, const syn_plan *plan, const resolve_options *o,
 			     diags *d) {
 	ctx *c = ARENA_NEW(mem, ctx);
@@ -273,6 +277,7 @@ resolve_state *resolve_begin(arena *mem, const source_set *sources, const syn_pl
 	features_resolve(c);
 	air_resolve(c);
 	work_resolve(c);
+	report_missing(c);
 	return c;
 }
 

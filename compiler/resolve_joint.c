@@ -138,6 +138,9 @@ static bool make_joint(ctx *c, const syn_line *line, const model_joint *like, mo
 					     quant_show_length(c->mem, grown, c->m->measures, false), b->name,
 					     quant_show_length(c->mem, box_size(b->box, n), c->m->measures, false));
 			diag_add_note(c->diags, g, b->at, "`%s` is here", b->name);
+			rat third = rat_round(rat_div(box_size(b->box, n), rat_int(3)), 1);
+			diag_add_help(c->diags, g, "a third to a half of the thickness is common practice: depth %s",
+				      quant_show_length(c->mem, third, MEASURES_METRIC, false));
 			return true;
 		}
 		if (face_high(j.face_a))

@@ -355,7 +355,8 @@ static bool check_count(ctx *c, const syn_line *line, const word_rule *r, const 
 	if (k->args.n > f->most && f->most == 0)
 		say_form(c, line, at, r, arena_printf(c->mem, "nothing stands directly behind %s", behind));
 	else if (k->args.n > f->most)
-		say_form(c, line, at, r, arena_printf(c->mem, "too much behind %s", behind));
+		say_form(c, line, at, r,
+			 arena_printf(c->mem, "too much behind %s; two lines in one are parted by `;`", behind));
 	else
 		say_form(c, line, at, r, arena_printf(c->mem, "something is missing behind %s", behind));
 	return false;
@@ -422,6 +423,13 @@ static void unknown_word(ctx *c, block_kind block, const syn_line *line) {
 	const char *known[64];
 	size_t n = 0;
 	for (size_t i = 0; i < BLOCKS[block].n && n < 64; i++) known[n++] = BLOCKS[block].rules[i].word;
+	if (line_clause(line, "=", 0) && line_args(line, NULL) == 0 &&
+	    (block == BLOCK_FILE || block == BLOCK_LIBRARY)) {
+		diag_add_help(c->diags, g, "a value gets its name by `let`: let %s = …", line->word);
+		LIST_PUSH(c->mem, &c->unknown, g); /* who uses the name is noted there, and told nothing more */
+		LIST_PUSH(c->mem, &c->unknown_names, line->word);
+		return;
+	}
 	const char *near = text_nearest(line->word, known, n);
 	if (near) {
 		diag_add_help(c->diags, g, "did you mean `%s`?  %s", near, find_rule(block, near)->example);
@@ -456,7 +464,12 @@ bool words_check(ctx *c, block_kind block, const syn_line *line) {
 		diag_add_help(c->diags, g, "write it like this: %s", r->example);
 		return false;
 	}
-	return check_form(c, line, r);
+	if (check_form(c, line, r)) return true;
+	/* The line is of no use, but what its block says wrong is told in the same run. What the block of `stock` takes
+	 * is not known from its word. */
+	line_list ignored = {0};
+	if (wants && line->has_block && r->block != BLOCK_ITEM) words_check_block(c, r->block, line, &ignored);
+	return false;
 }
 
 void words_check_block(ctx *c, block_kind block, const syn_line *holder, line_list *good) {
