@@ -228,6 +228,12 @@ static void check_block(book *b, blocks *l, double w, const char *text) {
 	end_block(l, display_paragraph(d, 7, 6.4, fmin(w, 158) - 7, &style, text) + 3);
 }
 
+static const char *capital(book *b, const char *text) {
+	char *out = arena_text(b->mem, text);
+	if (out[0] >= 'a' && out[0] <= 'z') out[0] = (char)(out[0] - 'a' + 'A');
+	return out;
+}
+
 static blocks rest_of(book *b, const step_page *p, double w) {
 	const model_step *s = p->s;
 	const display_style body = {.cap = CAP_BODY}, small = {.cap = CAP_SMALL, .grey = 0.25};
@@ -239,7 +245,7 @@ static blocks rest_of(book *b, const step_page *p, double w) {
 		end_block(&l, sheetform_item(d, 0, 0, fmin(w, 162), p->lines.v.n > 1 ? (unsigned)i + 1 : 0,
 					     p->lines.v.v[i]));
 	}
-	if (s->check) check_block(b, &l, w, s->check);
+	if (s->check) check_block(b, &l, w, capital(b, s->check));
 	textbuf why = textbuf_begin(b->mem);
 	for (size_t i = 0; i < s->reasons.n; i++) textbuf_printf(&why, "%s%s", i ? "; " : "Why now: ", s->reasons.v[i]);
 	if (why.n) {

@@ -436,7 +436,7 @@ void book_step_words(book *b, const model_step *s, book_lines *out) {
 		const char *text = l.v[i].text;
 		/* Sentences that name a part hold for each of its pieces; others (measuring, buying) are said once. */
 		if (l.v[i].times > 1 && strchr(text, '('))
-			text = arena_printf(b->mem, "%s (%u times)", text, l.v[i].times);
+			text = arena_printf(b->mem, "%s Do this %u times.", text, l.v[i].times);
 		LIST_PUSH(b->mem, &out->v, text);
 	}
 }
