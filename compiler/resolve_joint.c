@@ -254,8 +254,10 @@ static void add_screw(ctx *c, model_ref jr, point3 at, uint32_t index) {
 	const model_stock *s = &c->m->stocks.v[j->screw];
 	const model_part *a = &c->m->parts.v[j->a], *b = &c->m->parts.v[j->b];
 	axis n = face_axis(j->face_a);
-	rat through = rat_sub(box_size(b->box, n), j->depth.mm); /* what the screw passes before it meets a */
-	if (model_part_made(c->m, b)) {
+	/* What the screw passes before it meets a; how thick a bought item's plate is, its box does not say. */
+	bool made = model_part_made(c->m, b);
+	rat through = made ? rat_sub(box_size(b->box, n), j->depth.mm) : rat_int(0);
+	if (made) {
 		model_feature *x = add_feature(c, FEATURE_CLEARANCE, j->b, j->face_a, j->at);
 		x->joint = jr;
 		x->index = index;
