@@ -119,6 +119,28 @@ static bool joint_fits_kind(ctx *c, const syn_line *line, const model_joint *j) 
 	return false;
 }
 
+/* Screws go through the part that shows its face there, into the end of the other; through a bought item's plate. The
+ * model has that part as `b`: so a butt or lap that is written the other way round is turned. */
+static bool written_round(const model *m, const model_joint *j, const model_part *a, const model_part *b) {
+	axis n = face_axis(j->face_a);
+	if (j->kind != JOINT_BUTT && j->kind != JOINT_LAP) return false;
+	if (!model_part_made(m, b)) return false;
+	return !model_part_made(m, a) || (b->thick_axis != n && a->thick_axis == n);
+}
+
+static bool joined_before(ctx *c, const model_joint *j) {
+	for (size_t i = 0; i < c->m->joints.n; i++) {
+		const model_joint *o = &c->m->joints.v[i];
+		if (!(o->a == j->a && o->b == j->b) && !(o->a == j->b && o->b == j->a)) continue;
+		diag *g = diag_error(c->diags, "joint-twice", j->at, "`%s` and `%s` are joined twice",
+				     c->m->parts.v[j->a].name, c->m->parts.v[j->b].name);
+		diag_add_note(c->diags, g, o->at, "first here");
+		diag_add_help(c->diags, g, "take one of the two away");
+		return true;
+	}
+	return false;
+}
+
 static bool make_joint(ctx *c, const syn_line *line, const model_joint *like, model_ref ra, model_ref rb) {
 	model_joint j = *like;
 	model_part *a = &c->m->parts.v[ra], *b = &c->m->parts.v[rb];
@@ -128,7 +150,12 @@ static bool make_joint(ctx *c, const syn_line *line, const model_joint *like, mo
 	j.at = line->at;
 	bool into = j.kind == JOINT_DADO || j.kind == JOINT_RABBET;
 	j.name = arena_printf(c->mem, "%s %s %s", a->name, into ? "into" : "to", b->name);
-	if (!joint_fits_kind(c, line, &j)) return true;
+	if (written_round(c->m, &j, a, b)) {
+		j.a = rb;
+		j.b = ra;
+		j.face_a = face_opposite(j.face_a);
+	}
+	if (!joint_fits_kind(c, line, &j) || joined_before(c, &j)) return true;
 	if (into) {
 		rat grown = j.depth.mm;
 		axis n = face_axis(j.face_a);
