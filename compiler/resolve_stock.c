@@ -212,6 +212,7 @@ static void set_curve(ctx *c, const line_list *good, model_stock *s) {
 
 /* A word that a stock of this kind cannot do without. */
 static void need(ctx *c, const stock_def *def, const line_list *good, const char *word, const char *why) {
+	if (good->n < def->line->block.n) return; /* a line was reported: it may have been this one */
 	if (lines_find(good, word) || block_line(def->line, word)) return;
 	diag *g = diag_error(c->diags, "plan-stock-lacks", def->at, "`%s` does not say its `%s`", def->name, word);
 	diag_add_help(c->diags, g, "%s", why);
@@ -408,7 +409,7 @@ static void resolve_tool(ctx *c, const tool_def *def) {
 	static const char *const NEEDS[TOOL_KINDS] = {
 		[TOOL_SAW] = "kerf", [TOOL_DRILL] = "cuts", [TOOL_HOLE_SAW] = "cuts", [TOOL_ROUTER] = "cutter"};
 	const char *word = NEEDS[t->kind];
-	if (word && !block_line(def->line, word)) {
+	if (word && !block_line(def->line, word) && good.n == def->line->block.n) {
 		diag *g = diag_error(c->diags, "plan-tool-lacks", def->at, "the %s `%s` does not say its `%s`",
 				     MODEL_TOOL_WORD[t->kind], def->name, word);
 		diag_add_help(c->diags, g, "write it like this: %s 3 mm", word);

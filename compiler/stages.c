@@ -27,6 +27,8 @@ model *stages_run(arena *mem, const source_set *sources, const syn_plan *plan, c
 		layout_make(m, d);
 		shopping_make(m);
 		order_make(m, d);
+	} else {
+		resolve_requires(state, false); /* those that could be worked out even so */
 	}
 	resolve_waivers(state);
 	diags_fold(d);
