@@ -94,23 +94,32 @@ static int file_trouble(const char *why) {
 
 /* ---- commands ----------------------------------------------------------------------------------- */
 
-static int say_good(const job *j) {
-	const model *m = j->m;
-	const char *line =
-		arena_printf(j->mem, "%s: good: %zu parts, %zu joints, %zu cuts and holes in them, %s\n", j->path,
-			     m->parts.n, m->joints.n, m->features.n, count_words(j->mem, &j->diags));
+/* One line on standard output. */
+static int say(const job *j, const char *line) {
 	const char *why = out_stream(j->mem, stdout, line, strlen(line));
 	return why ? file_trouble(why) : EXIT_GOOD;
 }
 
+static int check(const job *j) {
+	const model *m = j->m;
+	if (j->o->diagnostics != DIAGNOSTICS_TEXT) return EXIT_GOOD;
+	return say(j, arena_printf(j->mem, "%s: good: %zu parts, %zu joints, %zu cuts and holes in them, %s\n", j->path,
+				   m->parts.n, m->joints.n, m->features.n, count_words(j->mem, &j->diags)));
+}
+
+static int compile(const job *j) {
+	const char *folder = j->o->folder ? j->o->folder : default_folder(j->mem, j->path);
+	size_t files = 0;
+	const char *why = outputs_write(j->m, &j->diags, folder, &files);
+	if (why) return file_trouble(why);
+	return say(j,
+		   arena_printf(j->mem, "%s: %zu files in %s, the build book is book.pdf\n", j->path, files, folder));
+}
+
 static int run_command(job *j) {
 	const options *o = j->o;
-	if (o->command == COMMAND_CHECK) return o->diagnostics == DIAGNOSTICS_TEXT ? say_good(j) : EXIT_GOOD;
-	if (o->command == COMMAND_COMPILE) {
-		const char *folder = o->folder ? o->folder : default_folder(j->mem, j->path);
-		const char *why = outputs_write(j->m, &j->diags, folder);
-		return why ? file_trouble(why) : EXIT_GOOD;
-	}
+	if (o->command == COMMAND_CHECK) return check(j);
+	if (o->command == COMMAND_COMPILE) return compile(j);
 	textbuf t = textbuf_begin(j->mem);
 	outputs_table(j->m, o->command, o->format, &t);
 	const char *why = out_stream(j->mem, stdout, t.v, t.n);

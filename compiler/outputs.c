@@ -47,7 +47,7 @@ static void add_lists(outset *o, const model *m) {
 	add_json(o, "plan.json", plan_json(m));
 }
 
-const char *outputs_write(const model *m, const diags *d, const char *folder) {
+const char *outputs_write(const model *m, const diags *d, const char *folder, size_t *files) {
 	outset o = outset_begin(m->mem, folder);
 	const char *why = add_book(&o, m, d);
 	if (!why) why = drill_write(&o, m);
@@ -55,6 +55,7 @@ const char *outputs_write(const model *m, const diags *d, const char *folder) {
 	if (!why) why = sheet_page_write(&o, m);
 	if (why) return why;
 	add_lists(&o, m);
+	*files = o.files.n;
 	return outset_commit(&o);
 }
 
