@@ -3,15 +3,17 @@
  * Ownership: texts go to the diagnostics' arena; the model is never changed. */
 #ifndef COMPILER_CHECK_H
 #define COMPILER_CHECK_H
+#include <stdbool.h>
+
 #include "runtime/base/diag.h"
 #include "runtime/engine/model.h"
 
 typedef struct check_rule {
 	const char *name; /* stable, kebab-case, never reused; also the rule of its diags */
 	diag_severity severity;
-	const char *what;   /* one sentence: what it asks for */
-	const char *source; /* standard, handbook, "common practice, no source", or "geometry" */
-	void (*run)(const model *m, diags *d);
+	const char *what;		       /* one sentence: what it asks for */
+	const char *source;		       /* standard, handbook, "common practice, no source", or "geometry" */
+	void (*run)(const model *m, diags *d); /* NULL: the stage that finds it reports it */
 } check_rule;
 
 /* Each family's table: compiler/check_openings.c, check_joints.c, check_parts.c, check_air.c, … */
@@ -23,13 +25,25 @@ extern const check_rule CHECK_PARTS[];
 extern const size_t N_CHECK_PARTS;
 extern const check_rule CHECK_AIR[]; /* after air_solve() */
 extern const size_t N_CHECK_AIR;
-extern const check_rule CHECK_LAYOUT[]; /* after layout_make() */
+extern const check_rule CHECK_LAYOUT[]; /* after the layout */
 extern const size_t N_CHECK_LAYOUT;
+/* What is reported elsewhere, so that every rule has its sentence: compiler/check_stages.c. compiler/templates.h has
+ * one more such table. */
+extern const check_rule CHECK_STAGES[];
+extern const size_t N_CHECK_STAGES;
+extern const check_rule CHECK_LANGUAGE[]; /* names begin with "plan-"; they cannot be allowed */
+extern const size_t N_CHECK_LANGUAGE;
 
 /* Runs the geometric families (openings, joints, parts). Air and layout families run after their stage. */
 void check_geometry(const model *m, diags *d);
 /* Runs the air family; after air_solve(). Does nothing for a plan without an air block. */
 void check_air(const model *m, diags *d);
+/* Runs the layout family; layout_make() ends with it. */
+void check_layout(const model *m, diags *d);
+/* A rule of any table by its name; NULL when there is none. */
+const check_rule *check_find(const char *name);
 /* What a rule asks for, in one sentence; NULL when no table has it. */
 const char *check_about(const char *rule);
+/* Whether a table has a rule of that name, those of the language among them. */
+bool check_is_rule(const char *name);
 #endif

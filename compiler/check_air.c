@@ -402,7 +402,3 @@ const check_rule CHECK_AIR[] = {
 	 "dust made, bulk density", dust_room},
 };
 const size_t N_CHECK_AIR = sizeof CHECK_AIR / sizeof *CHECK_AIR;
-
-void check_air(const model *m, diags *d) {
-	for (size_t i = 0; i < N_CHECK_AIR && m->air.given; i++) CHECK_AIR[i].run(m, d);
-}

@@ -283,6 +283,6 @@ bool layout_make(model *m, diags *d) {
 		if (m->stocks.v[i].kind == STOCK_SHEET) lay_sheets(&w);
 		if (m->stocks.v[i].kind == STOCK_BAR) lay_bars(&w);
 	}
-	for (size_t i = 0; i < N_CHECK_LAYOUT; i++) CHECK_LAYOUT[i].run(m, d);
+	check_layout(m, d);
 	return d->errors == errors;
 }

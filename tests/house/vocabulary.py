@@ -2,7 +2,8 @@
 """What the code knows, the documents and the tests know, too.
 
 Every word of the language (compiler/words.c) and every unit (runtime/base/quant.c) stands in docs/language.md; every
-rule (tables of compiler/check_*.c) is named in a test. The readers of the tables are first tried on made-up tables.
+rule that is reported anywhere stands in a table (compiler/check_*.c, compiler/templates.c), in docs/rules.md and in a
+test. The readers of the tables are first tried on made-up tables.
 """
 import glob
 import os
@@ -13,6 +14,7 @@ ROOT = os.path.abspath(os.path.join(os.path.dirname(os.path.abspath(__file__)), 
 WORD = re.compile(r'\{"([a-z_]+)",\s*"[^"]*",\s*(?:ONCE|MANY)')
 UNIT = re.compile(r'^\t\{"([^"]+)", \{[-0-9, ]+\}, \{', re.M)
 RULE = re.compile(r'\{"([a-z][a-z0-9-]+)",\s*DIAG_(?:ERROR|WARNING)')
+TOLD = re.compile(r'(?:diag_error|diag_warning|grammar_fault)\(\s*[^",;]*,\s*(?:[^",;]*\? )?"([a-z-]+)"(?: : "([a-z-]+)")?')
 fail = False
 
 
@@ -44,6 +46,8 @@ def main():
             "a made-up table of units is read")
     verdict(RULE.findall('{"hole-edge", DIAG_WARNING, "…"}, {"hole-blind",\n DIAG_ERROR}') == ["hole-edge", "hole-blind"],
             "a made-up table of rules is read")
+    verdict(TOLD.findall('diag_error(d, "a-b", at);diag_error(\n\td, n > 1 ? "c" : "d",') == [("a-b", ""), ("c", "d")],
+            "made-up reports are read")
     verdict(missing(["mm", "in", "cm"], "`mm2 in`, cm.") == ["mm"], "a made-up gap is found")
 
     language = read("docs/language.md")
@@ -54,11 +58,14 @@ def main():
     verdict(units and not gap, f"docs/language.md has the {len(set(units))} units", gap)
 
     rules = RULE.findall(read("compiler/check*.c") + read("compiler/templates.c"))
-    tests = read("tests/unit/*") + read("tests/language/**/*.*") + read("tests/plans/*")
-    gap = missing(rules, tests)
+    tests = read("tests/unit/*") + read("tests/language/**/*.*") + read("tests/plans/*") + read("tests/faults/*")
+    gap = missing(RULE.findall(read("compiler/check_[!s]*.c")), tests)
     verdict(rules and not gap, f"a test names each of the {len(set(rules))} rules", gap)
     gap = missing(rules, read("docs/rules.md"))
     verdict(rules and not gap, "docs/rules.md has every rule of the tables", gap)
+    told = {r for pair in TOLD.findall(read("compiler/*.c") + read("grammar/*.[cl]")) for r in pair if r}
+    gap = sorted(told - set(rules))
+    verdict(told and not gap, f"each of the {len(told)} rules that are reported by name stands in a table", gap)
     twice = sorted({r for r in rules if rules.count(r) > 1})
     verdict(not twice, "no rule stands in two tables", twice)
     return fail
