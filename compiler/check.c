@@ -1,5 +1,7 @@
 #include "compiler/check.h"
 
+#include <string.h>
+
 #include "compiler/templates.h"
 
 #include "runtime/base/text.h"
@@ -21,17 +23,51 @@ void check_air(const model *m, diags *d) {
 
 void check_layout(const model *m, diags *d) { run(CHECK_LAYOUT, N_CHECK_LAYOUT, m, d); }
 
+static const struct {
+	const check_rule *rules;
+	const size_t *n;
+} FAMILIES[] = {{CHECK_PARTS, &N_CHECK_PARTS},	 {CHECK_OPENINGS, &N_CHECK_OPENINGS},
+		{CHECK_JOINTS, &N_CHECK_JOINTS}, {CHECK_AIR, &N_CHECK_AIR},
+		{CHECK_LAYOUT, &N_CHECK_LAYOUT}, {CHECK_TEMPLATES, &N_CHECK_TEMPLATES},
+		{CHECK_STAGES, &N_CHECK_STAGES}, {CHECK_LANGUAGE, &N_CHECK_LANGUAGE}};
+enum { N_FAMILIES = sizeof FAMILIES / sizeof *FAMILIES };
+
 const check_rule *check_find(const char *name) {
-	const struct {
-		const check_rule *rules;
-		size_t n;
-	} families[] = {{CHECK_PARTS, N_CHECK_PARTS},	{CHECK_OPENINGS, N_CHECK_OPENINGS},
-			{CHECK_JOINTS, N_CHECK_JOINTS}, {CHECK_AIR, N_CHECK_AIR},
-			{CHECK_LAYOUT, N_CHECK_LAYOUT}, {CHECK_TEMPLATES, N_CHECK_TEMPLATES},
-			{CHECK_STAGES, N_CHECK_STAGES}, {CHECK_LANGUAGE, N_CHECK_LANGUAGE}};
-	for (size_t f = 0; f < sizeof families / sizeof *families; f++)
-		for (size_t i = 0; i < families[f].n; i++)
-			if (text_same(families[f].rules[i].name, name)) return &families[f].rules[i];
+	for (size_t f = 0; f < N_FAMILIES; f++)
+		for (size_t i = 0; i < *FAMILIES[f].n; i++)
+			if (text_same(FAMILIES[f].rules[i].name, name)) return &FAMILIES[f].rules[i];
+	return NULL;
+}
+
+/* What breaks one of these leaves a hole in the model: a part without a place, a joint that is not there, air without
+ * an answer, a part on no sheet, no order. No book can be made of it, whatever the reason. */
+static const char *const FIRM[] = {
+	"part-loose-end",   "part-held-twice", "part-no-room", "part-nothing",	  "axis-crossed", "pattern-empty",
+	"opening-tool",	    "joint-apart",     "joint-kind",   "joint-twice",	  "dado-through", "air-no-way",
+	"air-branch-twice", "air-which-sheet", "air-figure",   "air-closed",	  "air-unsolved", "air-not-known",
+	"sheet-too-small",  "bar-too-short",   "layout-limit", "layout-internal", "order-circle"};
+
+static const char *nearest_rule(arena *mem, const char *name) {
+	LIST(const char *) names = {0};
+	for (size_t f = 0; f < N_FAMILIES; f++)
+		for (size_t i = 0; i < *FAMILIES[f].n; i++) LIST_PUSH(mem, &names, FAMILIES[f].rules[i].name);
+	return text_nearest(name, names.v, names.n);
+}
+
+const char *check_cannot_allow(arena *mem, const char *name) {
+	if (!check_find(name)) {
+		const char *near = nearest_rule(mem, name);
+		return near ? arena_printf(mem, "there is no rule `%s`; did you mean `%s`?", name, near)
+			    : arena_printf(mem, "there is no rule `%s`; its name stands in brackets behind the message",
+					   name);
+	}
+	if (strncmp(name, "plan-", 5) == 0)
+		return arena_printf(mem, "`%s` is a rule of the language and cannot be allowed", name);
+	for (size_t i = 0; i < sizeof FIRM / sizeof *FIRM; i++)
+		if (text_same(FIRM[i], name))
+			return arena_printf(
+				mem, "`%s` cannot be allowed: nothing whole can be made of a plan that breaks it",
+				name);
 	return NULL;
 }
 

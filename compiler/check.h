@@ -44,6 +44,9 @@ void check_layout(const model *m, diags *d);
 const check_rule *check_find(const char *name);
 /* What a rule asks for, in one sentence; NULL when no table has it. */
 const char *check_about(const char *rule);
+/* Why a rule of that name cannot be allowed, with what would mend it, or NULL when it can: there is no such rule, or a
+ * plan that breaks it has no whole model. */
+const char *check_cannot_allow(arena *mem, const char *name);
 /* Whether a table has a rule of that name, those of the language among them. */
 bool check_is_rule(const char *name);
 #endif

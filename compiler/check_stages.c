@@ -15,6 +15,7 @@ const check_rule CHECK_STAGES[] = {
 	/* joints */
 	{"joint-apart", DIAG_ERROR, "The parts of a joint touch.", "geometry", NULL},
 	{"joint-kind", DIAG_ERROR, "Parts meet in the way that their kind of joint needs.", "geometry", NULL},
+	{"dado-through", DIAG_ERROR, "A dado or rabbet leaves wood at its bottom.", "geometry", NULL},
 	{"joint-twice", DIAG_ERROR, "Two parts are joined once.", "geometry", NULL},
 	/* air */
 	{"air-no-way", DIAG_ERROR, "A way of the air goes from space to space through what joins them.",
@@ -64,6 +65,8 @@ const check_rule CHECK_LANGUAGE[] = {
 	{"plan-value", DIAG_ERROR, "A value is of the kind that its place asks for.", LANGUAGE, NULL},
 	{"plan-unknown-name", DIAG_ERROR, "A name that is used is declared.", LANGUAGE, NULL},
 	{"plan-name-twice", DIAG_ERROR, "A name is declared once.", LANGUAGE, NULL},
+	{"plan-allow", DIAG_ERROR, "An `allow` line names a rule that there is and that can be allowed.", LANGUAGE,
+	 NULL},
 	{"plan-unknown-step", DIAG_ERROR, "A step that another names is written.", LANGUAGE, NULL},
 	{"plan-unknown-function", DIAG_ERROR, "A function that is called is one of the language's.", LANGUAGE, NULL},
 	{"plan-arguments", DIAG_ERROR, "A function gets as many values as it takes.", LANGUAGE, NULL},

@@ -2,6 +2,7 @@
 
 #include <string.h>
 
+#include "compiler/check.h"
 #include "runtime/base/text.h"
 
 typedef struct command_row {
@@ -93,8 +94,8 @@ static const char *take(arena *mem, options *o, size_t flag, const char *v) {
 		good = choice(v, COLOUR, 3, &n);
 		o->colour = (options_colour)n;
 	} else if (text_same(word, "--allow")) {
-		if (strncmp(v, "plan-", 5) == 0)
-			return arena_printf(mem, "`%s` is a rule of the language and cannot be allowed", v);
+		const char *why = check_cannot_allow(mem, v);
+		if (why) return why;
 		LIST_PUSH(mem, &o->allows, v);
 	} else if (text_same(word, "-o")) {
 		o->folder = v;

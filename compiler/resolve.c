@@ -302,8 +302,7 @@ void resolve_requires(resolve_state *s, bool air_known) {
 void resolve_waivers(resolve_state *s) {
 	for (size_t i = 0; i < s->m->waivers.n; i++) {
 		model_waiver *w = &s->m->waivers.v[i];
-		bool language = strncmp(w->rule, "plan-", 5) == 0;
-		for (size_t k = 0; k < s->diags->all.n && !language; k++) {
+		for (size_t k = 0; k < s->diags->all.n; k++) {
 			diag *g = s->diags->all.v[k];
 			if (!text_same(g->rule, w->rule)) continue;
 			diag_waive(s->diags, g, w->because);
@@ -311,10 +310,7 @@ void resolve_waivers(resolve_state *s) {
 		}
 		if (w->used) continue;
 		if (s->diags->errors) continue; /* the check it is for may not have run */
-		diag *g = diag_warning(s->diags, "waiver-unused", w->at,
-				       language ? "`%s` is a rule of the language and cannot be allowed"
-						: "nothing here breaks the rule `%s`",
-				       w->rule);
+		diag *g = diag_warning(s->diags, "waiver-unused", w->at, "nothing here breaks the rule `%s`", w->rule);
 		diag_add_help(s->diags, g, "take the line away");
 	}
 }

@@ -160,7 +160,7 @@ static bool make_joint(ctx *c, const syn_line *line, const model_joint *like, mo
 		rat grown = j.depth.mm;
 		axis n = face_axis(j.face_a);
 		if (rat_le(box_size(b->box, n), grown)) {
-			diag *g = diag_error(c->diags, "dado-depth", j.depth.at,
+			diag *g = diag_error(c->diags, "dado-through", j.depth.at,
 					     "%s deep is through `%s`, which is %s thick",
 					     quant_show_length(c->mem, grown, c->m->measures, false), b->name,
 					     quant_show_length(c->mem, box_size(b->box, n), c->m->measures, false));
