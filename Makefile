@@ -21,6 +21,9 @@ LDLIBS  := -lhpdf -ljansson -lm
 PREFIX  ?= /usr/local
 DESTDIR ?=
 JOBS    := $(shell nproc 2>/dev/null || echo 2)
+# One short line for each file; `make V=1` shows the commands.
+Q       := $(if $(V),,@)
+SAY     := $(if $(V),@:,@echo)
 SUBMAKE := $(MAKE) --no-print-directory -j$(JOBS)
 
 # Where `use "stock/..."` is looked for last: the folder that holds stock/. Only compiler/main.c is compiled with
@@ -61,37 +64,46 @@ program: $(PROGRAM)
 everything: $(PROGRAM) $(TEST_X) $(BENCH_X)
 
 $(PROGRAM): $(BUILD)/compiler/main.o $(LIB)
-	$(CC) $(OPT) $(SAN) $(LDFLAGS) -o $@ $^ $(LDLIBS)
+	$(SAY) "  cc    $@"
+	$(Q)$(CC) $(OPT) $(SAN) $(LDFLAGS) -o $@ $^ $(LDLIBS)
 $(BUILD)/compiler/main.o: FLAGS += -DWINDCHEST_STOCK_DIR='"$(STOCK_HERE)"'
 
 $(LIB): $(LIB_O) $(GRAM_O)
-	rm -f $@
-	ar rcs $@ $^
+	@rm -f $@
+	$(SAY) "  ar    $@"
+	$(Q)ar rcs $@ $^
 
 $(BUILD)/%.o: %.c
 	@mkdir -p $(@D)
-	$(CC) $(FLAGS) -MMD -MP -c -o $@ $<
+	$(SAY) "  cc    $<"
+	$(Q)$(CC) $(FLAGS) -MMD -MP -c -o $@ $<
 
 $(BUILD)/grammar/plan.tab.c $(BUILD)/grammar/plan.tab.h &: grammar/plan.y
 	@mkdir -p $(@D)
-	bison -Werror --header=$(BUILD)/grammar/plan.tab.h -o $(BUILD)/grammar/plan.tab.c $<
+	$(SAY) "  bison $<"
+	$(Q)bison -Werror --header=$(BUILD)/grammar/plan.tab.h -o $(BUILD)/grammar/plan.tab.c $<
 $(BUILD)/grammar/plan.yy.c $(BUILD)/grammar/plan.yy.h &: grammar/plan.l
 	@mkdir -p $(@D)
-	flex --header-file=$(BUILD)/grammar/plan.yy.h -o $(BUILD)/grammar/plan.yy.c $<
+	$(SAY) "  flex  $<"
+	$(Q)flex --header-file=$(BUILD)/grammar/plan.yy.h -o $(BUILD)/grammar/plan.yy.c $<
 $(BUILD)/grammar/plan.tab.o: $(BUILD)/grammar/plan.tab.c $(BUILD)/grammar/plan.yy.h
-	$(CC) $(FLAGS) -Wno-conversion -Wno-sign-conversion -MMD -MP -c -o $@ $<
+	$(SAY) "  cc    $<"
+	$(Q)$(CC) $(FLAGS) -Wno-conversion -Wno-sign-conversion -MMD -MP -c -o $@ $<
 $(BUILD)/grammar/plan.yy.o: $(BUILD)/grammar/plan.yy.c $(BUILD)/grammar/plan.tab.h
-	$(CC) $(FLAGS) -Wno-conversion -Wno-sign-conversion -Wno-unused-function -MMD -MP -c -o $@ $<
+	$(SAY) "  cc    $<"
+	$(Q)$(CC) $(FLAGS) -Wno-conversion -Wno-sign-conversion -Wno-unused-function -MMD -MP -c -o $@ $<
 $(filter $(BUILD)/grammar/%,$(LIB_O)): | $(if $(GRAM_O),$(BUILD)/grammar/plan.tab.h $(BUILD)/grammar/plan.yy.h)
 
 # ---- tests -------------------------------------------------------------------------------------
 
 $(BUILD)/tests/%: tests/%.c $(LIB)
 	@mkdir -p $(@D)
-	$(CC) $(FLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(LIB) -lcmocka $(LDLIBS)
+	$(SAY) "  cc    $@"
+	$(Q)$(CC) $(FLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(LIB) -lcmocka $(LDLIBS)
 $(BENCH_X): tests/bench/measure.c
 	@mkdir -p $(@D)
-	$(CC) $(FLAGS) -o $@ $<
+	$(SAY) "  cc    $@"
+	$(Q)$(CC) $(FLAGS) -o $@ $<
 
 .PHONY: unit test
 unit: $(TEST_X)
@@ -127,11 +139,13 @@ install: have-build
 	install -m 644 docs/windchest.1 '$(DESTDIR)$(PREFIX)/share/man/man1'
 
 $(BUILD)/installed/windchest: $(BUILD)/installed/main.o $(LIB)
-	$(CC) $(OPT) $(SAN) $(LDFLAGS) -o $@ $^ $(LDLIBS)
+	$(SAY) "  cc    $@"
+	$(Q)$(CC) $(OPT) $(SAN) $(LDFLAGS) -o $@ $^ $(LDLIBS)
 # Compiled anew each time: the prefix may be another one.
 $(BUILD)/installed/main.o: compiler/main.c FORCE
 	@mkdir -p $(@D)
-	$(CC) $(FLAGS) -DWINDCHEST_STOCK_DIR='"$(STOCK_INSTALLED)"' -c -o $@ $<
+	$(SAY) "  cc    $<"
+	$(Q)$(CC) $(FLAGS) -DWINDCHEST_STOCK_DIR='"$(STOCK_INSTALLED)"' -c -o $@ $<
 FORCE:
 
 clean:
