@@ -2,7 +2,7 @@
 
 #include "runtime/draw/sheetform.h"
 
-static const double PAD_X = 1.2, PAD_Y = 1.1, TICK = 2.4;
+static const double PAD_X = 1.2, PAD_Y = 0.9, TICK = 2.4;
 
 typedef struct grid { /* a table measured for a width */
 	arena *mem;

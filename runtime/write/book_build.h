@@ -45,6 +45,7 @@ typedef struct book {
 	display_box area;
 	double y;
 	const char *chapter;
+	const display *rounding_told; /* the page that says already that places are rounded */
 } book;
 
 /* ---- pages ---- */

@@ -38,6 +38,8 @@ static const char *work_words(book *b, const feature_row *r, size_t n) {
 	return t.v;
 }
 
+static const char *where(const book *b, rat mm) { return part_page_place(b->mem, mm, b->m->measures, NULL); }
+
 /* Numbers in rising order, runs as "4–9". */
 typedef struct number_run {
 	textbuf words;
@@ -73,7 +75,7 @@ static void add_hole_row(book *b, hole_rows *rows, const char *up, const char *r
 }
 
 /* Rows `from` and all later ones of the same work; marks them done. */
-static void one_work(book *b, const feature_face *f, size_t from, bool *done, book_cells *c) {
+static void one_work(book *b, const feature_face *f, bool f_drawn, size_t from, bool *done, book_cells *c) {
 	hole_rows rows = {0};
 	size_t n = 0;
 	for (size_t i = from; i < f->rows.n; i++) n += same_work(b->m, &f->rows.v[from], &f->rows.v[i]);
@@ -87,27 +89,35 @@ static void one_work(book *b, const feature_face *f, size_t from, bool *done, bo
 			if (done[k] || !same_work(b->m, r, q) || !rat_eq(q->at.v, r->at.v)) continue;
 			done[k] = true;
 			run_add(&run, q->number);
-			textbuf_printf(&right, "%s%s", right.n ? "; " : "", book_bare(b, q->at.u));
+			textbuf_printf(&right, "%s%s", right.n ? "; " : "", where(b, q->at.u));
 		}
 		run_flush(&run);
-		add_hole_row(b, &rows, book_bare(b, r->at.v), right.v, run.words.v);
+		add_hole_row(b, &rows, where(b, r->at.v), right.v, run.words.v);
 	}
-	book_group_row(b, c,
-		       arena_printf(b->mem, "%s face: %s", book_title_case(b, FACE_NAME[f->face]),
-				    work_words(b, &f->rows.v[from], n)));
+	const char *head = arena_printf(b->mem, "%s face: %s", book_title_case(b, FACE_NAME[f->face]),
+					work_words(b, &f->rows.v[from], n));
+	/* A face that is not drawn has its datum told here. */
+	if (!f_drawn) {
+		const char *longer = arena_printf(b->mem, "%s. Datum: %s", head, frame_datum_words(&f->frame));
+		if (display_text_width(FONT_BOLD, BOOK_TABLE, longer) > book_width(b) - 3)
+			longer = arena_printf(b->mem, "%s. Datum: lower left as you look at it", head);
+		head = longer;
+	}
+	book_group_row(b, c, head);
 	for (size_t i = 0; i < rows.n; i++) book_row(b, c, rows.v[i].heights.v, rows.v[i].right, rows.v[i].numbers.v);
 }
 
 static const sheetform_column DRILLING[] = {
 	{"Up from the datum", -4, ALIGN_LEFT}, {"Right of the datum", -7, ALIGN_LEFT}, {"Numbers", -2, ALIGN_LEFT}};
 
-static book_cells drilling_cells(book *b, const feature_sheet *sheet) {
+static book_cells drilling_cells(book *b, const feature_sheet *sheet, const face *drawn, size_t n_drawn) {
 	book_cells c = {.columns = 3};
 	for (size_t i = 0; i < sheet->faces.n; i++) {
 		const feature_face *f = &sheet->faces.v[i];
-		bool *done = ARENA_MANY(b->mem, bool, f->rows.n + 1);
+		bool *done = ARENA_MANY(b->mem, bool, f->rows.n + 1), f_drawn = false;
+		for (size_t k = 0; k < n_drawn; k++) f_drawn = f_drawn || drawn[k] == f->face;
 		for (size_t k = 0; k < f->rows.n; k++)
-			if (!done[k]) one_work(b, f, k, done, &c);
+			if (!done[k]) one_work(b, f, f_drawn, k, done, &c);
 	}
 	return c;
 }
@@ -118,10 +128,30 @@ static const char *pieces(book *b, const book_item *x) {
 	return arena_printf(b->mem, "%zu %s", x->parts.n, x->parts.n == 1 ? "piece" : "pieces");
 }
 
-static void part_head(book *b, const book_item *x) {
+static const char *head_words(book *b, const book_item *x, bool rounded) {
 	const model *m = b->m;
 	const model_part *p = &m->parts.v[x->first];
-	const double r = 4.2;
+	textbuf t = textbuf_begin(b->mem);
+	textbuf_printf(&t, "%s of %s", book_part_size(b, p, true), book_stock_label(b, p->stock));
+	if (p->grain_matters) textbuf_printf(&t, ", grain along the %s", AXIS_SPOKEN[p->grain_axis]);
+	textbuf_printf(&t, ". %s each.", book_si(b, DIM_MASS, p->mass_kg));
+	if (x->mirror_of) textbuf_printf(&t, " Mirror image of part %u.", x->mirror_of);
+	if (rounded)
+		textbuf_add(&t, m->measures == MEASURES_INCH
+					? " Places with ~ are rounded to 1/64 in; drill.csv has them exact."
+					: " Places are rounded to 0.1 mm; drill.csv has them exact.");
+	return t.v;
+}
+
+static const display_style HEAD_STYLE = {.cap = 2.2};
+static const double HEAD_RADIUS = 4.2;
+
+static double head_height(book *b, const char *words) {
+	return 2 * HEAD_RADIUS + 3 + display_paragraph_height(b->mem, book_width(b), &HEAD_STYLE, words) + 2;
+}
+
+static void part_head(book *b, const book_item *x, const char *words) {
+	const double r = HEAD_RADIUS;
 	display_anchor_at(b->page, book_part_anchor(b, x), b->area.x0, b->y);
 	display_bookmark_at(b->page, 2, arena_printf(b->mem, "%u  %s", x->number, book_item_name(b, x)), b->y);
 	display_circle(b->page, PEN_EDGE, FILL_WHITE, b->area.x0 + r, b->y + r, r);
@@ -130,26 +160,20 @@ static void part_head(book *b, const book_item *x) {
 			   arena_printf(b->mem, "%u", x->number));
 	display_bold(b->page, b->area.x0 + 12, b->y + r + 1.75, CAP_TITLE, ALIGN_LEFT, book_item_name(b, x));
 	display_text(b->page, b->area.x1, b->y + r + 1.3, CAP_BODY, ALIGN_RIGHT, pieces(b, x));
-	b->y += 2 * r + 3;
-	textbuf t = textbuf_begin(b->mem);
-	textbuf_printf(&t, "%s of %s", book_part_size(b, p, true), book_stock_label(b, p->stock));
-	if (p->grain_matters) textbuf_printf(&t, ", grain along the %s", AXIS_SPOKEN[p->grain_axis]);
-	textbuf_printf(&t, ". %s each.", book_si(b, DIM_MASS, p->mass_kg));
-	if (x->mirror_of) textbuf_printf(&t, " Mirror image of part %u.", x->mirror_of);
-	frame at = frame_of(p->blank, p->work_face);
-	textbuf_printf(&t, " Datum: %s.", frame_datum_words(&at));
-	const display_style style = {.cap = 2.2};
-	b->y = display_paragraph(b->page, b->area.x0, b->y, book_width(b), &style, t.v) + 2;
+	display_paragraph(b->page, b->area.x0, b->y + 2 * r + 3, book_width(b), &HEAD_STYLE, words);
+	b->y += head_height(b, words);
 }
 
 /* The head of a part, and the caption over each face, mm. */
-enum { HEAD_HIGH = 20, CAPTION_HIGH = 6 };
+enum { HEAD_HIGH = 20, CAPTION_HIGH = 6, CAPTION_MORE = 7 };
 
 typedef struct arrangement { /* of the faces of one part on the page */
 	face faces[6];
 	size_t n;
-	bool beside;		       /* two faces beside each other, else one under another */
-	double high[6];		       /* of each */
+	bool beside;	/* two faces beside each other, else one under another */
+	double high[6]; /* of each */
+	double scale;
+	display *drawn[6];
 	double all;		       /* head, drawings and table */
 	double about_wide, about_high; /* what the faces need about their outlines for figures and legend, at most */
 } arrangement;
@@ -183,9 +207,9 @@ static size_t drawn_faces(const book *b, model_ref part, const feature_sheet *sh
 static void measure_about(const book *b, model_ref part, arrangement *out) {
 	for (size_t i = 0; i < out->n; i++) {
 		double wide, high;
-		part_page_about(b->mem, b->m, part, out->faces[i], &wide, &high);
+		part_page_about(b->mem, b->m, part, out->faces[i], PART_PAGE_BRIEF, &wide, &high);
 		out->about_wide = fmax(out->about_wide, wide);
-		out->about_high = fmax(out->about_high, high + CAPTION_HIGH);
+		out->about_high = fmax(out->about_high, high + CAPTION_HIGH + (out->n > 1 ? CAPTION_MORE : 0));
 	}
 }
 
@@ -212,54 +236,96 @@ static void arrange(const book *b, model_ref part, double room, double table, ar
 		scale = arranged_scale(b, out, w, h, room - HEAD_HIGH - table);
 	else
 		scale = alone;
-	out->all = HEAD_HIGH + table;
+	out->scale = scale;
 	for (size_t i = 0; i < out->n; i++) {
 		frame f = frame_of(p->blank, out->faces[i]);
 		out->high[i] = rat_double(f.height) * scale + out->about_high;
-		if (i == 0 || !out->beside) out->all += out->high[i];
 	}
 }
 
-/* Returns the y below what was drawn. */
-static double draw_face(book *b, const book_item *x, face f, display_box box) {
-	double wide = box.x1 - box.x0;
-	display *d = display_begin(b->mem, wide, box.y1 - box.y0);
-	part_page_drawing made = part_page_draw(d, display_box_of(0, 5, wide, box.y1 - box.y0 - 5), b->m, x->first, f);
-	display_text_style(d, 0, 3, &(display_style){.cap = CAP_SMALL, .font = FONT_BOLD},
-			   arena_printf(b->mem, "%s face, %s", book_title_case(b, FACE_NAME[f]),
-					made.scale_name ? made.scale_name : ""));
-	display_box ink = display_bounds(d);
-	display_place(b->page, d, box.x0, box.y0, 1);
-	return box.y0 + (ink.y1 > 0 ? ink.y1 : 0) + 5;
+static void draw_face(book *b, const book_item *x, arrangement *at, size_t i) {
+	double wide = at->beside ? book_width(b) / 2 - 4 : book_width(b);
+	display *d = at->drawn[i] = display_begin(b->mem, wide, at->high[i]);
+	face f = at->faces[i];
+	const double top = at->n > 1 ? CAPTION_HIGH + CAPTION_MORE - 1 : CAPTION_HIGH - 1;
+	display_box into = display_box_of(0, top, wide, at->high[i] - top);
+	part_page_drawing made = part_page_draw(d, into, b->m, x->first, f, PART_PAGE_BRIEF);
+	frame of = frame_of(b->m->parts.v[x->first].blank, f);
+	const display_style bold = {.cap = 2.0, .font = FONT_BOLD}, plain = {.cap = 2.0};
+	const char *name = arena_printf(b->mem, "%s face, %s", book_title_case(b, FACE_NAME[f]), made.scale_name),
+		   *datum = arena_printf(b->mem, "Datum 0: %s.", frame_datum_words(&of));
+	display_text_style(d, 0, 3, &bold, name);
+	if (at->n > 1)
+		display_paragraph(d, 0, 4.8, wide, &plain, datum);
+	else
+		display_text_style(d, display_text_width(FONT_BOLD, bold.cap, name) + 4, 3, &plain, datum);
+	at->high[i] = fmax(display_bounds(d).y1, 0) + 5;
+}
+
+/* Draws the faces so that they fit that height; then their heights, and that of all, are known exactly. */
+static void draw_faces(book *b, const book_item *x, double room, double table, const char *words, arrangement *at) {
+	arrange(b, x->first, room, table, at);
+	at->all = head_height(b, words) + table;
+	for (size_t i = 0; i < at->n; i++) draw_face(b, x, at, i);
+	for (size_t i = 0; i < at->n; i++)
+		at->all += at->beside ? (i ? 0 : fmax(at->high[0], at->high[1])) : at->high[i];
+}
+
+static bool places_rounded(const book *b, const feature_sheet *sheet) {
+	bool rounded = false;
+	for (size_t i = 0; i < sheet->faces.n; i++)
+		for (size_t k = 0; k < sheet->faces.v[i].rows.n; k++) {
+			const feature_outline *o = &sheet->faces.v[i].rows.v[k].at;
+			part_page_place(b->mem, o->u, b->m->measures, &rounded);
+			part_page_place(b->mem, o->v, b->m->measures, &rounded);
+		}
+	return rounded;
+}
+
+/* On what is left of a page, somewhat smaller if need be; false when it does not fit there. */
+static bool fits_below(book *b, const book_item *x, double table, const char *words, arrangement *at) {
+	const double gap = 6, left = book_left(b) - gap, page = b->area.y1 - b->area.y0;
+	if (b->y <= b->area.y0 + 1) return false;
+	if (at->all <= left) return true;
+	arrangement less = *at;
+	/* The estimate is on the safe side: two steps beyond what is left, the drawing itself then decides. */
+	for (double more = 16; more >= 0; more -= 8) {
+		draw_faces(b, x, left + more, table, words, &less);
+		bool small = less.scale < 0.6 * at->scale && left < 0.8 * page;
+		if (!small && less.all <= left) {
+			*at = less;
+			return true;
+		}
+	}
+	return false;
 }
 
 /* Head, drawings and table on one page when that can be. */
 static void drawing(book *b, const book_item *x) {
 	feature_sheet sheet = feature_of_part(b->mem, b->m, x->first);
-	book_cells cells = drilling_cells(b, &sheet);
-	double table = book_cells_height(b, DRILLING, 3, &cells) + BOOK_GAP, page = b->area.y1 - b->area.y0;
 	arrangement at = {.n = 0};
 	at.n = drawn_faces(b, x->first, &sheet, at.faces);
+	book_cells cells = drilling_cells(b, &sheet, at.faces, at.n);
+	double table = book_cells_height(b, DRILLING, 3, &cells) + BOOK_GAP, page = b->area.y1 - b->area.y0;
+	bool rounded = places_rounded(b, &sheet);
+	const char *words = head_words(b, x, rounded && b->rounding_told != b->page);
 	measure_about(b, x->first, &at);
-	arrange(b, x->first, page, table, &at);
-	double gap = b->y > b->area.y0 + 1 ? 6 : 0;
-	if (gap > 0 && gap + at.all > book_left(b)) {
-		if (book_left(b) > page * 0.8)
-			arrange(b, x->first, book_left(b) - gap, table, &at);
-		else
-			book_page(b), gap = 0;
-	}
-	b->y += gap;
-	part_head(b, x);
-	double wide = book_width(b), each = at.beside ? wide / 2 - 4 : wide, below = b->y;
+	draw_faces(b, x, page, table, words, &at);
+	if (fits_below(b, x, table, words, &at))
+		b->y += 6;
+	else if (b->y > b->area.y0 + 1)
+		book_page(b), words = head_words(b, x, rounded);
+	if (rounded) b->rounding_told = b->page;
+	part_head(b, x, words);
+	double below = b->y;
 	for (size_t i = 0; i < at.n; i++) {
 		if (i && !at.beside) {
 			b->y = below;
 			book_need(b, at.high[i]);
 		}
-		double left = b->area.x0 + (at.beside && i ? wide / 2 + 4 : 0);
-		double end = draw_face(b, x, at.faces[i], display_box_of(left, b->y, each, at.high[i]));
-		below = i && at.beside ? fmax(below, end) : end;
+		double left = b->area.x0 + (at.beside && i ? book_width(b) / 2 + 4 : 0);
+		display_place(b->page, at.drawn[i], left, b->y, 1);
+		below = fmax(i && at.beside ? below : 0, b->y + at.high[i]);
 	}
 	b->y = below;
 	book_cells_draw(b, DRILLING, 3, &cells, false, false);
@@ -271,6 +337,7 @@ static void plain_parts(book *b) {
 	const double gap = 8, high = 62;
 	double w = (book_width(b) - gap) / 2;
 	size_t side = 0;
+	double below = 0;
 	bool head = false;
 	for (size_t i = 0; i < b->items.n; i++) {
 		const book_item *x = &b->items.v[i];
@@ -290,11 +357,14 @@ static void plain_parts(book *b) {
 				   display_fit(b->mem, FONT_REGULAR, CAP_SMALL, w - 9,
 					       arena_printf(b->mem, "%s, %s", book_part_size(b, p, true),
 							    book_stock_label(b, p->stock))));
-		part_page_draw(b->page, display_box_of(left, b->y + 9, w, high - 2), m, x->first, p->work_face);
+		display *d = display_begin(b->mem, w, high);
+		part_page_draw(d, display_box_of(0, 0, w, high - 2), m, x->first, p->work_face, PART_PAGE_FULL);
+		display_place(b->page, d, left, b->y + 9, 1);
+		below = fmax(side ? below : 0, b->y + 9 + display_bounds(d).y1 + 6);
 		side ^= 1;
-		if (side == 0) b->y += high + 14;
+		if (side == 0) b->y = below;
 	}
-	if (side) b->y += high + 14;
+	if (side) b->y = below;
 }
 
 void book_drawings(book *b) {
@@ -310,7 +380,7 @@ void book_drawings(book *b) {
 			     "distances from the datum in %s. Parts that are alike are drawn once.",
 			     m->measures == MEASURES_INCH ? "inches" : "millimetres"));
 	b->y += 3;
-	plain_parts(b);
 	for (size_t i = 0; i < b->items.n; i++)
 		if (b->items.v[i].made && feature_of_part(b->mem, m, b->items.v[i].first).n) drawing(b, &b->items.v[i]);
+	plain_parts(b);
 }

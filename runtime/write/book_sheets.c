@@ -1,35 +1,93 @@
 /* Where each part lies on its sheet or bar, and in which order the saw goes. */
+#include <math.h>
+
 #include "runtime/write/book_build.h"
 #include "runtime/write/sheet_page.h"
 
+/* With their heading, if one page holds them. */
+static double bars_height(book *b) {
+	display *trial = display_begin(b->mem, b->page->w, b->page->h);
+	size_t bar = 0;
+	return 14 + sheet_page_bars(trial, b->area, b->area.y0, b->m, &bar) - b->area.y0;
+}
+
+enum { SHEET_GAP = 4, LEAST_PICTURE = 56, LEAST_SHEET = 80 };
+
+typedef struct sheet_block { /* one sheet, measured */
+	size_t sheet;
+	sheetform_table cuts;
+	double head, table, picture;
+	double all;
+	bool legible; /* the sheet's long side is not too short on the page */
+} sheet_block;
+
+static sheet_block measured(book *b, size_t sheet, double picture) {
+	sheet_block s = {
+		.sheet = sheet, .cuts = sheet_page_cuts(b->mem, b->m, sheet), .picture = picture, .head = 15.5};
+	s.cuts.cap = BOOK_TABLE;
+	s.table = sheetform_table_height(b->mem, book_width(b), &s.cuts, 0);
+	display *trial = display_begin(b->mem, book_width(b), 2000);
+	display_box into = display_box_of(0, 0, book_width(b), picture);
+	sheet_page_drawing d = sheet_page_draw(trial, into, b->m, sheet);
+	s.all = s.head + d.bottom + 4 + s.table;
+	s.legible = fmax(d.sheet.x1 - d.sheet.x0, d.sheet.y1 - d.sheet.y0) >= LEAST_SHEET;
+	return s;
+}
+
+static double largest_picture(const book *b, size_t sheet) {
+	const model_sheet_plan *s = &b->m->layout.sheets.v[sheet];
+	double ratio = rat_double(s->h) / rat_double(s->w);
+	return fmin(book_width(b) * fmin(ratio, 1) + 18, 0.6 * (b->area.y1 - b->area.y0));
+}
+
+/* What the bars take below the last sheet, when a page can hold them there. */
+static double bars_after(book *b, size_t sheet) {
+	if (sheet + 1 < b->m->layout.sheets.n || !b->m->layout.bars.n) return 0;
+	double high = BOOK_GAP + bars_height(b);
+	return high < 0.3 * (b->area.y1 - b->area.y0) ? high : 0;
+}
+
+/* Drawing and sequence lie under one's eyes together when one page holds them; two sheets share a page when smaller
+ * drawings make that possible. */
+static double picture_height(book *b, size_t sheet, double room) {
+	double most = largest_picture(b, sheet), page = b->area.y1 - b->area.y0;
+	bool next = sheet + 1 < b->m->layout.sheets.n, begins = room > page * 0.8;
+	for (double high = most; high >= LEAST_PICTURE; high -= 3) {
+		sheet_block s = measured(b, sheet, high);
+		if (!s.legible) break;
+		if (!begins && s.all <= room) return high;
+		if (!begins || !next) continue;
+		sheet_block t = measured(b, sheet + 1, high);
+		if (t.legible && s.all + BOOK_GAP + SHEET_GAP + t.all + bars_after(b, sheet + 1) <= room) return high;
+	}
+	return most;
+}
+
 static void one_sheet(book *b, size_t sheet) {
 	const model *m = b->m;
-	const model_sheet_plan *s = &m->layout.sheets.v[sheet];
-	sheetform_table cuts = sheet_page_cuts(b->mem, m, sheet);
-	cuts.cap = BOOK_TABLE;
-	double table = sheetform_table_height(b->mem, book_width(b), &cuts, 0), page = b->area.y1 - b->area.y0;
-	double ratio = rat_double(s->h) / rat_double(s->w), picture = book_width(b) * (ratio < 1 ? ratio : 1) + 24;
-	double all = 22 + picture + table;
-	/* Drawing and sequence lie under one's eyes together when one page holds them. */
-	if (b->y > b->area.y0 + 1 && all > book_left(b)) book_page(b);
-	if (b->y > b->area.y0 + 1) b->y += 4;
-	if (picture > page * 0.6) picture = page * 0.6;
+	bool begun = b->y > b->area.y0 + 1;
+	sheet_block s = measured(
+		b, sheet, picture_height(b, sheet, book_left(b) - bars_after(b, sheet) - (begun ? SHEET_GAP : 0)));
+	if (begun && SHEET_GAP + s.all > book_left(b)) {
+		book_page(b), begun = false;
+		s = measured(b, sheet, picture_height(b, sheet, book_left(b)));
+	}
+	if (begun) b->y += SHEET_GAP;
 	const char *title = sheet_page_title(b->mem, m, sheet);
 	display_bookmark_at(b->page, 2, title, b->y);
 	display_anchor_at(b->page, arena_printf(b->mem, "sheet:%zu", sheet + 1), b->area.x0, b->y);
 	b->y = sheetform_heading(b->page, b->area.x0, b->y, CAP_TITLE, title);
 	book_small(b, sheet_page_facts(b->mem, m, sheet));
-	display_box into = display_box_of(b->area.x0, b->y, book_width(b), picture);
+	display_box into = display_box_of(b->area.x0, b->y, book_width(b), s.picture);
 	sheet_page_drawing d = sheet_page_draw(b->page, into, m, sheet);
 	b->y = d.bottom + 4;
-	book_table(b, &cuts);
+	book_table(b, &s.cuts);
 }
 
 static void bars(book *b) {
 	const model *m = b->m;
 	if (!m->layout.bars.n) return;
-	if (book_left(b) < 60) book_page(b);
-	book_heading(b, "Bars");
+	book_heading_with(b, "Bars", fmin(bars_height(b) - 14, 60));
 	display_anchor_at(b->page, "bars", b->area.x0, b->y);
 	for (size_t bar = 0; bar < m->layout.bars.n;) {
 		b->y = sheet_page_bars(b->page, b->area, b->y, m, &bar);

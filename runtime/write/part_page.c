@@ -25,6 +25,8 @@ typedef struct drawing {
 	LIST(const char *) legend;
 	size_t numbered, holes;
 	double below; /* how far the dimensions reach below the part */
+	part_page_words words;
+	bool rounded;
 } drawing;
 
 static double px(const drawing *w, double u) { return display_map_x(&w->map, u); }
@@ -41,6 +43,16 @@ size_t part_page_faces(arena *mem, const model *m, model_ref part, face out[6]) 
 }
 
 /* ---- legend ------------------------------------------------------------------------------------ */
+
+const char *part_page_place(arena *mem, rat mm, measures m, bool *rounded) {
+	/* A rule or a stop shows no more than a tenth. */
+	rat shown = m == MEASURES_METRIC ? rat_round(mm, 10) : mm;
+	const char *text = dim_text(mem, rat_ok(shown) ? shown : mm, m);
+	if (rounded && (!rat_eq(shown, mm) || text[0] == '~')) *rounded = true;
+	return text;
+}
+
+static const char *place(drawing *w, rat mm) { return part_page_place(w->d->mem, mm, w->m->measures, &w->rounded); }
 
 static const char *length(const drawing *w, rat mm) { return dim_text(w->d->mem, mm, w->m->measures); }
 
@@ -68,9 +80,12 @@ static const char *what_of(const drawing *w, const model_feature *f, const featu
 static void gather_legend(drawing *w) {
 	arena *mem = w->d->mem;
 	const feature_face *ff = w->ff;
-	LIST_PUSH(mem, &w->legend,
-		  arena_printf(mem, "Seen: the %s face. Datum 0: %s.", FACE_NAME[w->f], frame_datum_words(&w->fr)));
-	size_t from = 0, n = ff ? ff->rows.n : 0;
+	bool full = w->words == PART_PAGE_FULL;
+	if (full)
+		LIST_PUSH(mem, &w->legend,
+			  arena_printf(mem, "Seen: the %s face. Datum 0: %s.", FACE_NAME[w->f],
+				       frame_datum_words(&w->fr)));
+	size_t from = 0, n = full && ff ? ff->rows.n : 0;
 	for (size_t i = 1; i <= n; i++) {
 		const feature_row *a = &ff->rows.v[from];
 		const model_feature *fa = &w->m->features.v[a->feature];
@@ -314,7 +329,7 @@ static void ordinate(drawing *w, dim_ordinate *list, size_t *n, bool along_x, ra
 		list[i].reach = along_x ? fmax(list[i].reach, reach) : fmin(list[i].reach, reach);
 		return;
 	}
-	list[(*n)++] = (dim_ordinate){page, reach, length(w, at)};
+	list[(*n)++] = (dim_ordinate){page, reach, place(w, at)};
 }
 
 static void ordinates(drawing *w, bool along_x, double cap) {
@@ -423,14 +438,14 @@ static double write_legend(drawing *w, double x, double y, double width, double 
 /* Figures along one side: every distinct place would be shown, so the widest of all counts. */
 static double widest_figure(drawing *w, bool along_x, double cap) {
 	rat full = along_x ? w->fr.width : w->fr.height;
-	double widest = display_text_width(FONT_REGULAR, cap, length(w, full));
+	double widest = display_text_width(FONT_REGULAR, cap, place(w, full));
 	for (size_t i = 0; w->ff && i < w->ff->rows.n; i++) {
 		const feature_row *r = &w->ff->rows.v[i];
 		rat c = along_x ? r->at.u : r->at.v, half = along_x ? feature_reach_u(&r->at) : feature_reach_v(&r->at);
 		bool groove = is_groove(&w->m->features.v[r->feature]);
 		rat show[2] = {groove ? rat_sub(c, half) : c, groove ? rat_add(c, half) : c};
 		for (int k = 0; k < 2; k++)
-			widest = fmax(widest, display_text_width(FONT_REGULAR, cap, length(w, show[k])));
+			widest = fmax(widest, display_text_width(FONT_REGULAR, cap, place(w, show[k])));
 	}
 	return widest;
 }
@@ -442,8 +457,10 @@ static void about(drawing *w, double cap, double *left, double *below, double *l
 	*legend = DISPLAY_LEADING(cap) * (double)(w->legend.n + 2) + 1;
 }
 
-void part_page_about(arena *mem, const model *m, model_ref part, face f, double *wide, double *high) {
+void part_page_about(arena *mem, const model *m, model_ref part, face f, part_page_words words, double *wide,
+		     double *high) {
 	drawing w = begin(display_begin(mem, 1, 1), m, part, f);
+	w.words = words;
 	double left, below, legend;
 	gather_legend(&w);
 	about(&w, CAP_SMALL, &left, &below, &legend);
@@ -451,8 +468,10 @@ void part_page_about(arena *mem, const model *m, model_ref part, face f, double 
 	*high = SIDE_TOP + below + legend;
 }
 
-part_page_drawing part_page_draw(display *d, display_box into, const model *m, model_ref part, face f) {
+part_page_drawing part_page_draw(display *d, display_box into, const model *m, model_ref part, face f,
+				 part_page_words words) {
 	drawing w = begin(d, m, part, f);
+	w.words = words;
 	gather_legend(&w);
 	double left, below, legend;
 	about(&w, CAP_SMALL, &left, &below, &legend);
@@ -471,6 +490,7 @@ part_page_drawing part_page_draw(display *d, display_box into, const model *m, m
 	out.part = w.outline;
 	out.numbered = w.numbered;
 	out.holes = w.holes;
+	out.rounded = w.rounded;
 	return out;
 }
 
@@ -504,6 +524,10 @@ display *part_page_true_size(arena *mem, const model *m, model_ref part, face f)
 				  m->edition ? ", edition " : "", m->edition ? m->edition : ""));
 	sheetform_check_bar(d, 10, 29, m->measures);
 	draw_all(&w, CAP_BODY, CAP_BODY);
+	if (w.rounded)
+		LIST_PUSH(mem, &w.legend,
+			  m->measures == MEASURES_INCH ? "~ is rounded to 1/64 in: drill.csv has the exact place."
+						       : "Places are rounded to 0.1 mm: drill.csv has them exact.");
 	write_legend(&w, 10, w.outline.y1 + w.below + 3, d->w - 20, CAP_BODY);
 	return d;
 }

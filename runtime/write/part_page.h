@@ -13,16 +13,26 @@ typedef struct part_page_drawing {
 	display_box part;	/* where the part's outline lies on the page */
 	size_t numbered; /* holes that carry their number; fewer than there are when numbers would not be legible */
 	size_t holes;
+	bool rounded; /* a figure is not the exact place */
 } part_page_drawing;
+
+/* Brief: where a table of the work and the datum's words stand beside the drawing, its own legend leaves them out. */
+typedef enum part_page_words { PART_PAGE_FULL, PART_PAGE_BRIEF } part_page_words;
+
+/* A place as it is measured in the shop: nearest 0.1 mm or 1/64 in (with "~"). Sets *rounded (unless NULL) when that is
+ * not the exact value; drill.csv has that. */
+const char *part_page_place(arena *mem, rat mm, measures m, bool *rounded);
 
 /* Draws face `f` of the part (as seen from outside, datum lower left, on the blank) as large as the usual scales
  * allow. Positions are dimensioned once per distinct column along the lower side and per distinct row along the left
  * side, from the datum 0; overall sizes along the upper and right side; grain as an arrow; edge treatment as a dashed
  * ring and a note. A face without features gives outline and sizes. */
-part_page_drawing part_page_draw(display *d, display_box into, const model *m, model_ref part, face f);
+part_page_drawing part_page_draw(display *d, display_box into, const model *m, model_ref part, face f,
+				 part_page_words words);
 /* What the drawing takes beside and above and below the outline, mm (legend included): the outline itself gets the rest
  * of `into`. */
-void part_page_about(arena *mem, const model *m, model_ref part, face f, double *wide, double *high);
+void part_page_about(arena *mem, const model *m, model_ref part, face f, part_page_words words, double *wide,
+		     double *high);
 /* The faces worth a drawing: the work face always, then the others that have features. Returns how many. */
 size_t part_page_faces(arena *mem, const model *m, model_ref part, face out[6]);
 /* The same face at full size on a page of its own, made to fit: header with part, size, stock and "print at 100 %",

@@ -6,8 +6,9 @@
 #include "runtime/write/cuts_write.h"
 
 /* Room around the sheet: overall sizes left and below, numbers of the trim cuts everywhere. */
-static const double LEFT = 14, BELOW = 14, ABOVE = 6, RIGHT = 6;
-static const double CIRCLE = 2.1; /* radius of a cut's number */
+static const double LEFT = 11, BELOW = 10, ABOVE = 6, RIGHT = 5.5;
+static const double OVERALL = 7.5; /* from the sheet to its overall sizes, beyond the numbers of the trim cuts */
+static const double CIRCLE = 2.1;  /* radius of a cut's number */
 static const double CAPS[] = {CAP_BODY, 2.2, 2.0, CAP_SMALL};
 enum { N_CAPS = 4 };
 
@@ -251,9 +252,9 @@ static void draw_frame(page *g) {
 	box_rect(g->d, PEN_OUTLINE, FILL_NONE, b);
 	if (rat_ok(s->trim) && rat_sign(s->trim) > 0)
 		box_rect(g->d, PEN_HIDDEN, FILL_NONE, display_box_grow(b, -rat_double(s->trim) * g->map.scale));
-	dim_horizontal(g->d, (display_point){b.x0, b.y1}, (display_point){b.x1, b.y1}, b.y1 + 9, CAP_BODY,
+	dim_horizontal(g->d, (display_point){b.x0, b.y1}, (display_point){b.x1, b.y1}, b.y1 + OVERALL, CAP_BODY,
 		       length(g, s->w));
-	dim_vertical(g->d, (display_point){b.x0, b.y0}, (display_point){b.x0, b.y1}, b.x0 - 9, CAP_BODY,
+	dim_vertical(g->d, (display_point){b.x0, b.y0}, (display_point){b.x0, b.y1}, b.x0 - OVERALL, CAP_BODY,
 		     length(g, s->h));
 }
 

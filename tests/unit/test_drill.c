@@ -125,7 +125,7 @@ static void drawings_number_their_holes(void **state) {
 	arena mem = {0};
 	model *m = fix_cabinet(&mem);
 	display *d = display_begin(&mem, 210, 297);
-	part_page_drawing g = part_page_draw(d, display_box_of(20, 20, 180, 130), m, FIX_TOP, FACE_TOP);
+	part_page_drawing g = part_page_draw(d, display_box_of(20, 20, 180, 130), m, FIX_TOP, FACE_TOP, PART_PAGE_FULL);
 	assert_int_equal(g.holes, 8);
 	assert_int_equal(g.numbered, 8);
 	assert_string_equal(g.scale_name, "1:5");
