@@ -180,34 +180,44 @@ static const char *title_of(order_work *w, const model_step *s, const bool *befo
 
 /* ---- cautions ------------------------------------------------------------------------------------------- */
 
+typedef struct general { /* a caution in full, and as a reminder for one who has read it (NULL: always in full) */
+	const char *full, *brief;
+} general;
+
+enum { SAW, ROUTER, BORE, DUST, MEDIA, FAN_WORDS, WIRE_WORDS, TEST_WORDS, CLAMP, LIFT, CAUTIONS };
+
 /* General habits of the workshop (common practice, no source); the feed round a template is W17 of the published
  * values. */
-static const char SAW[] =
-	"Saw: guard and riving knife in place, push stick near the blade, the sheet carried on both sides "
-	"of it. Eyes, ears and breath protected. What local rules ask of saws comes first.";
-static const char ROUTER[] =
-	"Router: work clamped, cutter tight, the depth in several passes. By hand, feed clockwise inside a "
-	"template and anticlockwise round the outside. Eyes, ears and breath protected.";
-static const char BORE[] =
-	"Drill and hole saw: work clamped on a board that may be cut, hands clear, sleeves and hair tied. A "
-	"hole saw that catches turns the machine: hold it with both hands.";
-static const char DUST[] =
-	"Sanding dust and vapour: extraction or open doors, a mask that fits, no flame. Rags with oil can take "
-	"fire by themselves: dry them spread out in the open. The maker's sheet and local rules come first.";
-static const char MEDIA[] = "Fibres and dust: gloves and a mask that fits, above all when a used filter comes out.";
-static const char FAN_WORDS[] =
-	"The fan can turn while it is handled: keep fingers out of the wheel. It stays unplugged and cannot be "
-	"switched on until every cover is on.";
-static const char WIRE_WORDS[] =
-	"Mains wiring, motor protection, earthing and what is allowed near dust are work for a licensed "
-	"electrician under the local code. This book does not say how.";
-static const char TEST_WORDS[] =
-	"Nobody reaches into fan or openings while it runs. Wood dust in air can burn and explode: what this "
-	"place must have is for the local fire code and its authority to say. Figures are calculated, not "
-	"certified.";
-static const char CLAMP[] =
-	"Clamps and screws under load: keep fingers out of the joint, and let nobody stand where a panel could "
-	"fall.";
+static const general CAUTION[LIFT] = {
+	[SAW] = {"Saw: guard and riving knife in place, push stick near the blade, the sheet carried on both sides "
+		 "of it. Eyes, ears and breath protected. What local rules ask of saws comes first.",
+		 "Saw: guard and riving knife in place; eyes, ears and breath protected"},
+	[ROUTER] =
+		{"Router: work clamped, cutter tight, the depth in several passes. By hand, feed clockwise inside a "
+		 "template and anticlockwise round the outside. Eyes, ears and breath protected.",
+		 "Router: work clamped, several passes, clockwise inside a template; eyes, ears and breath protected"},
+	[BORE] = {"Drill and hole saw: work clamped on a board that may be cut, hands clear, sleeves and hair tied. A "
+		  "hole saw that catches turns the machine: hold it with both hands.",
+		  "Drill and hole saw: work clamped, hands clear, sleeves and hair tied"},
+	[DUST] = {"Sanding dust and vapour: extraction or open doors, a mask that fits, no flame. Rags with oil can "
+		  "take fire by themselves: dry them spread out in the open. The maker's sheet and local rules come "
+		  "first.",
+		  "Dust and vapour: extraction or open doors, a mask, no flame; oily rags spread out in the open"},
+	[MEDIA] = {"Fibres and dust: gloves and a mask that fits, above all when a used filter comes out.", NULL},
+	[FAN_WORDS] = {"The fan can turn while it is handled: keep fingers out of the wheel. It stays unplugged and "
+		       "cannot be switched on until every cover is on.",
+		       NULL},
+	[WIRE_WORDS] = {"Mains wiring, motor protection, earthing and what is allowed near dust are work for a "
+			"licensed electrician under the local code. This book does not say how.",
+			NULL},
+	[TEST_WORDS] = {"Nobody reaches into fan or openings while it runs. Wood dust in air can burn and explode: "
+			"what this place must have is for the local fire code and its authority to say. Figures are "
+			"calculated, not certified.",
+			NULL},
+	[CLAMP] = {"Clamps and screws under load: keep fingers out of the joint, and let nobody stand where a panel "
+		   "could fall.",
+		   "Clamps and screws: fingers out of the joint, nobody where a panel could fall"},
+};
 
 static bool uses(const order_work *w, const model_step *s, model_tool_kind kind) {
 	for (size_t i = 0; i < s->tools.n; i++)
@@ -215,14 +225,36 @@ static bool uses(const order_work *w, const model_step *s, model_tool_kind kind)
 	return false;
 }
 
-static void say(order_work *w, textbuf *t, const char *words) {
-	(void)w;
-	if (!words || strstr(t->v, words)) return;
+typedef struct cautions { /* of one step, in full and for one who has read the steps before it */
+	textbuf full, brief;
+	uint32_t step; /* from 1 */
+	bool said[CAUTIONS];
+} cautions;
+
+static void add(textbuf *t, const char *words) {
 	if (t->n) textbuf_char(t, ' ');
 	textbuf_add(t, words);
 }
 
-static void say_kind(order_work *w, textbuf *t, const model_step *s, model_op_kind kind) {
+/* Stands it in full before this step? Notes where. */
+static uint32_t told_in(order_work *w, cautions *c, int which) {
+	if (!w->caution_step[which]) w->caution_step[which] = c->step;
+	return w->caution_step[which] < c->step ? w->caution_step[which] : 0;
+}
+
+static void say(order_work *w, cautions *c, int which) {
+	if (c->said[which]) return;
+	c->said[which] = true;
+	const general *g = &CAUTION[which];
+	uint32_t before = told_in(w, c, which);
+	add(&c->full, g->full);
+	if (before && g->brief)
+		add(&c->brief, arena_printf(w->mem, "%s (in full: step %u).", g->brief, before));
+	else
+		add(&c->brief, g->full);
+}
+
+static void say_kind(order_work *w, cautions *t, const model_step *s, model_op_kind kind) {
 	bool shaped = kind == OP_GROOVE || kind == OP_OPEN || kind == OP_TEMPLATE || kind == OP_EASE;
 	if (kind == OP_CUT || (shaped && uses(w, s, TOOL_SAW))) say(w, t, SAW);
 	if (shaped && (uses(w, s, TOOL_ROUTER) || kind == OP_EASE || kind == OP_TEMPLATE || s->tools.n == 0))
@@ -237,34 +269,45 @@ static void say_kind(order_work *w, textbuf *t, const model_step *s, model_op_ki
 	if (kind == OP_TEST) say(w, t, TEST_WORDS);
 }
 
-static const char *kg(const order_work *w, double v) { return quant_show_si(w->mem, DIM_MASS, v, w->m->measures); }
+static const char *kg(const order_work *w, double v) { return quant_show_mass(w->mem, v, w->m->measures); }
 
-static void say_lift(order_work *w, textbuf *t, const model_step *s) {
+static void say_lift(order_work *w, cautions *c, const model_step *s) {
 	/* Floor to bench with outstretched hands round a panel: case W24 of the published values. */
 	double bench = lift_limit_kg((lift){.out_cm = 40, .from_cm = 30, .travel_cm = 60, .coupling = 0.9});
 	if (!(s->lift_kg > bench)) return;
-	if (t->n) textbuf_char(t, ' ');
-	textbuf_printf(t, "Lifting: the heaviest piece weighs %s. ", kg(w, s->lift_kg));
-	uint32_t more = lift_helpers(s->lift_kg);
-	if (more)
-		textbuf_printf(t,
-			       "The revised NIOSH lifting equation begins at %s for the best lift there is: %u more "
-			       "%s. ",
-			       kg(w, LIFT_LOAD_CONSTANT_KG), more, more > 1 ? "people help" : "person helps");
-	textbuf_printf(
-		t,
-		"From the floor to a bench, held 40 cm away with a poor grip, the equation recommends no more than %s "
-		"for one.",
-		kg(w, bench));
+	uint32_t more = lift_helpers(s->lift_kg), before = told_in(w, c, LIFT);
+	const char *help =
+		more ? arena_printf(w->mem, "%u more %s. ", more, more > 1 ? "people help" : "person helps") : "";
+	const char *constant = more ? arena_printf(w->mem,
+						   "The revised NIOSH lifting equation begins at %s for the best lift "
+						   "there is: %s",
+						   kg(w, LIFT_LOAD_CONSTANT_KG), help)
+				    : "";
+	const char *full =
+		arena_printf(w->mem,
+			     "Lifting: the heaviest piece weighs %s. %sFrom the floor to a bench, held 40 cm "
+			     "away with a poor grip, the equation recommends no more than %s for one.",
+			     kg(w, s->lift_kg), constant, kg(w, bench));
+	add(&c->full, full);
+	add(&c->brief,
+	    before ? arena_printf(
+			     w->mem, "Lifting: %s; %s (step %u).", kg(w, s->lift_kg),
+			     more ? arena_printf(w->mem, "%u more %s", more, more > 1 ? "people help" : "person helps")
+				  : arena_printf(w->mem, "from floor to bench no more than %s for one", kg(w, bench)),
+			     before)
+		   : full);
 }
 
 void order_words_step(order_work *w, model_step *s, const bool *before, const bool *after) {
-	textbuf t = textbuf_begin(w->mem);
+	cautions c = {.full = textbuf_begin(w->mem),
+		      .brief = textbuf_begin(w->mem),
+		      .step = (uint32_t)(s - w->m->order.steps.v) + 1};
 	const model_written *written = s->written == MODEL_NONE ? NULL : &w->m->written.v[s->written];
 	s->title = title_of(w, s, before);
-	if (written) say(w, &t, written->caution.v);
-	for (size_t i = 0; i < s->ops.n; i++) say_kind(w, &t, s, w->ops.v[s->ops.v[i]].kind);
-	say_lift(w, &t, s);
-	s->caution = t.n ? t.v : NULL;
+	if (written && written->caution.v) add(&c.full, written->caution.v), add(&c.brief, written->caution.v);
+	for (size_t i = 0; i < s->ops.n; i++) say_kind(w, &c, s, w->ops.v[s->ops.v[i]].kind);
+	say_lift(w, &c, s);
+	s->caution = c.full.n ? c.full.v : NULL;
+	s->caution_brief = c.brief.n ? c.brief.v : NULL;
 	s->check = order_words_check(w, s, after);
 }

@@ -291,4 +291,11 @@ const char *quant_show(arena *mem, quant q, measures m) {
 	return arena_printf(mem, "%s (SI)", quant_show_number(mem, si, 4));
 }
 
+const char *quant_show_mass(arena *mem, double kg, measures m) {
+	if (!isfinite(kg)) return "?";
+	double unit = m == MEASURES_INCH ? 0.45359237 : 1, v = kg / unit;
+	int decimals = fabs(v) < 9.995 ? 2 : fabs(v) < 99.95 ? 1 : 0;
+	return arena_printf(mem, "%s %s", quant_show_number(mem, v, decimals), m == MEASURES_INCH ? "lb" : "kg");
+}
+
 const char *quant_show_si(arena *mem, dim d, double si, measures m) { return quant_show(mem, quant_from_si(d, si), m); }

@@ -99,6 +99,8 @@ const char *quant_show_decimal(arena *mem, rat mm, measures m);
 const char *quant_show(arena *mem, quant q, measures m);
 /* An SI value of a named dimension, same manner: quant_show(quant_from_si(...)). */
 const char *quant_show_si(arena *mem, dim d, double si, measures m);
+/* A mass in kg, as a person lifts it: three significant figures, whole ones above that. "?" when not finite. */
+const char *quant_show_mass(arena *mem, double kg, measures m);
 /* A plain number with `decimals` at most, trailing zeros dropped, "-0" never. */
 const char *quant_show_number(arena *mem, double v, int decimals);
 #endif

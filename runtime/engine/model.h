@@ -503,6 +503,7 @@ typedef struct model_step { /* a page of the book: one action group */
 	LIST(model_ref) tools;
 	LIST(const char *) reasons;	    /* why now and not earlier or later */
 	const char *note, *caution, *check; /* or NULL */
+	const char *caution_brief;	    /* for one who reads the steps in order: in full the first time only */
 	double minutes, wait_minutes;
 	double lift_kg; /* heaviest thing moved */
 	uint32_t helpers;

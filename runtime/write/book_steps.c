@@ -1,5 +1,6 @@
 /* The steps: what goes in, a picture of what is there so far, sentences, a check. */
 #include <math.h>
+#include <string.h>
 
 #include "runtime/base/text.h"
 #include "runtime/write/book_build.h"
@@ -234,9 +235,25 @@ static const char *capital(book *b, const char *text) {
 	return out;
 }
 
+/* What a reason says, without the step it looks ahead to. */
+static const char *reason_core(const char *reason) {
+	const char *colon = strncmp(reason, "before step ", 12) == 0 ? strstr(reason, ": ") : NULL;
+	return colon ? colon + 2 : reason;
+}
+
+/* A reason that an earlier step gave already is not told again (steps.json has them all). */
+static bool reason_told(const model *m, size_t step, const char *reason) {
+	for (size_t i = 0; i < step; i++) {
+		const model_step *s = &m->order.steps.v[i];
+		for (size_t k = 0; k < s->reasons.n; k++)
+			if (text_same(reason_core(s->reasons.v[k]), reason_core(reason))) return true;
+	}
+	return false;
+}
+
 static blocks rest_of(book *b, const step_page *p, double w) {
 	const model_step *s = p->s;
-	const display_style body = {.cap = CAP_BODY}, small = {.cap = CAP_SMALL, .grey = 0.25};
+	const display_style body = {.cap = CAP_BODY}, small = {.cap = 2.0, .grey = 0.2};
 	blocks l = {0};
 	if (s->note) paragraph_block(b, &l, w, &body, 2.4, s->note);
 	if (p->caution && !p->caution_beside) caution_block(b, &l, w, p->signal, p->caution);
@@ -247,7 +264,9 @@ static blocks rest_of(book *b, const step_page *p, double w) {
 	}
 	if (s->check) check_block(b, &l, w, capital(b, s->check));
 	textbuf why = textbuf_begin(b->mem);
-	for (size_t i = 0; i < s->reasons.n; i++) textbuf_printf(&why, "%s%s", i ? "; " : "Why now: ", s->reasons.v[i]);
+	for (size_t i = 0; i < s->reasons.n; i++)
+		if (!reason_told(b->m, p->number - 1, s->reasons.v[i]))
+			textbuf_printf(&why, "%s%s", why.n ? "; " : "Why now: ", s->reasons.v[i]);
 	if (why.n) {
 		textbuf_char(&why, '.');
 		paragraph_block(b, &l, w, &small, 1.4, why.v);
@@ -284,13 +303,8 @@ static void make_head(book *b, step_page *p, double picture_high) {
 	y = tools_facts(b, p->head, y, p);
 	if (p->s->helpers) {
 		y = fact_head(p->head, y, "Hands");
-		display_textf(p->head, 0, y + 2.2, 2.2, ALIGN_LEFT, "you and %u %s", p->s->helpers,
-			      p->s->helpers == 1 ? "helper" : "helpers");
-		y += 6;
-	}
-	if (p->s->lift_kg > 0) {
-		y = fact_head(p->head, y, "Heaviest thing moved");
-		display_text(p->head, 0, y + 2.2, 2.2, ALIGN_LEFT, book_si(b, DIM_MASS, p->s->lift_kg));
+		display_textf(p->head, 0, y + 2.2, 2.2, ALIGN_LEFT, "you and %u %s: up to %s is moved", p->s->helpers,
+			      p->s->helpers == 1 ? "helper" : "helpers", book_si(b, DIM_MASS, p->s->lift_kg));
 		y += 6;
 	}
 	double side = p->head->w - PICTURE;

@@ -11,6 +11,7 @@ const char *book_bare(const book *b, rat mm) { return quant_show_length(b->mem, 
 
 const char *book_si(const book *b, dim d, double v) {
 	if (!isfinite(v)) return "–";
+	if (dim_same(d, DIM_MASS)) return quant_show_mass(b->mem, v, b->m->measures);
 	return quant_show_si(b->mem, d, v, b->m->measures);
 }
 

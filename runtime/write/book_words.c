@@ -454,6 +454,7 @@ const char *book_step_caution(const book *b, const model_step *s, sheetform_sign
 		       does(b, s, OP_EASE) || does(b, s, OP_DRILL);
 	bool power = does(b, s, OP_FAN) || does(b, s, OP_WIRE) || does(b, s, OP_TEST);
 	*signal = cutting || power ? SIGNAL_WARNING : SIGNAL_CAUTION;
+	if (s->caution_brief) return s->caution_brief;
 	if (s->caution) return s->caution;
 	if (cutting)
 		return "Spinning cutters and fine dust: guards on, eyes, ears and lungs protected, work clamped, plug "

@@ -262,6 +262,33 @@ static void heavy_things_need_helpers(void **state) {
 	arena_end(&mem);
 }
 
+/* Read in order, a caution stands in full once and is a reminder with its place after that; never less than that. */
+static void cautions_get_short_not_lost(void **state) {
+	(void)state;
+	arena mem = {0};
+	model m = box_make(&mem, BOX_FAN | BOX_GASKET);
+	diags d = diags_begin(&mem);
+	m.parts.v[box_find(&m, "left")].mass_kg = m.parts.v[box_find(&m, "right")].mass_kg = 30;
+	assert_true(order_make(&m, &d));
+	size_t full = 0, shorter = 0;
+	for (size_t i = 0; i < m.order.steps.n; i++) {
+		const model_step *s = &m.order.steps.v[i];
+		assert_int_equal(s->caution != NULL, s->caution_brief != NULL);
+		if (!s->caution) continue;
+		full += strcmp(s->caution, s->caution_brief) == 0;
+		if (strcmp(s->caution, s->caution_brief) != 0) {
+			assert_true(strlen(s->caution_brief) < strlen(s->caution));
+			assert_non_null(strstr(s->caution_brief, "step "));
+			shorter++;
+		}
+		if (s->lift_kg > 23) assert_non_null(strstr(s->caution_brief, "1 more person helps"));
+		assert_int_equal(strstr(s->caution, "Lifting: ") != NULL,
+				 strstr(s->caution_brief, "Lifting: ") != NULL);
+	}
+	assert_true(full >= 1 && shorter >= 1);
+	arena_end(&mem);
+}
+
 /* ---- closed in --------------------------------------------------------------------------------------- */
 
 static void fan_is_closed_in(void **state) {
@@ -636,6 +663,7 @@ int main(void) {
 		cmocka_unit_test(rows_do_not_matter),
 		cmocka_unit_test(waits_are_used),
 		cmocka_unit_test(heavy_things_need_helpers),
+		cmocka_unit_test(cautions_get_short_not_lost),
 		cmocka_unit_test(fan_is_closed_in),
 		cmocka_unit_test(fan_fitted_in_time),
 		cmocka_unit_test(fan_through_the_outlet),
