@@ -42,10 +42,10 @@ const check_rule *check_find(const char *name) {
 /* What breaks one of these leaves a hole in the model: a part without a place, a joint that is not there, air without
  * an answer, a part on no sheet, no order. No book can be made of it, whatever the reason. */
 static const char *const FIRM[] = {
-	"part-loose-end",   "part-held-twice", "part-no-room", "part-nothing",	  "axis-crossed", "pattern-empty",
-	"opening-tool",	    "joint-apart",     "joint-kind",   "joint-twice",	  "dado-through", "air-no-way",
-	"air-branch-twice", "air-which-sheet", "air-figure",   "air-closed",	  "air-unsolved", "air-not-known",
-	"sheet-too-small",  "bar-too-short",   "layout-limit", "layout-internal", "order-circle"};
+	"part-loose-end",   "part-held-twice", "part-no-room",	"part-nothing", "axis-crossed",	   "pattern-empty",
+	"opening-tool",	    "joint-apart",     "joint-kind",	"joint-twice",	"dado-through",	   "air-no-way",
+	"air-branch-twice", "air-which-sheet", "air-which-way", "air-figure",	"air-closed",	   "air-unsolved",
+	"air-not-known",    "sheet-too-small", "bar-too-short", "layout-limit", "layout-internal", "order-circle"};
 
 static const char *nearest_rule(arena *mem, const char *name) {
 	LIST(const char *) names = {0};

@@ -61,6 +61,8 @@ static void add_contacts(const model *m, diags *d, model_ref part, const frame *
 		const model_joint *j = &m->joints.v[i];
 		if ((j->a != part && j->b != part) || face_axis(j->face_a) != face_axis(fr->face)) continue;
 		if (share_pattern(m, j->a, j->b)) continue;
+		/* A filter, fan or grille sits over its opening: that is what it is for. */
+		if (m->parts.v[j->a].kind == PART_ITEM || m->parts.v[j->b].kind == PART_ITEM) continue;
 		/* Slats are there to lie across openings; the free area is worked out from it. */
 		if (j->kind == JOINT_LAP && (m->parts.v[j->a].kind == PART_SLAT || m->parts.v[j->b].kind == PART_SLAT))
 			continue;

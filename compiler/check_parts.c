@@ -244,7 +244,35 @@ static void tip_over(const model *m, diags *d) {
 	diag_add_help(d, g, "a broader foot, a lower heavy part, or fixing it to a wall");
 }
 
+/* What only touches its neighbours stays where it is as long as nobody moves the bench. */
+static void part_unjoined(const model *m, diags *d) {
+	for (size_t i = 0; i < m->parts.n && m->joints.n; i++) {
+		const model_part *p = &m->parts.v[i];
+		if (!model_part_made(m, p) || p->loose || p->kind == PART_DOOR || p->number > 1) continue;
+		bool held = false;
+		for (size_t k = 0; k < m->joints.n && !held; k++)
+			held = m->parts.v[m->joints.v[k].a].group_first == p->group_first ||
+			       m->parts.v[m->joints.v[k].b].group_first == p->group_first;
+		if (held) continue;
+		diag *g = diag_warning(d, "part-unjoined", p->at,
+				       "nothing holds %s: it is in no joint, and does not lift out", p->group);
+		for (size_t k = 0; k < m->parts.n; k++) {
+			face f;
+			box3 rect;
+			const model_part *o = &m->parts.v[k];
+			if (o->kind == PART_GAP || o->group_first == p->group_first ||
+			    !box_touch(p->box, o->box, &f, &rect))
+				continue;
+			diag_add_note(d, g, o->at, "it touches %s here", o->name);
+			break;
+		}
+		diag_add_help(d, g, "join it, or say that it is `loose`");
+	}
+}
+
 const check_rule CHECK_PARTS[] = {
+	{"part-unjoined", DIAG_WARNING, "A joint holds every part that is made, does not lift out and is no door.",
+	 "common practice, no source", part_unjoined},
 	{"part-nothing", DIAG_ERROR, "Every part has a size above zero in width, depth and height.", "geometry",
 	 part_nothing},
 	{"part-overlap", DIAG_ERROR, "No two parts stand in the same place.", "geometry", part_overlap},

@@ -23,6 +23,7 @@ const check_rule CHECK_STAGES[] = {
 	{"air-unused", DIAG_WARNING, "What is declared for the air lies in a way of it.", "the plan's own words", NULL},
 	{"air-branch-twice", DIAG_ERROR, "Air goes through each thing in one place of its ways.",
 	 "the plan's own words", NULL},
+	{"air-which-way", DIAG_ERROR, "A gap that the air goes through has one way through it.", "geometry", NULL},
 	{"air-which-sheet", DIAG_ERROR, "A way says which sheet of a pattern it goes through.", "the plan's own words",
 	 NULL},
 	{"air-figure", DIAG_ERROR, "What the air goes through has the figures that its law needs.",

@@ -110,7 +110,7 @@ typedef struct part_def {
 	rat *lo[3], *hi[3]; /* [n] each, when state is DONE */
 	span face_at[6];
 	model_ref first; /* row of the first piece in the model */
-	bool reported;	 /* a fault was told; what depends on it keeps silent */
+	bool way_known;	 /* gaps: thick_axis is the way the air goes through, and no guess */
 } part_def;
 
 typedef struct pattern_def {
@@ -157,8 +157,12 @@ typedef struct ctx {
 	bool air_solved;      /* members of the air may be asked for */
 	LIST(diag *) unknown; /* one for each name that nobody knows; `unknown_names` beside it */
 	LIST(const char *) unknown_names;
-	bool air_failed; /* a way was reported, or the air has no answer: what asks for it keeps silent */
-	bool use_failed; /* a used file is missing: names that nobody knows may have stood there */
+	bool cover_failed;	    /* a `cover` was reported */
+	LIST(const char *) excused; /* names of lines that were reported: nobody complains of them */
+	bool block_missing;	    /* a block was not opened: its lines stand outside */
+	int missing;		    /* its block_kind */
+	bool air_failed;	    /* a way was reported, or the air has no answer: what asks for it keeps silent */
+	bool use_failed;	    /* a used file is missing: names that nobody knows may have stood there */
 	bool parts_done;
 	bool joint_failed; /* a joint was reported: what it would have held seems to float */
 } ctx;

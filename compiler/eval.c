@@ -98,6 +98,20 @@ static bool in_range(ctx *c, let_def *d, const syn_expr *bound, bool least) {
 	return false;
 }
 
+/* A value of another kind than its range is most often a forgotten unit: told at the value, once. */
+static bool range_of_kind(ctx *c, let_def *d) {
+	const syn_expr *bound = line_arg(d->line, "from", 0);
+	if (!bound) bound = line_arg(d->line, "to", 0);
+	value v = bound ? eval(c, bound) : bad();
+	if (v.kind != VALUE_QUANT || dim_same(v.q.dim, d->result.dim)) return v.kind == VALUE_QUANT;
+	diag *g = diag_error(c->diags, "plan-dimension", d->value->at, "`%s` is %s, but its range is given as %s",
+			     d->name, dim_spoken(c->mem, d->result.dim), dim_spoken(c->mem, v.q.dim));
+	diag_add_note(c->diags, g, bound->at, "the range begins here");
+	if (dim_same(d->result.dim, DIM_NUMBER)) diag_add_help(c->diags, g, "give the value a unit, as the range has");
+	d->bad = true;
+	return false;
+}
+
 /* What `--set` gives must be of the kind that the plan has there. */
 static void same_kind(ctx *c, let_def *d) {
 	const syn_expr *written = line_arg(d->line, "=", 0);
@@ -127,7 +141,7 @@ static value let_value(ctx *c, let_def *d, span at) {
 	if (d->overridden && !d->bad) same_kind(c, d);
 	d->done = true;
 	busy_leave(c, &b);
-	if (!d->bad) {
+	if (!d->bad && range_of_kind(c, d)) {
 		in_range(c, d, line_arg(d->line, "from", 0), true);
 		in_range(c, d, line_arg(d->line, "to", 0), false);
 	}
@@ -502,6 +516,19 @@ value eval(ctx *c, const syn_expr *e) {
 
 /* ---- with a kind asked for ---------------------------------------------------------------------- */
 
+/* Where the named values of an expression come from: the fault is most often there. */
+static bool note_lets(ctx *c, diag *g, const syn_expr *e) {
+	if (!e) return false;
+	if (e->kind == SYN_BINARY || e->kind == SYN_NEGATE) {
+		bool a = note_lets(c, g, e->a);
+		return note_lets(c, g, e->kind == SYN_BINARY ? e->b : NULL) || a;
+	}
+	const sym *s = expr_word(e) ? names_find(&c->names, expr_word(e)) : NULL;
+	if (!s || s->kind != SYM_LET) return false;
+	diag_add_note(c->diags, g, ((const let_def *)s->def)->value->at, "`%s` gets its value here", s->name);
+	return true;
+}
+
 bool eval_quant(ctx *c, const syn_expr *e, dim wanted, quant *out) {
 	value v = eval(c, e);
 	if (v.kind == VALUE_BAD) return false;
@@ -511,10 +538,8 @@ bool eval_quant(ctx *c, const syn_expr *e, dim wanted, quant *out) {
 	}
 	diag *g = diag_error(c->diags, "plan-dimension", e->at, "%s belongs here, but this is %s",
 			     dim_spoken(c->mem, wanted), spoken(c, v));
-	const sym *s = expr_word(e) ? names_find(&c->names, expr_word(e)) : NULL;
-	if (s && s->kind == SYM_LET)
-		diag_add_note(c->diags, g, ((const let_def *)s->def)->value->at, "`%s` gets its value here", s->name);
-	else if (v.kind == VALUE_QUANT && dim_same(v.q.dim, DIM_NUMBER) && dim_same(wanted, DIM_LENGTH))
+	bool number = v.kind == VALUE_QUANT && dim_same(v.q.dim, DIM_NUMBER) && dim_same(wanted, DIM_LENGTH);
+	if (!note_lets(c, g, e) && number)
 		diag_add_help(c->diags, g, "give the number a unit: `%s mm` or `%s in`", expr_source(c, e),
 			      expr_source(c, e));
 	if (v.kind == VALUE_PART && dim_same(wanted, DIM_LENGTH))
@@ -646,6 +671,10 @@ bool eval_face(ctx *c, const syn_expr *e, part_def **part, face *f) {
 	}
 	if (e->kind == SYN_BAD) return false;
 	diag *g = diag_error(c->diags, "plan-face", e->at, "a face of a part belongs here");
-	diag_add_help(c->diags, g, "write part.face, such as `left.front`");
+	const char *near = e->kind == SYN_NAME && e->names.n == 2 ? text_nearest(e->names.v[1].v, FACE_NAME, 6) : NULL;
+	if (near)
+		diag_add_help(c->diags, g, "did you mean `%s.%s`?", e->names.v[0].v, near);
+	else
+		diag_add_help(c->diags, g, "write part.face, such as `left.front`");
 	return false;
 }

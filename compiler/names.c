@@ -45,6 +45,8 @@ sym *names_add(ctx *c, const char *name, sym_kind kind, span at, void *def) {
 void names_unknown(ctx *c, const char *name, span at, const char *what) {
 	enum { MOST_PLACES = 4 };
 	if (c->use_failed) return;
+	for (size_t i = 0; i < c->excused.n; i++)
+		if (text_same(c->excused.v[i], name)) return;
 	for (size_t i = 0; i < c->unknown.n; i++) {
 		diag *first = c->unknown.v[i];
 		if (!text_same(c->unknown_names.v[i], name)) continue;

@@ -158,6 +158,7 @@ options_result options_read(arena *mem, int argc, char **argv, options *out, con
 			only_plans = true;
 			continue;
 		}
+		if (text_same(arg, "-h")) arg = "--help";
 		size_t flag = find_flag(arg, &value);
 		if (flag == N_FLAGS) {
 			*say = unknown(mem, "option", arg, flags, N_FLAGS);

@@ -193,6 +193,7 @@ static bool structure_now(ctx *c, part_def *p) {
 		p->long_axis = p->mirror->long_axis;
 		p->stock = p->mirror->stock;
 		p->kind = p->mirror->kind;
+		p->way_known = p->mirror->way_known;
 		return true;
 	}
 	eliminate(p);
@@ -202,9 +203,19 @@ static bool structure_now(ctx *c, part_def *p) {
 	size_t unknown;
 	count_holds(p, count, &unknown);
 	if (p->kind == PART_ITEM) return structure_item(c, p);
-	if (p->kind == PART_GAP && count[0] == 2 && count[1] == 2 && count[2] == 2) {
-		p->thick_axis = AXIS_Z; /* a volume, such as a trough; the air goes in from above */
-		return true;
+	if (p->kind == PART_GAP) {
+		const syn_line *through = part_line(p, "through");
+		bool volume = count[0] == 2 && count[1] == 2 && count[2] == 2;
+		p->way_known = !volume || through;
+		p->thick_axis = AXIS_Z; /* a volume, such as a trough, is looked at from above */
+		if (through && !volume) {
+			diag *g = diag_error(c->diags, "plan-form", through->at,
+					     "`%s` is flat, so the air goes through it in one way only", p->name);
+			diag_add_help(c->diags, g, "take the line away");
+			return false;
+		}
+		if (through && !eval_axis(c, line_arg(through, NULL, 0), &p->thick_axis)) return false;
+		if (volume) return true;
 	}
 	bool sheet = p->kind == PART_PANEL || p->kind == PART_DOOR || p->kind == PART_GAP;
 	return sheet ? structure_sheet(c, p, count) : structure_bar(c, p, count);

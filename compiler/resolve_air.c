@@ -1,5 +1,6 @@
 /* The air block: spaces, what lies between them, and the ways the air takes. */
 #include <math.h>
+#include <string.h>
 
 #include "compiler/context.h"
 #include "runtime/base/text.h"
@@ -168,7 +169,17 @@ static bool make_part_branch(ctx *c, const syn_expr *e, part_def *p, model_branc
 	b->part = p->first;
 	b->stock = m->stock;
 	b->count = p->n;
-	if (p->kind == PART_GAP) return b->kind = AIR_GAP, true;
+	if (p->kind == PART_GAP) {
+		b->kind = AIR_GAP;
+		if (p->way_known) return true;
+		diag *g = diag_error(c->diags, "air-which-way", e->at,
+				     "it cannot be told which way the air goes through `%s`", p->name);
+		diag_add_note(c->diags, g, p->at, "it is held on both sides along all three directions");
+		diag_add_help(
+			c->diags, g,
+			"say it there, for example `through depth`; or hold it on one side only along that direction");
+		return false;
+	}
 	model_stock_kind k = m->stock == MODEL_NONE ? STOCK_KINDS : c->m->stocks.v[m->stock].kind;
 	if (k == STOCK_FAN) return b->kind = AIR_FAN, true;
 	if (k == STOCK_FILTER) return b->kind = AIR_FILTER, true;
@@ -338,8 +349,16 @@ static void read_cover(ctx *c, const syn_line *line) {
 		return;
 	}
 	if (c->diags->errors) return; /* a way that was reported may be the one */
+	c->cover_failed = true;
 	diag *g = diag_error(c->diags, "plan-unknown-name", e->at, "no way leads through `%s`", full);
-	diag_add_help(c->diags, g, "name it as the way names it, for example `wells in top`");
+	for (size_t i = 0; i < c->m->air.branches.n; i++) {
+		const char *called = c->m->air.branches.v[i].name;
+		size_t n = strlen(name);
+		if (strncmp(called, name, n) != 0 || (called[n] != '\0' && called[n] != ' ')) continue;
+		diag_add_help(c->diags, g, "the way calls it `%s`", called);
+		return;
+	}
+	diag_add_help(c->diags, g, "name it as the way names it");
 }
 
 /* ---- the block ---------------------------------------------------------------------------------------- */
@@ -372,6 +391,19 @@ static void read_trough(ctx *c) {
 			     "`%s` is not an open space with a volume", p->name);
 	diag_add_note(c->diags, g, p->at, "`%s` is here", p->name);
 	diag_add_help(c->diags, g, "a trough is a `gap` that is held on both sides along all three directions");
+}
+
+static void report_idle_spaces(ctx *c) {
+	const model_air *air = &c->m->air;
+	for (size_t i = 1; i < air->spaces.n; i++) {
+		bool met = false;
+		for (size_t k = 0; k < air->branches.n && !met; k++)
+			met = air->branches.v[k].from == i || air->branches.v[k].to == i;
+		if (met) continue;
+		diag *g = diag_error(c->diags, "air-no-way", air->spaces.v[i].at, "no way leads to the space `%s`",
+				     air->spaces.v[i].name);
+		diag_add_help(c->diags, g, "name it in a `way`, or take it away");
+	}
 }
 
 void air_resolve(ctx *c) {
@@ -419,6 +451,7 @@ void air_resolve(ctx *c) {
 		if (line_is(c->air_lines.v[i], "way")) read_way(c, c->air_lines.v[i]);
 		if (line_is(c->air_lines.v[i], "leak")) read_leak(c, c->air_lines.v[i]);
 	}
+	if (c->diags->all.n == before) report_idle_spaces(c);
 	if (c->diags->all.n > before) c->air_failed = true;
 	for (size_t i = 0; i < c->air_lines.n; i++)
 		if (line_is(c->air_lines.v[i], "cover")) read_cover(c, c->air_lines.v[i]);
@@ -513,7 +546,7 @@ bool air_member(ctx *c, const syn_expr *e, value *out) {
 		*out = (value){.kind = VALUE_BAD};
 		return true;
 	}
-	if (!r->solved && c->air_failed) {
+	if (!r->solved && (c->air_failed || (c->cover_failed && condition >= 2))) {
 		*out = (value){.kind = VALUE_BAD};
 		return true;
 	}

@@ -6,6 +6,8 @@
 
 /* First and last screw of a row: half a spacing from the end, at most this. Common practice, no source. */
 enum { MOST_END_MM = 50 };
+/* Where hints go over from drill to hole saw to router. Common practice, no source. */
+enum { LARGEST_DRILL_MM = 40, LARGEST_HOLE_SAW_MM = 160 };
 
 /* ---- joints -------------------------------------------------------------------------------- */
 
@@ -382,7 +384,9 @@ static model_ref tool_for(ctx *c, const model_shape *s) {
 		}
 	}
 	for (size_t i = 0; i < c->m->tools.n; i++)
-		if (c->m->tools.v[i].kind == TOOL_ROUTER && rat_ok(c->m->tools.v[i].diameter.mm)) return (model_ref)i;
+		if (c->m->tools.v[i].kind == TOOL_ROUTER && rat_ok(c->m->tools.v[i].diameter.mm) &&
+		    rat_le(c->m->tools.v[i].diameter.mm, rat_min(s->a, s->b)))
+			return (model_ref)i;
 	return MODEL_NONE;
 }
 
@@ -401,7 +405,18 @@ static void check_tool(ctx *c, const model_pattern *p, const model_sheet_of_patt
 		diag *g = diag_warning(c->diags, "opening-no-tool", p->at,
 				       "no tool of the plan makes the openings `%s` in `%s`", p->name,
 				       c->m->parts.v[s->part].name);
-		diag_add_help(c->diags, g, "declare a drill or hole saw of that size, or a router");
+		const char *size = arena_printf(c->mem, "%s %s", quant_show_decimal(c->mem, s->shape.a, c->m->measures),
+						c->m->measures == MEASURES_METRIC ? "mm" : "in");
+		bool round = s->shape.kind == SHAPE_ROUND;
+		if (round && rat_le(s->shape.a, rat_int(LARGEST_DRILL_MM)))
+			diag_add_help(c->diags, g, "declare it, for example: tool bit : drill { cuts %s }", size);
+		else if (round && rat_le(s->shape.a, rat_int(LARGEST_HOLE_SAW_MM)))
+			diag_add_help(c->diags, g,
+				      "declare it, for example: tool cup : holesaw { cuts %s }, or a router", size);
+		else
+			diag_add_help(
+				c->diags, g,
+				"declare a router: tool router1 : router { cutter 12.7 mm; bush 30 mm; pass 6 mm }");
 		return;
 	}
 	const model_tool *t = &c->m->tools.v[tool];

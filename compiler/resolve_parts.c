@@ -161,6 +161,32 @@ static unsigned kinds_for(model_part_kind kind, const char **what) {
 	}
 }
 
+/* A mirror image takes its places and its stock from the other part: lines that place it, or another stock, would
+ * say nothing. */
+static bool mirror_alone(ctx *c, part_def *p, const syn_line *mirror, const line_list *lines) {
+	static const char *const OWN[] = {"mirror", "grain", "face", "loose", "hinged", "hinges", "latch"};
+	bool good = true;
+	for (size_t i = 0; i < lines->n; i++) {
+		bool own = false;
+		for (size_t k = 0; k < sizeof OWN / sizeof *OWN; k++) own = own || line_is(lines->v[i], OWN[k]);
+		if (own) continue;
+		diag *g = diag_error(c->diags, "plan-form", lines->v[i]->at,
+				     "a mirror image takes its places from `%s`", p->mirror->name);
+		diag_add_note(c->diags, g, mirror->at, "it is made a mirror image here");
+		diag_add_help(c->diags, g, "take one of the two lines away");
+		good = false;
+	}
+	const syn_expr *stock = line_arg(p->line, ":", 0), *other = line_arg(p->mirror->line, ":", 0);
+	if (stock && other && !text_same(expr_word(stock), expr_word(other))) {
+		diag *g = diag_error(c->diags, "plan-form", stock->at, "a mirror image is made of what `%s` is made of",
+				     p->mirror->name);
+		diag_add_note(c->diags, g, other->at, "that is this");
+		diag_add_help(c->diags, g, "leave the stock away, or name the same");
+		good = false;
+	}
+	return good;
+}
+
 static void part_read(ctx *c, part_def *p) {
 	line_list good = {0};
 	words_check_block(c, BLOCK_PART, p->line, &good);
@@ -169,7 +195,7 @@ static void part_read(ctx *c, part_def *p) {
 	const syn_expr *stock = line_arg(p->line, ":", 0);
 	if (mirror) {
 		p->mirror = eval_part(c, line_arg(mirror, "of", 0));
-		if (!p->mirror) p->structure_bad = true;
+		if (!p->mirror || !mirror_alone(c, p, mirror, &good)) p->structure_bad = true;
 		return;
 	}
 	if (p->kind != PART_GAP) {
@@ -184,7 +210,12 @@ static void part_read(ctx *c, part_def *p) {
 		}
 		if (!p->stock) p->structure_bad = true;
 	}
-	for (size_t i = 0; i < good.n; i++) read_line(c, p, good.v[i]);
+	for (size_t i = 0; i < good.n; i++) {
+		read_line(c, p, good.v[i]);
+		if (!line_is(good.v[i], "through") || p->kind == PART_GAP) continue;
+		diag_error(c->diags, "plan-form", good.v[i]->at, "`through` stands in a gap; `%s` is none", p->name);
+		p->structure_bad = true;
+	}
 }
 
 /* ---- the model's rows ---------------------------------------------------------------------------- */

@@ -151,6 +151,7 @@ static const word_rule PART_WORDS[] = {
 	{"grain", "1", ONCE, BLOCK_NONE, "grain height"},
 	{"face", "1", ONCE, BLOCK_NONE, "face front"},
 	{"broad", "1", ONCE, BLOCK_NONE, "broad height"},
+	{"through", "1", ONCE, BLOCK_NONE, "through depth"},
 	{"loose", "0", ONCE, BLOCK_NONE, "loose"},
 	{"hinged", "1 with:1", ONCE, BLOCK_NONE, "hinged left with hinge75"},
 	{"hinges", "1", ONCE, BLOCK_NONE, "hinges 3"},
@@ -445,31 +446,44 @@ static void unknown_word(ctx *c, block_kind block, const syn_line *line) {
 	diag_add_help(c->diags, g, "%s takes: %s", spoken, t.v);
 }
 
+/* A line that was reported may have declared a name: who uses it is told nothing more. */
+static bool excuse(ctx *c, const syn_line *line) {
+	const syn_clause *k = line_clause(line, NULL, 0);
+	for (size_t i = 0; k && i < k->args.n; i++)
+		if (expr_word(k->args.v[i])) LIST_PUSH(c->mem, &c->excused, expr_word(k->args.v[i]));
+	return false;
+}
+
 bool words_check(ctx *c, block_kind block, const syn_line *line) {
 	const word_rule *r = find_rule(block, line->word);
 	if (!r) {
+		/* Lines behind a block that was not opened stand outside of it: the missing { was told. */
+		if (c->block_missing && line->word && find_rule((block_kind)c->missing, line->word))
+			return excuse(c, line);
 		unknown_word(c, block, line);
-		return false;
+		return excuse(c, line);
 	}
 	bool wants = r->block != BLOCK_NONE;
 	bool may_lack = r->block == BLOCK_JOIN;
 	if (wants && !line->has_block && !may_lack) {
 		say_form(c, line, line->word_at, r,
 			 arena_printf(c->mem, "`%s` wants a block between { and }", r->word));
-		return false;
+		c->block_missing = true;
+		c->missing = (int)r->block;
+		return excuse(c, line);
 	}
 	if (!wants && line->has_block) {
 		diag *g = diag_error(c->diags, "plan-form", line->open_at, "`%s` takes no block",
 				     r->word ? r->word : "a value");
 		diag_add_help(c->diags, g, "write it like this: %s", r->example);
-		return false;
+		return excuse(c, line);
 	}
 	if (check_form(c, line, r)) return true;
 	/* The line is of no use, but what its block says wrong is told in the same run. What the block of `stock` takes
 	 * is not known from its word. */
 	line_list ignored = {0};
 	if (wants && line->has_block && r->block != BLOCK_ITEM) words_check_block(c, r->block, line, &ignored);
-	return false;
+	return excuse(c, line);
 }
 
 void words_check_block(ctx *c, block_kind block, const syn_line *holder, line_list *good) {

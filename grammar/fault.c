@@ -41,7 +41,7 @@ static void help(grammar_tree *t, diag *g, const char *text) { diag_add_help(t->
 
 static void linking_word(grammar_tree *t, const grammar_token *k) {
 	diag *g = grammar_fault(&t->lexer, "plan-name", k->at, "`%s` is a linking word and cannot be a name", k->text);
-	help(t, g, "take another name; docs/language.md lists the linking words");
+	help(t, g, "take another name (docs/language.md lists the linking words); two lines in one are parted by `;`");
 }
 
 /* A value was wanted behind `before`, and `last` is none. */

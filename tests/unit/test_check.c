@@ -177,6 +177,8 @@ static void loner(model *m, double z) {
 }
 static void floating_make(model *m) { loner(m, 621); }
 static void floating_mend(model *m) { loner(m, 618); }
+static void unjoined_make(model *m) { loner(m, 618); }
+static void unjoined_mend(model *m) { m->parts.v[m->parts.n - 1].loose = true; }
 static void door(model *m, double x) {
 	if (m->parts.n == 5) fix_part(m, PART_DOOR, "door", fix_box(x, 780, 0, 18, 110, 398), AXIS_Y, FACE_FRONT);
 	m->parts.v[5].box = m->parts.v[5].blank = fix_box(x, 780, 0, 18, 110, 398);
@@ -256,6 +258,7 @@ static const fault FAULTS[] = {
 	{"part-overlap", DIAG_ERROR, "fan stands 64 mm (width), 64 mm (depth), 18 mm (height) inside carrier",
 	 item_make, item_mend},
 	{"part-floating", DIAG_WARNING, "slat touches nothing", floating_make, floating_mend},
+	{"part-unjoined", DIAG_WARNING, "nothing holds slat", unjoined_make, unjoined_mend},
 	{"door-clearance", DIAG_WARNING, "door has 1 mm to left at its left side, 1 mm less than it needs", door_make,
 	 door_mend},
 	{"part-heavy", DIAG_WARNING, "top weighs 23.5 kg, 0.5 kg more than one person should lift", heavy_make,
