@@ -298,6 +298,7 @@ static void read_way(ctx *c, const syn_line *line) {
 		bool in = next && text_same(next->link, "in") && next->args.n;
 		walk_on(c, &w, k->args.v[0], in ? next->args.v[0] : NULL);
 	}
+	if (w.bad) c->air_failed = true;
 	if (w.bad || !w.open) return;
 	diag *g =
 		diag_error(c->diags, "air-no-way", w.branch.at, "this way ends in `%s`, not in a space", w.branch.name);
@@ -451,7 +452,7 @@ void air_resolve(ctx *c) {
 		if (line_is(c->air_lines.v[i], "way")) read_way(c, c->air_lines.v[i]);
 		if (line_is(c->air_lines.v[i], "leak")) read_leak(c, c->air_lines.v[i]);
 	}
-	if (c->diags->all.n == before) report_idle_spaces(c);
+	if (c->diags->all.n == before && !c->air_failed) report_idle_spaces(c);
 	if (c->diags->all.n > before) c->air_failed = true;
 	for (size_t i = 0; i < c->air_lines.n; i++)
 		if (line_is(c->air_lines.v[i], "cover")) read_cover(c, c->air_lines.v[i]);
