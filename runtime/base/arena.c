@@ -65,6 +65,7 @@ char *arena_text(arena *a, const char *from) { return arena_textn(a, from, strle
 char *arena_vprintf(arena *a, const char *format, va_list args) {
 	va_list again;
 	va_copy(again, args);
+	if (!format) format = ""; /* never so; gcc's sanitizers otherwise suppose that it might be */
 	int n = vsnprintf(NULL, 0, format, args);
 	if (n < 0) n = 0;
 	char *p = arena_alloc(a, (size_t)n + 1);

@@ -33,6 +33,7 @@ void textbuf_printf(textbuf *t, const char *format, ...) {
 	va_list args, again;
 	va_start(args, format);
 	va_copy(again, args);
+	if (!format) format = ""; /* never so; gcc's sanitizers otherwise suppose that it might be */
 	int n = vsnprintf(NULL, 0, format, args);
 	va_end(args);
 	if (n > 0) {
