@@ -125,11 +125,12 @@ static void several_lines_are_cut_to_the_first(void **state) {
 
 static void long_lines_are_cut_around_the_caret(void **state) {
 	bench *b = *state;
-	char *line = arena_alloc(&b->mem, 1 << 20);
-	memset(line, 'a', (1 << 20) - 2);
-	memcpy(line + 500000, "HERE", 4);
-	memcpy(line + 4, "FIRST", 5);
-	uint32_t f = file(b, "a.plan", line);
+	textbuf t = textbuf_begin(&b->mem);
+	textbuf_add(&t, "aaaaFIRST");
+	while (t.n < 500000) textbuf_char(&t, 'a');
+	textbuf_add(&t, "HERE");
+	while (t.n < (1 << 20) - 2) textbuf_char(&t, 'a');
+	uint32_t f = file(b, "a.plan", t.v);
 	diag_error(&b->diags, "r", at(b, f, "HERE"), "in the middle");
 	diag_error(&b->diags, "r", at(b, f, "FIRST"), "at the beginning");
 	diag_error(&b->diags, "r", (span){f, 4, 1000000}, "long");
