@@ -14,6 +14,8 @@ ROOT = os.path.abspath(os.path.join(os.path.dirname(os.path.abspath(__file__)), 
 WORD = re.compile(r'\{"([a-z_]+)",\s*"[^"]*",\s*(?:ONCE|MANY)')
 UNIT = re.compile(r'^\t\{"([^"]+)", \{[-0-9, ]+\}, \{', re.M)
 RULE = re.compile(r'\{"([a-z][a-z0-9-]+)",\s*DIAG_(?:ERROR|WARNING)')
+# No small plan makes these: the first is a fault of the program, the others need a plan of a size.
+NO_PLAN = {"layout-internal", "layout-limit", "air-not-known", "plan-size"}
 TOLD = re.compile(r'(?:diag_error|diag_warning|grammar_fault)\(\s*[^",;]*,\s*(?:[^",;]*\? )?"([a-z-]+)"(?: : "([a-z-]+)")?')
 fail = False
 
@@ -59,7 +61,7 @@ def main():
 
     rules = RULE.findall(read("compiler/check*.c") + read("compiler/templates.c"))
     tests = read("tests/unit/*") + read("tests/language/**/*.*") + read("tests/plans/*") + read("tests/faults/*")
-    gap = missing(RULE.findall(read("compiler/check_[!s]*.c")), tests)
+    gap = [r for r in missing(rules, tests) if r not in NO_PLAN]
     verdict(rules and not gap, f"a test names each of the {len(set(rules))} rules", gap)
     gap = missing(rules, read("docs/rules.md"))
     verdict(rules and not gap, "docs/rules.md has every rule of the tables", gap)
