@@ -268,25 +268,22 @@ static void ease_ops(order_work *w) {
 	}
 }
 
-/* A finish stock that is no joint's glue, or a written step that finishes. */
-static bool finish_wanted(const order_work *w) {
-	const model *m = w->m;
-	for (size_t s = 0; s < m->stocks.n; s++) {
-		bool glue = false;
-		for (size_t j = 0; j < m->joints.n; j++) glue = glue || m->joints.v[j].glue_stock == s;
-		if (m->stocks.v[s].kind == STOCK_FINISH && !glue) return true;
+/* Does a written step finish this part? A stock of the kind is not enough: glue is one, and a stock file brings it. */
+static bool finish_wanted(const order_work *w, model_ref part) {
+	for (size_t i = 0; i < w->m->written.n; i++) {
+		const model_written *t = &w->m->written.v[i];
+		bool does = false, names = t->parts.n == 0;
+		for (size_t k = 0; k < t->does.n; k++) does = does || t->does.v[k] == OP_FINISH;
+		for (size_t k = 0; k < t->parts.n; k++) names = names || t->parts.v[k] == part;
+		if (does && names) return true;
 	}
-	for (size_t i = 0; i < m->written.n; i++)
-		for (size_t k = 0; k < m->written.v[i].does.n; k++)
-			if (m->written.v[i].does.v[k] == OP_FINISH) return true;
 	return false;
 }
 
 static void finish_ops(order_work *w) {
-	if (!finish_wanted(w)) return;
 	for (size_t i = 0; i < w->parts.n; i++) {
 		model_ref p = w->parts.v[i];
-		if (!made(w, p)) continue;
+		if (!made(w, p) || !finish_wanted(w, p)) continue;
 		w->of[p].finish = order_op_add(w, OP_FINISH, part_of(w, p)->at,
 					       arena_printf(w->mem, "sand and finish %s", name_of(w, p)));
 		handle(w, w->of[p].finish, p);

@@ -49,7 +49,7 @@ static double buy_minutes(const order_work *w) {
 			for (size_t k = 0; k < m->patterns.v[i].sheets.n; k++)
 				used = used || m->patterns.v[i].sheets.v[k].collar == s;
 		for (size_t i = 0; i < m->air.branches.n; i++) used = used || m->air.branches.v[i].stock == s;
-		if (used || m->stocks.v[s].kind == STOCK_FINISH) n += 1;
+		if (used) n += 1;
 	}
 	return n * RATE(BUY_STOCK);
 }

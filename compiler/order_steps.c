@@ -182,6 +182,9 @@ static bool edge_before(const model_edge *a, const model_edge *b) {
 	return a->after != b->after ? a->after < b->after : a->before < b->before;
 }
 
+/* What measures a sheet or makes a template handles no part yet: which parts it serves only the links had to know. */
+static bool before_parts(model_op_kind kind) { return kind == OP_MEASURE || kind == OP_TEMPLATE; }
+
 /* Operations in order of work, links with their new numbers. */
 static void record(order_work *w) {
 	model_order *r = &w->m->order;
@@ -193,6 +196,7 @@ static void record(order_work *w) {
 	for (size_t i = 0; i < w->sequence.n; i++) {
 		now[w->sequence.v[i]] = (model_ref)i;
 		LIST_PUSH(w->mem, &r->ops, w->ops.v[w->sequence.v[i]]);
+		if (before_parts(r->ops.v[i].kind)) r->ops.v[i].parts.n = 0;
 	}
 	for (size_t i = 0; i < r->steps.n; i++)
 		for (size_t k = 0; k < r->steps.v[i].ops.n; k++) r->steps.v[i].ops.v[k] = now[r->steps.v[i].ops.v[k]];

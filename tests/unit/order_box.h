@@ -137,10 +137,11 @@ enum { BOX_DOOR = 1, BOX_FINISH = 2, BOX_FAN = 4, BOX_FILTER = 8, BOX_FIELD = 16
 
 /* A box of 600 x 500 x 800: floor, top, sides, rear, a baffle across it and what `with` asks for. The fan measures
  * 300 x 200 x 300 and stands behind the baffle. The door, if any, is 400 x 500 in front of it. */
+/* BOX_FINISH: a step that finishes all parts. */
 static inline model box_make(arena *mem, int with) {
 	model m = {.mem = mem, .title = "Box", .slug = "box", .currency = "", .air = {.room_m3 = NAN}};
 	model_ref ply = box_stock(&m, STOCK_SHEET, "ply18");
-	if (with & BOX_FINISH) box_stock(&m, STOCK_FINISH, "oil");
+	if (with & BOX_FINISH) box_does(&m, box_step(&m, "Oil"), OP_FINISH);
 	box_part(&m, PART_PANEL, "floor", ply, box_of(18, 582, 0, 500, 0, 18));
 	box_part(&m, PART_PANEL, "left", ply, box_of(0, 18, 0, 500, 0, 800));
 	box_part(&m, PART_PANEL, "right", ply, box_of(582, 600, 0, 500, 0, 800));
