@@ -283,11 +283,11 @@ static void say_lift(order_work *w, cautions *c, const model_step *s) {
 						   "there is: %s",
 						   kg(w, LIFT_LOAD_CONSTANT_KG), help)
 				    : "";
-	const char *full =
-		arena_printf(w->mem,
-			     "Lifting: the heaviest piece weighs %s. %sFrom the floor to a bench, held 40 cm "
-			     "away with a poor grip, the equation recommends no more than %s for one.",
-			     kg(w, s->lift_kg), constant, kg(w, bench));
+	const char *full = arena_printf(
+		w->mem,
+		"Lifting: the heaviest piece weighs %s. %sFrom the floor to a bench, held %s away "
+		"with a poor grip, the equation recommends no more than %s for one.",
+		kg(w, s->lift_kg), constant, w->m->measures == MEASURES_INCH ? "16 in" : "40 cm", kg(w, bench));
 	add(&c->full, full);
 	add(&c->brief,
 	    before ? arena_printf(

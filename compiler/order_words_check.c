@@ -54,8 +54,12 @@ static void cut_sizes(const order_work *w, const model_step *s, textbuf *t) {
 	rat a, b;
 	broad_sizes(&w->m->parts.v[largest], &a, &b);
 	sentence(t);
-	textbuf_printf(t, "The largest part, %s, is %s x %s and both its diagonals are %s.", name_of(w, largest),
-		       mm(w, a), mm(w, b), about_mm(w, hypot(order_rat_mm(a), order_rat_mm(b))));
+	textbuf_printf(t, "The largest part, %s, is %s x %s", name_of(w, largest), mm(w, a), mm(w, b));
+	/* Over a narrow strip a diagonal tells nothing. */
+	if (order_rat_mm(b) > 100)
+		textbuf_printf(t, " and both its diagonals are %s",
+			       about_mm(w, hypot(order_rat_mm(a), order_rat_mm(b))));
+	textbuf_char(t, '.');
 }
 
 static void groove_size(const order_work *w, const model_op *o, textbuf *t) {
@@ -81,8 +85,12 @@ static void template_cut(const order_work *w, const model_op *o, textbuf *t) {
 		if (p->pattern != o->pattern || (o->parts.n && p->part != o->parts.v[0]) || !rat_ok(p->test_cut))
 			continue;
 		sentence(t);
-		textbuf_printf(t, "The test cut of template %s measures %s.", order_spoken(w->mem, p->name),
-			       mm(w, p->test_cut));
+		textbuf_printf(t, "The test cut of template %s measures %s", order_spoken(w->mem, p->name),
+			       mm(w, p->shape.a));
+		if (p->shape.kind != SHAPE_ROUND) textbuf_printf(t, " x %s", mm(w, p->shape.b));
+		if (p->shape.kind == SHAPE_RECT && rat_ok(p->shape.corner) && rat_sign(p->shape.corner) > 0)
+			textbuf_printf(t, ", corner radius %s", mm(w, p->shape.corner));
+		textbuf_char(t, '.');
 		return;
 	}
 }
@@ -91,8 +99,8 @@ static void opened(const order_work *w, const model_op *o, textbuf *t) {
 	const model_pattern *p = &w->m->patterns.v[o->pattern];
 	if (p->axes.n == 0) return;
 	sentence(t);
-	textbuf_printf(t, "%s has %zu opening%s of %s", name_of(w, o->parts.v[0]), p->axes.n, p->axes.n > 1 ? "s" : "",
-		       order_spoken(w->mem, p->name));
+	textbuf_printf(t, "There %s %zu opening%s of %s in %s", p->axes.n > 1 ? "are" : "is", p->axes.n,
+		       p->axes.n > 1 ? "s" : "", order_spoken(w->mem, p->name), name_of(w, o->parts.v[0]));
 	if (p->axes.n > 1) {
 		point3 a = p->axes.v[0], b = p->axes.v[p->axes.n - 1];
 		double square = 0;

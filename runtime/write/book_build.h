@@ -145,6 +145,13 @@ typedef struct book_lines {
 void book_step_words(book *b, const model_step *s, book_lines *out);
 /* Is the tool named by the step, or does it make holes that the step drills? */
 bool book_step_uses(const book *b, const model_step *s, model_ref tool);
+/* Width of a dado or rabbet as planned (poison: not known), the plan's router that goes into it (or NONE), and what is
+ * needed where there is none. */
+rat book_groove_width(const book *b, const model_joint *j);
+model_ref book_groove_tool(const book *b, const model_joint *j);
+const char *book_groove_need(const book *b, const model_joint *j);
+/* What the step needs and the plan's tools have not: "drill ⌀ 2.2 mm (pilot of …)", each once. */
+void book_step_needs(const book *b, const model_step *s, book_lines *out);
 /* What to beware of, with its signal word; NULL when nothing is to be said. */
 const char *book_step_caution(const book *b, const model_step *s, sheetform_signal *signal);
 #endif

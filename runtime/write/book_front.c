@@ -266,10 +266,13 @@ void book_what(book *b) {
 	known += m->requires.v[i].known, held += m->requires.v[i].known && m->requires.v[i].held;
 	if (m->requires.n) {
 		book_heading(b, "What the plan asks of itself");
-		book_paragraph(b, arena_printf(b->mem,
-					       "The plan states %zu requirements; by calculation %zu of %zu are met. "
-					       "Each stands with its limit and margin on page %s.",
-					       m->requires.n, held, known, book_page_word(b, "requirements")));
+		book_paragraph(b,
+			       arena_printf(b->mem,
+					    "The plan states %zu requirement%s; by calculation %zu of %zu %s met. "
+					    "%s with limit and margin on page %s.",
+					    m->requires.n, m->requires.n == 1 ? "" : "s", held, known,
+					    known == 1 ? "is" : "are", m->requires.n == 1 ? "It stands" : "Each stands",
+					    book_page_word(b, "requirements")));
 	}
 	waived(b);
 	edition_history(b);

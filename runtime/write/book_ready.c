@@ -123,6 +123,13 @@ bool book_step_uses(const book *b, const model_step *s, model_ref tool) {
 		if (s->tools.v[k] == tool) return true;
 	for (size_t i = 0; i < s->ops.n; i++) {
 		const model_op *o = &m->order.ops.v[s->ops.v[i]];
+		for (size_t k = 0; o->kind == OP_GROOVE && k < m->joints.n; k++) {
+			const model_joint *j = &m->joints.v[k];
+			if ((j->kind != JOINT_DADO && j->kind != JOINT_RABBET) || book_groove_tool(b, j) != tool)
+				continue;
+			for (size_t q = 0; q < o->parts.n; q++)
+				if (o->parts.v[q] == j->b) return true;
+		}
 		if (o->kind != OP_DRILL) continue;
 		for (size_t k = 0; k < m->features.n; k++) {
 			const model_feature *f = &m->features.v[k];
@@ -146,6 +153,28 @@ static const char *tool_steps(book *b, model_ref tool) {
 	return s.n ? s.v : "";
 }
 
+/* What the plan's tools have not, each with the steps that want it. */
+static void needed_tools(book *b, book_cells *c) {
+	const model_order *o = &b->m->order;
+	book_lines all = {0};
+	LIST(textbuf) steps = {0};
+	for (size_t i = 0; i < o->steps.n; i++) {
+		book_lines here = {0};
+		book_step_needs(b, &o->steps.v[i], &here);
+		for (size_t k = 0; k < here.v.n; k++) {
+			size_t at = 0;
+			while (at < all.v.n && !text_same(all.v.v[at], here.v.v[k])) at++;
+			if (at == all.v.n) {
+				LIST_PUSH(b->mem, &all.v, here.v.v[k]);
+				LIST_PUSH(b->mem, &steps, textbuf_begin(b->mem));
+			}
+			textbuf_printf(&steps.v[at], "%s%zu", steps.v[at].n ? ", " : "", i + 1);
+		}
+	}
+	for (size_t i = 0; i < all.v.n; i++)
+		book_row(b, c, book_title_case(b, all.v.v[i]), "needed, not among the plan's tools", "", steps.v[i].v);
+}
+
 void book_tools(book *b) {
 	const model *m = b->m;
 	static const sheetform_column COLUMNS[] = {{"Tool", -3, ALIGN_LEFT},
@@ -161,9 +190,13 @@ void book_tools(book *b) {
 	for (model_ref i = 0; i < m->tools.n; i++) {
 		const model_tool *t = &m->tools.v[i];
 		static const char *const SPOKEN[] = {"saw", "drill bit", "hole saw", "router with bush", "hand tool"};
+		const char *steps = tool_steps(b, i);
+		/* A library of tools may hold drills that this plan has no use for. */
+		if (!steps[0] && (t->kind == TOOL_DRILL || t->kind == TOOL_HOLE_SAW)) continue;
 		book_row(b, &c, book_title_case(b, t->label ? t->label : t->name), SPOKEN[t->kind], tool_size(b, t),
-			 tool_steps(b, i));
+			 steps);
 	}
+	needed_tools(b, &c);
 	book_cells_draw(b, COLUMNS, 4, &c, true, false);
 	book_small(b,
 		   "Besides these: square, steel rule or tape, pencil, clamps, screwdriver, a caliper for the sheets' "

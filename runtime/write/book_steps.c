@@ -171,6 +171,13 @@ static double tools_facts(book *b, display *d, double y, const step_page *p) {
 		const char *label = m->tools.v[t].label ? m->tools.v[t].label : m->tools.v[t].name;
 		y = display_paragraph(d, 0, y, FACTS, &style, book_title_case(b, label)) + 0.6;
 	}
+	book_lines needed = {0};
+	book_step_needs(b, p->s, &needed);
+	for (size_t i = 0; i < needed.v.n; i++) {
+		if (!head) y = fact_head(d, y, "Tools"), head = true;
+		const char *text = arena_printf(b->mem, "%s, not in the plan's tools", needed.v.v[i]);
+		y = display_paragraph(d, 0, y, FACTS, &style, book_title_case(b, text)) + 0.6;
+	}
 	return head ? y + 1.5 : y;
 }
 

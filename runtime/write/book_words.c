@@ -110,17 +110,18 @@ static void say_cut(book *b, const model_step *s, said_list *l) {
 static void say_one_groove(book *b, const model_joint *j, said_list *l) {
 	const model *m = b->m;
 	const char *what = j->kind == JOINT_RABBET ? "rabbet" : "dado";
-	const model_part *a = &m->parts.v[j->a];
 	const char *width = "";
-	if (a->stock < m->stocks.n && rat_ok(m->stocks.v[a->stock].thick.mm)) {
-		rat wide = m->stocks.v[a->stock].thick.mm;
-		if (rat_ok(j->allowance.mm)) wide = rat_add(wide, j->allowance.mm);
+	rat wide = book_groove_width(b, j);
+	if (rat_ok(wide))
 		width = arena_printf(b->mem, "%s wide (your sheet may differ: page %s) and ", book_length(b, wide),
 				     book_page_word(b, "measure"));
-	}
+	model_ref tool = book_groove_tool(b, j);
+	const char *with = tool < m->tools.n
+				   ? arena_printf(b->mem, "the %s", tool_label(b, tool))
+				   : arena_printf(b->mem, "a %s, not in the plan's tools", book_groove_need(b, j));
 	say(b, l,
-	    arena_printf(b->mem, "In %s cut the %s for %s, %s%s deep%s.", part_word(b, j->b), what, part_word(b, j->a),
-			 width, book_length(b, j->depth.mm), drawing_of(b, j->b)));
+	    arena_printf(b->mem, "In %s cut the %s for %s with %s: %s%s deep%s.", part_word(b, j->b), what,
+			 part_word(b, j->a), with, width, book_length(b, j->depth.mm), drawing_of(b, j->b)));
 }
 
 /* The grooves of one joint, or all that come into the parts handled. */
@@ -209,7 +210,7 @@ static void say_template(book *b, const model_op *o, said_list *l) {
 			    b->mem,
 			    "Make the template %s: its opening is %s. Cut once in an offcut; the test cut must read "
 			    "%s (page %s).",
-			    t->name, book_shape(b, &t->opening), book_length(b, t->test_cut),
+			    t->name, book_shape(b, &t->opening), book_shape(b, &t->shape),
 			    book_page_word(b, "templates")));
 	}
 }
@@ -274,10 +275,10 @@ static void say_seat(book *b, const model_op *o, said_list *l) {
 	for (size_t i = 0; i < p->sheets.n; i++)
 		if (p->sheets.v[i].collar < m->stocks.n && handles(o, p->sheets.v[i].part))
 			say(b, l,
-			    arena_printf(b->mem,
-					 "Seat %zu collars (%s) in %s, flange on the %s face, each pressed home.",
-					 p->axes.n, book_stock_label(b, p->sheets.v[i].collar),
-					 part_word(b, p->sheets.v[i].part), FACE_NAME[p->sheets.v[i].face]));
+			    arena_printf(b->mem, "Seat %zu %s (%s) in %s, flange on the %s face, each pressed home.",
+					 p->axes.n, p->axes.n == 1 ? "collar" : "collars",
+					 book_stock_label(b, p->sheets.v[i].collar), part_word(b, p->sheets.v[i].part),
+					 FACE_NAME[p->sheets.v[i].face]));
 }
 
 static void say_door(book *b, const model_op *o, said_list *l) {
@@ -294,10 +295,9 @@ static void say_door(book *b, const model_op *o, said_list *l) {
 									  book_stock_label(b, p->latch))
 							   : "";
 		say(b, l,
-		    arena_printf(b->mem,
-				 "Hang %s on %u hinges (%s) at its %s edge%s. It must press on its seat all round.",
-				 part_word(b, o->parts.v[i]), p->n_hinges, book_stock_label(b, p->hinge),
-				 FACE_NAME[p->hinge_side], latch));
+		    arena_printf(b->mem, "Hang %s on %u %s (%s) at its %s edge%s. It must press on its seat all round.",
+				 part_word(b, o->parts.v[i]), p->n_hinges, p->n_hinges == 1 ? "hinge" : "hinges",
+				 book_stock_label(b, p->hinge), FACE_NAME[p->hinge_side], latch));
 	}
 }
 
@@ -334,9 +334,10 @@ static void say_filter(book *b, const model_op *o, said_list *l) {
 		const model_branch *w = &m->air.branches.v[i];
 		if (w->kind != AIR_TUBES || (o->pattern != MODEL_NONE && w->pattern != o->pattern)) continue;
 		say(b, l,
-		    arena_printf(b->mem, "Hang %u filter tubes of %s, %s long, on their collars and clamp each.",
-				 w->count, book_stock_label(b, w->stock),
-				 book_length(b, rat_from_double(w->length_m * 1000, 10))));
+		    arena_printf(b->mem, "Hang %u filter %s of %s, %s long, on %s and clamp each.", w->count,
+				 w->count == 1 ? "tube" : "tubes", book_stock_label(b, w->stock),
+				 book_length(b, rat_from_double(w->length_m * 1000, 10)),
+				 w->count == 1 ? "its collar" : "their collars"));
 	}
 }
 
@@ -365,9 +366,6 @@ static void say_other(book *b, const model_op *o, said_list *l) {
 		break;
 	case OP_TRY:
 		say_parts(b, o, "Put together dry, without glue: ", ". Mark what pinches and ease it.", l);
-		break;
-	case OP_FINISH:
-		say_parts(b, o, "Sand and finish: ", ". Faces that will be glued or take a gasket stay bare.", l);
 		break;
 	case OP_FIT:
 		say_parts(b, o, "Fit: ", ".", l);
@@ -428,10 +426,31 @@ static void say_op(book *b, const model_op *o, said_list *l) {
 	}
 }
 
+/* All that the step finishes, in one sentence. */
+static void say_finish(book *b, const model_step *s, said_list *l) {
+	LIST(model_ref) parts = {0};
+	for (size_t i = 0; i < s->ops.n; i++) {
+		const model_op *o = &b->m->order.ops.v[s->ops.v[i]];
+		for (size_t k = 0; o->kind == OP_FINISH && k < o->parts.n; k++)
+			LIST_PUSH(b->mem, &parts, o->parts.v[k]);
+	}
+	if (parts.n)
+		say(b, l,
+		    arena_printf(b->mem, "Sand and finish: %s. Faces that will be glued or take a gasket stay bare.",
+				 part_words(b, parts.v, parts.n)));
+}
+
 void book_step_words(book *b, const model_step *s, book_lines *out) {
 	said_list l = {0};
+	bool finished = false;
 	say_cut(b, s, &l);
-	for (size_t i = 0; i < s->ops.n; i++) say_op(b, &b->m->order.ops.v[s->ops.v[i]], &l);
+	for (size_t i = 0; i < s->ops.n; i++) {
+		const model_op *o = &b->m->order.ops.v[s->ops.v[i]];
+		if (o->kind != OP_FINISH)
+			say_op(b, o, &l);
+		else if (!finished)
+			say_finish(b, s, &l), finished = true;
+	}
 	for (size_t i = 0; i < l.n; i++) {
 		const char *text = l.v[i].text;
 		/* Sentences that name a part hold for each of its pieces; others (measuring, buying) are said once. */
