@@ -39,6 +39,8 @@ typedef struct display_box { /* empty when x1 < x0 */
 	X(PHANTOM, 0.18, 0.0, "what is not there yet or moves", 6, 4, 1, 0.6, 1, 0.6, 1)                               \
 	X(HIDDEN, 0.18, 0.35, "hidden edges", 2, 1.6, 0.9)                                                             \
 	X(CUT, 0.50, 0.0, "trace of a section plane", 4, 6, 1.2, 0.8, 1.2)                                             \
+	X(DASHED, 0.35, 0.0, "curves beside others (dashed)", 2, 2.6, 1.5)                                             \
+	X(CHAIN, 0.35, 0.0, "curves beside others (dash-dot)", 4, 4, 1.4, 0.6, 1.4)                                    \
 	X(HATCH, 0.13, 0.40, "hatching", 0, 0)                                                                         \
 	X(LIGHT, 0.18, 0.55, "parts shown for orientation only", 0, 0)                                                 \
 	X(RULE, 0.13, 0.25, "hairline rules of tables and forms", 0, 0)                                                \
@@ -83,7 +85,7 @@ typedef enum display_align { ALIGN_LEFT, ALIGN_CENTRE, ALIGN_RIGHT } display_ali
 #define CAP_TITLE 3.5 /* heading on a page, title of a drawing */
 #define CAP_BODY 2.5  /* running text and dimensions */
 #define CAP_SMALL 1.8 /* tables, captions, crowded dimensions */
-#define CAP_LABEL 1.5 /* field labels of forms */
+#define CAP_LABEL 1.8 /* field labels of forms, numbers in holes: nothing is smaller */
 /* Distance of baselines for a cap height. */
 #define DISPLAY_LEADING(cap) (1.85 * (cap))
 

@@ -3,6 +3,8 @@
 #include "runtime/base/quant.h"
 #include "runtime/draw/sheetform.h"
 
+static const double LABEL = 2.1; /* names of curves and points */
+
 double sheetform_round_step(double range, int most) {
 	if (!(range > 0) || !isfinite(range) || most < 1) return 1;
 	double power = pow(10, floor(log10(range / most)));
@@ -95,11 +97,16 @@ static void label_shade(const axes *a) {
 	const sheetform_plot *p = a->p;
 	if (!(p->shade_x1 > p->shade_x0) || !p->shade_label) return;
 	double x0 = page_x(a, fmax(0, p->shade_x0)), x1 = page_x(a, fmin(a->x_max, p->shade_x1));
-	double w = CAP_SMALL + 1.2, h = display_text_width(FONT_REGULAR, CAP_SMALL, p->shade_label) + 1.6;
+	const double cap = CAP_BODY, pad = 1.4;
+	double along = display_text_width(FONT_BOLD, cap, p->shade_label) + 2 * pad, across = cap + 2 * pad;
+	bool turned = along > x1 - x0; /* a narrow band: upwards */
+	double w = turned ? across : along, h = turned ? along : across;
 	display_box b, range = {x0, a->in.y0, fmax(x1, x0 + w), a->in.y1};
 	display_free_spot(a->d, (range.x0 + range.x1) / 2, (a->in.y0 + a->in.y1) / 2, w, h, range, &b);
-	display_style style = {.cap = CAP_SMALL, .turn = 90, .knock_out = true};
-	display_text_style(a->d, b.x1 - 0.6, b.y1 - 0.8, &style, p->shade_label);
+	/* White all round, so that no line of the hatching comes near the letters. */
+	display_rect(a->d, PEN_NONE, FILL_WHITE, b.x0, b.y0, w, h);
+	display_style style = {.cap = cap, .font = FONT_BOLD, .turn = turned ? 90 : 0};
+	display_text_style(a->d, turned ? b.x1 - pad : b.x0 + pad, b.y1 - pad, &style, p->shade_label);
 	display_take(a->d, b);
 }
 
@@ -145,17 +152,46 @@ static bool draw_curve(const axes *a, const sheetform_curve *c, display_point *e
 
 static void put_label(const axes *a, double x, double y, double clear, const char *text, bool leader) {
 	display *d = a->d;
-	double w = display_text_width(FONT_REGULAR, CAP_SMALL, text) + 1.6, h = CAP_SMALL * 1.3 + 1.2;
+	double w = display_text_width(FONT_REGULAR, LABEL, text) + 1.6, h = LABEL * 1.3 + 1.2;
 	display_box b;
 	display_point end;
 	display_free_label(d, x, y, clear, w, h, a->in, &b, &end);
 	double n = hypot(end.x - x, end.y - y);
 	if (leader && n > clear)
 		display_segment(d, PEN_DIM, x + 0.9 * (end.x - x) / n, y + 0.9 * (end.y - y) / n, end.x, end.y);
-	display_style style = {.cap = CAP_SMALL, .knock_out = true};
-	display_text_style(d, b.x0 + 0.8, b.y0 + 0.6 + CAP_SMALL, &style, text);
+	display_style style = {.cap = LABEL, .knock_out = true};
+	display_text_style(d, b.x0 + 0.8, b.y0 + 0.6 + LABEL, &style, text);
 	display_take(d, b);
 	if (leader) display_take_line(d, x, y, end.x, end.y);
+}
+
+/* Names at the curves' ends, beside each other's ends one under another, each with a short leader. */
+static void name_curves(const axes *a, const display_point *end, const bool *drawn) {
+	const sheetform_plot *p = a->p;
+	const double cap = LABEL, high = 1.35 * cap + 1, off = 4;
+	bool *done = ARENA_MANY(a->d->mem, bool, p->n_curves + 1);
+	display_box last = display_box_empty();
+	for (size_t n = 0; n < p->n_curves; n++) {
+		size_t i = p->n_curves;
+		for (size_t c = 0; c < p->n_curves; c++)
+			if (drawn[c] && p->curve[c].name && !done[c] && (i == p->n_curves || end[c].y < end[i].y))
+				i = c;
+		if (i == p->n_curves) return;
+		done[i] = true;
+		double w = display_text_width(FONT_REGULAR, cap, p->curve[i].name) + 1.6;
+		display_box b =
+			display_box_of(end[i].x + off, fmin(end[i].y - high / 2, a->in.y1 - high - 0.4), w, high);
+		if (display_box_overlap(b, last)) b.y0 = last.y1, b.y1 = b.y0 + high;
+		if (!display_box_inside(b, a->in) || !display_is_free(a->d, b)) {
+			put_label(a, end[i].x, end[i].y, 1, p->curve[i].name, true);
+			continue;
+		}
+		display_segment(a->d, PEN_DIM, end[i].x + 0.6, end[i].y, b.x0 + 0.2, (b.y0 + b.y1) / 2);
+		display_style style = {.cap = cap, .knock_out = true};
+		display_text_style(a->d, b.x0 + 0.8, b.y1 - 0.5 - 0.35 * cap, &style, p->curve[i].name);
+		display_take(a->d, b);
+		last = b;
+	}
 }
 
 void sheetform_plot_draw(display *d, display_box box, const sheetform_plot *p) {
@@ -179,6 +215,5 @@ void sheetform_plot_draw(display *d, display_box box, const sheetform_plot *p) {
 			put_label(&a, page_x(&a, p->mark[i].x), page_y(&a, p->mark[i].y), 2, p->mark[i].label, true);
 	}
 	label_shade(&a);
-	for (size_t c = 0; c < p->n_curves; c++)
-		if (drawn[c] && p->curve[c].name) put_label(&a, end[c].x, end[c].y, 1, p->curve[c].name, false);
+	name_curves(&a, end, drawn);
 }

@@ -57,8 +57,10 @@ static void section(book *b, int condition) {
 	axis normal = view_air_axis(m);
 	double ratio =
 		rat_double(box_size(m->bounds, AXIS_Z)) / rat_double(box_size(m->bounds, (axis)(1 - (int)normal)));
-	const double high = fmin(122, book_width(b) * ratio);
-	book_need(b, high + 8);
+	const double least = fmin(122, book_width(b) * ratio), foot = 16;
+	book_need(b, least + foot);
+	/* Large enough for its numbers: all that the page leaves, as far as the section is wide enough for it. */
+	const double high = fmin(book_left(b) - foot, (book_width(b) - 10) * ratio);
 	view_options options = {.measures = m->measures};
 	display_box into = display_box_of(b->area.x0, b->y, book_width(b), high);
 	const model_flow *flow = m->air.result[condition].solved ? m->air.result[condition].flow : NULL;
@@ -189,11 +191,11 @@ static void add_fan_curve(book *b, curves *c, size_t branch) {
 		LIST_PUSH(b->mem, &p,
 			  ((display_point){book_in_unit(b, DIM_FLOW, flow), book_in_unit(b, DIM_PRESSURE, rise)}));
 	}
-	if (p.n > 1) LIST_PUSH(b->mem, &c->v, ((sheetform_curve){"fan", p.v, p.n, PEN_OUTLINE}));
+	if (p.n > 1) LIST_PUSH(b->mem, &c->v, ((sheetform_curve){"fan", p.v, p.n, PEN_FRAME}));
 }
 
 static void add_system_curve(book *b, curves *c, size_t branch, int condition, double top) {
-	static const display_pen PENS[AIR_CONDITIONS] = {PEN_EDGE, PEN_OUTLINE, PEN_HIDDEN, PEN_CENTRE};
+	static const display_pen PENS[AIR_CONDITIONS] = {PEN_PART, PEN_OUTLINE, PEN_CHAIN, PEN_DASHED};
 	const model *m = b->m;
 	double most = most_flow(m, branch);
 	LIST(display_point) p = {0};
@@ -318,8 +320,8 @@ static void ladder_names(book *b, const ladder *l, const model_ref *way, size_t 
 		if (i == n) break;
 		double at = l->x0 + each * (double)(i + 1);
 		display_circle(b->page, PEN_DIM, FILL_BLACK, at, y - 5, 2.4);
-		display_text_style(b->page, at, y - 4.2,
-				   &(display_style){.cap = 1.6, .font = FONT_BOLD, .align = ALIGN_CENTRE, .grey = 1},
+		display_text_style(b->page, at, y - 4.1,
+				   &(display_style){.cap = 1.8, .font = FONT_BOLD, .align = ALIGN_CENTRE, .grey = 1},
 				   arena_printf(b->mem, "%u", way[i] + 1));
 		display_segment(b->page, PEN_HATCH, at, y - 8, at, ladder_y(l, 0));
 	}
@@ -348,7 +350,7 @@ static void pressures(book *b) {
 	double foot = b->y + 4 + plot + 10;
 	ladder_scale(b, &l, low, high);
 	ladder_names(b, &l, way, n, foot);
-	if (shown(m, CLEAN)) ladder_line(b, &l, way, n, CLEAN, PEN_HIDDEN);
+	if (shown(m, CLEAN)) ladder_line(b, &l, way, n, CLEAN, PEN_DASHED);
 	ladder_line(b, &l, way, n, DIRTY, PEN_OUTLINE);
 	b->y = foot + 12;
 	book_small(b, "Full line: filters due for care. Dashed line: filters clean. The circled numbers are those of "

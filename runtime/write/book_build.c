@@ -111,7 +111,7 @@ void book_paragraph(book *b, const char *text) {
 }
 
 void book_small(book *b, const char *text) {
-	const display_style style = {.cap = CAP_SMALL, .grey = 0.25};
+	const display_style style = {.cap = BOOK_SMALL, .grey = 0.2};
 	styled(b, &style, 1.6, text);
 }
 

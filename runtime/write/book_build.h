@@ -14,6 +14,7 @@
 
 /* Cap heights of the book besides those of display.h. */
 #define BOOK_TABLE 2.3 /* tables: 9.2 pt */
+#define BOOK_SMALL 2.0 /* sources and reasons: 8 pt */
 #define BOOK_GAP 5.0   /* between blocks, mm */
 
 typedef struct book_item { /* parts that are alike: one row of the parts list, one balloon */

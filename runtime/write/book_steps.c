@@ -121,7 +121,7 @@ static double fact_head(display *d, double y, const char *text) {
 static double part_fact(book *b, display *d, double y, const book_item *x, size_t count) {
 	const double r = 2.7;
 	display_circle(d, PEN_DIM, FILL_WHITE, r, y + r, r);
-	display_textf(d, r, y + r + 0.85, 1.7, ALIGN_CENTRE, "%u", x->number);
+	display_textf(d, r, y + r + 0.9, 1.8, ALIGN_CENTRE, "%u", x->number);
 	const char *name = book_item_name(b, x);
 	if (count > 1) name = arena_printf(b->mem, "%s × %zu", name, count);
 	display_text(d, 7.2, y + 2.9, 2.2, ALIGN_LEFT, display_fit(b->mem, FONT_REGULAR, 2.2, FACTS - 8, name));
@@ -260,7 +260,7 @@ static bool reason_told(const model *m, size_t step, const char *reason) {
 
 static blocks rest_of(book *b, const step_page *p, double w) {
 	const model_step *s = p->s;
-	const display_style body = {.cap = CAP_BODY}, small = {.cap = 2.0, .grey = 0.2};
+	const display_style body = {.cap = CAP_BODY}, small = {.cap = BOOK_SMALL, .grey = 0.2};
 	blocks l = {0};
 	if (s->note) paragraph_block(b, &l, w, &body, 2.4, s->note);
 	if (p->caution && !p->caution_beside) caution_block(b, &l, w, p->signal, p->caution);
