@@ -178,16 +178,21 @@ static void square_walls(const order_work *w, const model_step *s, const bool *s
 	}
 }
 
+#define LEAST_READING_PA 2.0 /* a water gauge in the shop shows about 0.01 in: common practice, no source */
+
 static void gauges(const order_work *w, textbuf *t) {
 	static const char *const SAID[2] = {"With clean media and nothing covered", "With media due for a change"};
 	const model_air *air = &w->m->air;
-	bool any = false;
+	bool any = false, named = false;
+	for (size_t i = 0; i < air->spaces.n; i++) named = named || (air->spaces.v[i].named && !air->spaces.v[i].room);
 	for (size_t c = 0; c < 2; c++) {
 		const model_air_result *r = &air->result[c];
 		bool first = true;
 		if (!r->solved || !r->pressure_pa) continue;
 		for (size_t i = 0; i < air->spaces.n; i++) {
-			if (air->spaces.v[i].room || !isfinite(r->pressure_pa[i])) continue;
+			/* A hose finds a space that the plan names; where it names none all are told. */
+			if (air->spaces.v[i].room || (named && !air->spaces.v[i].named)) continue;
+			if (!isfinite(r->pressure_pa[i]) || fabs(r->pressure_pa[i]) < LEAST_READING_PA) continue;
 			if (first) {
 				sentence(t);
 				textbuf_printf(t, "%s a gauge against the room should read about", SAID[c]);
