@@ -341,6 +341,13 @@ static bool filter_behind(const model *m, diags *d, const model_air_result *r, m
 	return false;
 }
 
+/* The next diameter below that a shop can ask for, by steps of 5 mm or 1/4 in (ours): a narrower duct is a faster one.
+ */
+static double round_duct(const model *m, double diameter_m) {
+	double by = m->measures == MEASURES_INCH ? 0.00635 : 0.005, steps = floor(diameter_m / by + 1e-9);
+	return steps > 0 ? steps * by : diameter_m;
+}
+
 static void duct_transport(const model *m, diags *d) {
 	for (model_ref i = 0; i < m->air.branches.n; i++) {
 		const model_branch *b = &m->air.branches.v[i];
@@ -359,7 +366,7 @@ static void duct_transport(const model *m, diags *d) {
 				       "dusty air goes through duct %s at %s (%s), %s short of what carries wood flour",
 				       b->name, speed(m, d, least), conditions(d, set),
 				       speed(m, d, AIRLAW_TRANSPORT_M_S - least));
-		double smaller = b->hole_m * sqrt(least / AIRLAW_TRANSPORT_M_S);
+		double smaller = round_duct(m, b->hole_m * sqrt(least / AIRLAW_TRANSPORT_M_S));
 		diag_add_help(d, g, "dust settles in it; at the same flow a diameter of %s carries it",
 			      show(m, d, DIM_LENGTH, smaller));
 	}

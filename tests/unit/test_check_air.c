@@ -176,8 +176,16 @@ static void ducts(void **state) {
 	fires(m, "duct-transport",
 	      "dusty air goes through duct wells in top at 3.43 m/s (clean and dirty), 8.57 m/s short of what carries "
 	      "wood flour");
-	b->hole_m = 0.08;
 	diags d = checked(m);
+	assert_string_equal(first(&d, "duct-transport")->help,
+			    "dust settles in it; at the same flow a diameter of 105 mm carries it");
+	m->measures = MEASURES_INCH;
+	d = checked(m);
+	assert_string_equal(first(&d, "duct-transport")->help,
+			    "dust settles in it; at the same flow a diameter of 4 in carries it");
+	m->measures = MEASURES_METRIC;
+	b->hole_m = 0.08;
+	d = checked(m);
 	assert_null(first(&d, "duct-transport"));
 	/* The same wide duct on the clean side says nothing. */
 	b->hole_m = 0.2;
