@@ -190,80 +190,7 @@ static airnet build_network(build *w) {
 			.viscosity_pa_s = a->viscosity_pa_s};
 }
 
-/* ---- what does not depend on the condition ------------------------------------------------------- */
-
-/* The fan that stands on this opening or duct: they share a space that the plan does not name, nobody else opens into
- * it, there are as many of the one as of the other, and the areas are of a size. NULL when there is none. */
-static const model_branch *fan_on(const model *m, const model_branch *b) {
-	const model_air *a = &m->air;
-	const model_branch *fan = NULL;
-	if (a->spaces.v[b->to].named) return NULL;
-	for (size_t i = 0; i < a->branches.n; i++) {
-		const model_branch *o = &a->branches.v[i];
-		if (o == b || (o->from != b->to && o->to != b->to)) continue;
-		if (fan || o->kind != AIR_FAN || o->from != b->to) return NULL;
-		fan = o;
-	}
-	if (!fan || fan->count != b->count || !(fan->open_m2 > 0)) return NULL;
-	double share = b->open_m2 / fan->open_m2;
-	return share >= 0.4 && share <= 2.5 ? fan : NULL;
-}
-
-/* From an opening into a fan's inlet, on the speed in the opening: Borda-Carnot into a larger one, half of what is
- * narrowed into a smaller one (textbook, memory). The speed itself is not lost: a fan's static pressure counts from the
- * total pressure at its inlet. */
-static double into_inlet(double opening_m2, double inlet_m2) {
-	if (inlet_m2 >= opening_m2) return airlaw_expansion(opening_m2, inlet_m2);
-	double ratio = opening_m2 / inlet_m2;
-	return 0.5 * (1 - 1 / ratio) * ratio * ratio;
-}
-
-static double openings_k(const model *m, model_branch *b) {
-	const model_branch *fan = fan_on(m, b);
-	b->feeds_fan = fan != NULL;
-	if (fan) return AIRLAW_FH_FLANGED + into_inlet(b->open_m2, fan->open_m2);
-	return airlaw_plate(fmin(1, b->open_m2 / b->plan_m2), b->thick_m / b->hole_m);
-}
-
-static double duct_k(const model *m, model_branch *b) {
-	double fittings = fmax(0, b->loss_k);
-	const model_branch *fan = fan_on(m, b);
-	b->feeds_fan = fan != NULL;
-	if (b->ends_given) return fittings;
-	return fittings + AIRLAW_FH_PLAIN + (fan ? into_inlet(b->open_m2, fan->open_m2) : 1);
-}
-
-static void coefficients(model *m) {
-	for (size_t i = 0; i < m->air.branches.n; i++) {
-		model_branch *b = &m->air.branches.v[i];
-		const model_stock *s = b->stock < m->stocks.n ? &m->stocks.v[b->stock] : NULL;
-		if (b->kind != AIR_TUBES) b->k = 0; /* theirs is set with their mouths */
-		b->feeds_fan = b->dirty_known = false;
-		switch (b->kind) {
-		case AIR_OPENINGS:
-			b->k = openings_k(m, b);
-			break;
-		case AIR_GAP:
-			b->k = airlaw_plate(0, b->thick_m / b->hole_m);
-			break;
-		case AIR_LEAK:
-			b->k = AIRLAW_SHARP_K;
-			break;
-		case AIR_DUCT:
-			b->k = duct_k(m, b);
-			break;
-		case AIR_FILTER:
-			b->dirty_known = s && known(s->dirty_pa.v);
-			break;
-		case AIR_TUBES:
-			b->dirty_known = s && known(s->drag_per_s.v) && known(s->dirty_load_kg_m2.v);
-			break;
-		case AIR_FAN:
-		case AIR_KINDS:
-			break;
-		}
-	}
-}
+/* ---- the air itself ------------------------------------------------------------------------------- */
 
 static bool state_of_air(model *m, diags *d) {
 	model_air *a = &m->air;
@@ -469,7 +396,7 @@ bool air_solve(model *m, diags *d) {
 	good = stays_within(m, d) && good;
 	good = air_geometry(m, d) && good;
 	if (!good) return false;
-	coefficients(m);
+	air_coefficients(m);
 	a->has_cover = any_cover(m);
 	for (int c = 0; c < AIR_CONDITIONS; c++) {
 		if ((c & COVERED) && !a->has_cover) {

@@ -22,7 +22,11 @@
  * that are missing become errors "air-figure"; a blind or wholly closed field "air-closed". */
 bool air_geometry(model *m, diags *d);
 
-/* Density and viscosity, air_geometry(), then the network clean and dirty, open and covered, into m->air. Returns true
+/* Loss coefficients, and which branches pass their stream on to the next one: k, feeds_fan, runs_on, dirty_known. After
+ * air_geometry(), before the network is solved. The laws and their sources stand in docs/air.md. */
+void air_coefficients(model *m);
+
+/* Density and viscosity, air_geometry(), air_coefficients(), then the network clean and dirty, open and covered, into m->air. Returns true
  * when every condition that the plan declares has a unique answer on the published curves. What has no answer is an
  * error "air-unsolved" here, save fans off their curve and units beyond theirs, which the checks report. Does nothing
  * (true) when the plan has no air block. */

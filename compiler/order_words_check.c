@@ -193,6 +193,7 @@ static void gauges(const order_work *w, textbuf *t) {
 			/* A hose finds a space that the plan names; where it names none all are told. */
 			if (air->spaces.v[i].room || (named && !air->spaces.v[i].named)) continue;
 			if (!isfinite(r->pressure_pa[i]) || fabs(r->pressure_pa[i]) < LEAST_READING_PA) continue;
+			if (model_space_in_stream(w->m, (model_ref)i)) continue;
 			if (first) {
 				sentence(t);
 				textbuf_printf(t, "%s a gauge against the room should read about", SAID[c]);
@@ -210,11 +211,23 @@ static void gauges(const order_work *w, textbuf *t) {
 		    any ? "Write down what it reads, and the date." : "Write down what the gauge reads, and the date.");
 }
 
+/* Does the plan say that an opening stands on this fan's inlet? A fan that draws from a space has none to meet. */
+static bool stands_on_opening(const model_air *air, model_ref stock) {
+	for (size_t i = 0; i < air->branches.n; i++) {
+		const model_branch *fan = &air->branches.v[i];
+		for (size_t k = 0; k < air->branches.n && fan->kind == AIR_FAN && fan->stock == stock; k++) {
+			const model_branch *b = &air->branches.v[k];
+			if (b->kind == AIR_OPENINGS && b->feeds_fan && b->to == fan->from) return true;
+		}
+	}
+	return false;
+}
+
 static void fans(const order_work *w, const model_op *o, textbuf *t) {
 	sentence(t);
 	textbuf_add(t, "The wheel turns freely by hand");
 	model_ref row = w->m->parts.v[o->parts.v[0]].stock;
-	if (row != MODEL_NONE && rat_ok(w->m->stocks.v[row].inlet.mm))
+	if (row != MODEL_NONE && rat_ok(w->m->stocks.v[row].inlet.mm) && stands_on_opening(&w->m->air, row))
 		textbuf_printf(t, ", and the inlet of %s meets its opening", mm(w, w->m->stocks.v[row].inlet.mm));
 	textbuf_add(t, ".");
 }

@@ -79,3 +79,9 @@ bool model_part_made(const model *m, const model_part *p) {
 	model_stock_kind k = m->stocks.v[p->stock].kind;
 	return k == STOCK_SHEET || k == STOCK_BAR;
 }
+
+bool model_space_in_stream(const model *m, model_ref space) {
+	for (size_t i = 0; i < m->air.branches.n; i++)
+		if (m->air.branches.v[i].runs_on && m->air.branches.v[i].to == space) return true;
+	return false;
+}

@@ -357,6 +357,7 @@ typedef struct model_branch {
 	double k; /* openings, gaps, leaks, ducts: loss coefficient on the speed in open_m2; tubes: of their mouths, on
 		     plan_m2 */
 	bool feeds_fan;	  /* openings, ducts: a fan stands on it, no space between; k leads the speed into its inlet */
+	bool runs_on;	  /* openings, ducts, fans: what lies next in the way takes its stream over, no space between */
 	bool dirty_known; /* filters, tubes: the plan tells their dirty state */
 	LIST(model_curve_point)
 	gives;			 /* fans: their curve in this air, flows of the whole branch, sampled for drawing */
@@ -627,6 +628,8 @@ const model_sheet_of_pattern *model_pattern_sheet(const model_pattern *p, model_
 /* Open area and plan area of a branch in a condition (0..3): in the covered ones what is left uncovered of them. */
 double model_open_m2(const model_branch *b, int condition);
 double model_plan_m2(const model_branch *b, int condition);
+/* Is it the unnamed place in which one branch passes its stream on to the next? Nobody can put a gauge to it. */
+bool model_space_in_stream(const model *m, model_ref space);
 /* Is it made of sheet or bar (and so cut, drilled and drawn)? */
 bool model_part_made(const model *m, const model_part *p);
 #endif

@@ -76,6 +76,7 @@ static json_t *branch_json(const model *m, const model_branch *b) {
 	if (b->kind == AIR_DUCT) json_util_put(o, "roughness_m", json_util_number(b->roughness_m));
 	json_util_put(o, "loss_coefficient", json_util_number(or_nan(b->k)));
 	if (b->feeds_fan) json_util_put(o, "feeds_fan", json_util_flag(true));
+	if (b->runs_on) json_util_put(o, "runs_on", json_util_flag(true));
 	json_util_put(o, "covered_part", json_util_number(b->covered_part > 0 ? b->covered_part : 0));
 	if (b->kind == AIR_TUBES) json_util_put(o, "free_plan_between_m2", json_util_number(or_nan(b->box_m2)));
 	if (b->kind == AIR_TUBES || b->kind == AIR_FILTER)
@@ -301,19 +302,12 @@ static table *branches_table(const model *m, arena *mem, const units *u) {
 	return t;
 }
 
-/* Between an opening and the fan that stands on it there is no space to put a gauge to, only a moving stream. */
-static bool within_inlet(const model *m, model_ref space) {
-	for (size_t i = 0; i < m->air.branches.n; i++)
-		if (m->air.branches.v[i].feeds_fan && m->air.branches.v[i].to == space) return true;
-	return false;
-}
-
 static table *gauge_table(const model *m, arena *mem, const units *u) {
 	table *t = table_begin(mem, "Gauge readings against the room");
 	table_column(t, "space", NULL, TABLE_LEFT);
 	for (int c = 0; c < AIR_CONDITIONS; c++) table_column(t, MODEL_CONDITION[c], u->pressure, TABLE_RIGHT);
 	for (size_t s = 1; s < m->air.spaces.n; s++) {
-		if (within_inlet(m, (model_ref)s)) continue;
+		if (model_space_in_stream(m, (model_ref)s)) continue;
 		table_row(t);
 		table_cell(t, "%s", m->air.spaces.v[s].name);
 		for (int c = 0; c < AIR_CONDITIONS; c++) {

@@ -56,7 +56,8 @@ static bool has_gauge(const model *m, size_t space) {
 	bool any = false;
 	for (size_t i = 0; i < m->air.spaces.n; i++)
 		any = any || (m->air.spaces.v[i].named && !m->air.spaces.v[i].room);
-	return !m->air.spaces.v[space].room && (m->air.spaces.v[space].named || !any);
+	if (m->air.spaces.v[space].room || model_space_in_stream(m, (model_ref)space)) return false;
+	return m->air.spaces.v[space].named || !any;
 }
 
 static const char *reading(book *b, int condition, size_t space) {

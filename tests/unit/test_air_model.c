@@ -292,6 +292,120 @@ static void a_fan_on_its_opening(void **state) {
 	arena_end(&mem);
 }
 
+/* The fixture with an opening of `mm` in its floor, whose way the case leads (row 4 of the branches), and as many
+ * unnamed spaces as it needs (from row 4 of the spaces). */
+static model *with_opening(arena *mem, int mm, int between) {
+	model *m = air_fix(mem);
+	model_pattern *p = LIST_ADD(mem, &m->patterns);
+	*p = (model_pattern){.name = "mouth", .at = fix_at(610), .through = AXIS_Z, .u = AXIS_X, .v = AXIS_Y};
+	LIST_PUSH(mem, &p->axes, ((point3){{rat_int(400), rat_int(200), rat_int(0)}}));
+	fix_sheet(m, 1, FIX_FLOOR, mm, MODEL_NONE, FIX_ROUTER);
+	for (int i = 0; i < between; i++) {
+		air_fix_space(m, "between", false);
+		m->air.spaces.v[4 + i].named = false;
+	}
+	model_branch *b = air_fix_way(m, AIR_OPENINGS, "mouth", 0, 0);
+	b->pattern = 1;
+	b->part = FIX_FLOOR;
+	return m;
+}
+
+static model_branch *with_duct(model *m, model_ref from, model_ref to, double diameter_m) {
+	model_branch *b = air_fix_way(m, AIR_DUCT, "hose", from, to);
+	b->hole_m = diameter_m;
+	b->length_m = 1;
+	b->roughness_m = 0.00015;
+	b->loss_k = 0.3;
+	return b;
+}
+
+/* An opening that a fan blows through loses its speed, once. */
+static void a_fan_blows_through_an_opening(void **state) {
+	(void)state;
+	arena mem = {0};
+	model *m = with_opening(&mem, 150, 1);
+	model_branch *b = &m->air.branches.v[4], *fan = &m->air.branches.v[BLOWER];
+	model_stock *s = &m->stocks.v[model_find_stock(m, "blower")];
+	diags d = diags_begin(&mem);
+	fan->to = b->from = 4;
+	assert_true(air_solve(m, &d)); /* the fan's size is not known: the plate's law stands */
+	double plate = airlaw_plate(b->open_m2 / (0.764 * 0.4), 0.018 / 0.15);
+	near(b->k, plate, 1e-12);
+	assert_false(model_space_in_stream(m, 4));
+	s->inlet = fix_length(150);
+	assert_true(air_solve(m, &d));
+	near(b->k, 1, 1e-12);
+	assert_true(fan->runs_on && model_space_in_stream(m, 4));
+	assert_false(b->runs_on || b->feeds_fan || model_space_in_stream(m, 3));
+	near(m->air.result[0].flow[4].loss_pa,
+	     airlaw_velocity_pressure(m->air.density_kg_m3, m->air.result[0].flow[4].speed_m_s), 1e-6);
+	s->inlet = fix_length(250); /* a small hole before a large fan is a plate */
+	assert_true(air_solve(m, &d));
+	near(b->k, plate, 1e-12);
+	s->inlet = fix_length(150);
+	m->air.spaces.v[4].named = true; /* so is one in another wall of a named space */
+	assert_true(air_solve(m, &d));
+	near(b->k, plate, 1e-12);
+	assert_false(fan->runs_on);
+	arena_end(&mem);
+}
+
+/* Where a duct meets an opening or a fan, entry and exit are counted once. */
+static void a_duct_has_one_mouth(void **state) {
+	(void)state;
+	arena mem = {0};
+	/* fan -> duct -> opening -> room: neither entry nor a second exit. */
+	model *m = with_opening(&mem, 150, 2);
+	m->stocks.v[model_find_stock(m, "blower")].inlet = fix_length(150);
+	model_branch *duct = with_duct(m, 4, 5, 0.15), *mouth = &m->air.branches.v[4];
+	m->air.branches.v[BLOWER].to = 4;
+	mouth->from = 5;
+	diags d = diags_begin(&mem);
+	assert_true(air_solve(m, &d));
+	near(duct->k, 0.3, 1e-12);
+	near(mouth->k, 1, 1e-12);
+	assert_true(duct->runs_on && model_space_in_stream(m, 5));
+	double speed = m->air.result[0].flow[4].speed_m_s;
+	near(m->air.result[0].pressure_pa[5], airlaw_velocity_pressure(m->air.density_kg_m3, speed), 1e-6);
+	duct->hole_m = 0.12; /* the jet of a narrower duct goes through: its own speed is lost */
+	assert_true(air_solve(m, &d));
+	near(duct->k, 0.3, 1e-12);
+	near(mouth->k / (mouth->open_m2 * mouth->open_m2), 1 / (duct->open_m2 * duct->open_m2), 1e-6);
+	duct->hole_m = 0.2; /* a narrower opening narrows the stream first */
+	assert_true(air_solve(m, &d));
+	near(mouth->k, 1 + 0.5 * (1 - 0.5625), 1e-12);
+	duct->hole_m = 0.05; /* a thin hose behind a fan and before a large hole: three things */
+	assert_true(air_solve(m, &d));
+	near(duct->k, 0.3 + AIRLAW_FH_PLAIN + 1, 1e-12);
+	near(mouth->k, airlaw_plate(mouth->open_m2 / (0.764 * 0.4), 0.018 / 0.15), 1e-12);
+	/* room -> opening -> duct -> fan: one entry. */
+	m = with_opening(&mem, 150, 2);
+	duct = with_duct(m, 5, 0, 0.15);
+	mouth = &m->air.branches.v[4];
+	mouth->to = 5;
+	m->air.branches.v[WELLS_TOP].from = duct->to = 4;
+	m->air.spaces.v[4].named = true;
+	assert_true(air_solve(m, &d));
+	near(mouth->k, AIRLAW_FH_FLANGED, 1e-12);
+	near(duct->k, 0.3 + 1, 1e-12);
+	assert_false(mouth->feeds_fan);
+	duct->ends_given = true;
+	assert_true(air_solve(m, &d));
+	near(duct->k, 0.3, 1e-12);
+	assert_in_range((uintmax_t)(mouth->k * 1000), 1, 100); /* the duct's figure holds the entry */
+	duct->ends_given = false;
+	/* Duct into duct: one entry, one exit, and the step. */
+	mouth->kind = AIR_DUCT;
+	mouth->hole_m = 0.1;
+	mouth->length_m = 1;
+	mouth->roughness_m = 0.00015;
+	assert_true(air_solve(m, &d));
+	double share = 0.1 * 0.1 / (0.15 * 0.15);
+	near(mouth->k, AIRLAW_FH_PLAIN + (1 - share) * (1 - share), 1e-12);
+	near(duct->k, 0.3 + 1, 1e-12);
+	arena_end(&mem);
+}
+
 static const diag *first(const diags *d, const char *rule) {
 	for (size_t i = 0; i < d->all.n; i++)
 		if (strcmp(d->all.v[i]->rule, rule) == 0) return d->all.v[i];
@@ -388,7 +502,8 @@ int main(void) {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(areas_come_from_the_geometry), cmocka_unit_test(slats_and_thickness_count),
 		cmocka_unit_test(conditions_by_a_second_route), cmocka_unit_test(thin_air_moves_the_point),
-		cmocka_unit_test(a_fan_on_its_opening),		cmocka_unit_test(tubes_lose_at_their_mouths),
+		cmocka_unit_test(a_fan_on_its_opening),		cmocka_unit_test(a_fan_blows_through_an_opening),
+		cmocka_unit_test(a_duct_has_one_mouth),		cmocka_unit_test(tubes_lose_at_their_mouths),
 		cmocka_unit_test(gap_and_filter_and_leak),	cmocka_unit_test(faults_are_reported),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
