@@ -180,16 +180,34 @@ static void sequence_links(order_work *w) {
 	}
 }
 
+/* Before the first part of the joint's group comes, and no earlier than that: on parts that are there. */
+static void gasket_links(order_work *w, model_ref op) {
+	const model_op *o = &w->ops.v[op];
+	model_ref joint_op = w->joint_op[o->joint];
+	bool joined = w->role[o->joint] == ROLE_JOIN, apart = o->written != w->ops.v[joint_op].written;
+	for (size_t k = 0; k < o->parts.n; k++) {
+		need(w, w->of[o->parts.v[k]].cut, op, o->at, "tape is laid on a part that is there");
+		if (!joined) need(w, w->of[o->parts.v[k]].first_join, op, o->at, "tape is laid on a part that stands");
+	}
+	need(w, op, joint_op, o->at, "the gasket lies between the faces before they close");
+	for (size_t i = 0; i < w->joining.n && joined && !apart; i++) {
+		model_ref join = w->joining.v[i];
+		if (w->group.v[join] != w->group.v[joint_op]) continue;
+		need(w, op, join, o->at, "the gasket lies between the faces before they close");
+		wish(w, w->try_op, op, o->at, "all joints have been tried dry before the first is taped");
+		if (i > 0)
+			wish(w, w->joining.v[i - 1], op, o->at,
+			     "tape is laid when its joint is made: it stays clean and whole");
+		return;
+	}
+}
+
 static void joint_links(order_work *w) {
 	for (size_t i = 0; i < w->m->parts.n; i++)
 		if (w->of[w->parts.v[i]].first_join != MODEL_NONE) prepared(w, w->parts.v[i]);
 	sequence_links(w);
-	for (size_t i = 0; i < w->ops.n; i++) {
-		const model_op *o = &w->ops.v[i];
-		if (o->kind == OP_GASKET)
-			need(w, (model_ref)i, w->joint_op[o->joint], o->at,
-			     "the gasket lies between the faces before they close");
-	}
+	for (size_t i = 0; i < w->ops.n; i++)
+		if (w->ops.v[i].kind == OP_GASKET) gasket_links(w, (model_ref)i);
 	for (size_t i = 0; i < w->joints.n; i++) { /* what a door or a bought thing is joined to stands first */
 		model_ref row = w->joints.v[i];
 		const model_joint *j = &w->m->joints.v[row];

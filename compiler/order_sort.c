@@ -155,6 +155,8 @@ uint32_t order_block(const order_work *w, model_ref op) {
 	case OP_JOIN:
 		sub = w->group.v[op];
 		break;
+	case OP_GASKET: /* on the page of its joint */
+		return order_block(w, w->joint_op[o->joint]);
 	case OP_SEAT:
 	case OP_FILTER:
 	case OP_FIT:

@@ -147,12 +147,19 @@ static void written_pages(order_work *w) {
 	}
 }
 
+static uint32_t group_of(const order_work *w, model_ref op) {
+	const model_op *o = &w->ops.v[op];
+	if (o->kind != OP_GASKET) return w->group.v[op];
+	model_ref with = w->joint_op[o->joint];
+	return w->ops.v[with].written == o->written ? w->group.v[with] : 0;
+}
+
 /* Does a page end before this operation? Joints of a written step turn the page with each group. */
 static bool new_page(const order_work *w, size_t i) {
 	if (i == 0) return true;
 	model_ref a = w->sequence.v[i - 1], b = w->sequence.v[i];
 	if (order_block(w, a) != order_block(w, b)) return true;
-	return w->group.v[a] != w->group.v[b];
+	return group_of(w, a) != group_of(w, b);
 }
 
 void order_steps_make(order_work *w) {
@@ -164,7 +171,9 @@ void order_steps_make(order_work *w) {
 			model_step *s = LIST_ADD(w->mem, &r->steps);
 			*s = (model_step){.kind = w->ops.v[op].kind, .written = w->ops.v[op].written};
 		}
-		LIST_PUSH(w->mem, &r->steps.v[r->steps.n - 1].ops, op);
+		model_step *s = &r->steps.v[r->steps.n - 1];
+		if (s->kind == OP_GASKET) s->kind = w->ops.v[op].kind; /* the joint names the page, not its tape */
+		LIST_PUSH(w->mem, &s->ops, op);
 		w->ops.v[op].step = (model_ref)(r->steps.n - 1);
 	}
 	for (size_t i = 0; i < r->steps.n; i++) {

@@ -47,10 +47,19 @@ static const char *names(order_work *w, const part_list *l) {
 	return t.v;
 }
 
+/* The operations that name the page: without the tape that is laid first for its joints. */
+static order_rows naming(order_work *w, const model_step *s) {
+	order_rows r = {.v = ARENA_MANY(w->mem, model_ref, s->ops.n + 1)};
+	for (size_t i = 0; i < s->ops.n; i++)
+		if (s->kind == OP_GASKET || w->ops.v[s->ops.v[i]].kind != OP_GASKET) r.v[r.n++] = s->ops.v[i];
+	return r;
+}
+
 static part_list all_parts(order_work *w, const model_step *s) {
 	part_list l = {0};
-	for (size_t i = 0; i < s->ops.n; i++) {
-		const model_op *o = &w->ops.v[s->ops.v[i]];
+	order_rows ops = naming(w, s);
+	for (size_t i = 0; i < ops.n; i++) {
+		const model_op *o = &w->ops.v[ops.v[i]];
 		for (size_t k = 0; k < o->parts.n; k++) list_add(w, &l, o->parts.v[k]);
 	}
 	return l;
@@ -74,10 +83,11 @@ static const char *join_verb(const order_work *w, const model_step *s) {
 /* A part that every joint of the step holds, between two others. */
 static const char *between(order_work *w, const model_step *s, const char *verb) {
 	model_ref a = MODEL_NONE, b[2] = {MODEL_NONE, MODEL_NONE};
-	if (s->ops.n != 2) return NULL;
+	order_rows ops = naming(w, s);
+	if (ops.n != 2) return NULL;
 	face f[2] = {FACE_LEFT, FACE_LEFT};
 	for (size_t i = 0; i < 2; i++) {
-		model_ref row = w->ops.v[s->ops.v[i]].joint;
+		model_ref row = w->ops.v[ops.v[i]].joint;
 		if (row == MODEL_NONE) return NULL;
 		const model_joint *j = &w->m->joints.v[row];
 		if (i == 1 && j->a != a) return NULL;
@@ -93,15 +103,16 @@ static const char *between(order_work *w, const model_step *s, const char *verb)
 
 static const char *join_title(order_work *w, const model_step *s, const bool *before) {
 	const char *verb = join_verb(w, s);
+	order_rows ops = naming(w, s);
 	const char *middle = between(w, s, verb);
 	if (middle) return middle;
 	part_list fresh = {0}, there = {0};
 	bool first = true; /* nothing stands yet: a's to b's */
-	for (size_t i = 0; i < s->ops.n; i++)
-		for (size_t k = 0; k < w->ops.v[s->ops.v[i]].parts.n; k++)
-			first = first && !before[w->ops.v[s->ops.v[i]].parts.v[k]];
-	for (size_t i = 0; i < s->ops.n; i++) {
-		const model_op *o = &w->ops.v[s->ops.v[i]];
+	for (size_t i = 0; i < ops.n; i++)
+		for (size_t k = 0; k < w->ops.v[ops.v[i]].parts.n; k++)
+			first = first && !before[w->ops.v[ops.v[i]].parts.v[k]];
+	for (size_t i = 0; i < ops.n; i++) {
+		const model_op *o = &w->ops.v[ops.v[i]];
 		for (size_t k = 0; k < o->parts.n; k++) {
 			bool carried = first && k > 0; /* parts are a, b */
 			if (before[o->parts.v[k]] || carried)
@@ -133,7 +144,7 @@ static const char *pattern_name(const order_work *w, const model_op *o) {
 
 static const char *title_of(order_work *w, const model_step *s, const bool *before) {
 	if (s->written != MODEL_NONE && s->kind != OP_JOIN) return w->m->written.v[s->written].name;
-	const model_op *o = &w->ops.v[s->ops.v[0]];
+	const model_op *o = &w->ops.v[naming(w, s).v[0]];
 	part_list l = all_parts(w, s);
 	switch (s->kind) {
 	case OP_BUY:

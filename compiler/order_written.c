@@ -142,6 +142,9 @@ void order_written_take(order_work *w) {
 		taken[o->written] = true;
 		for (size_t k = 0; k < t->tools.n && o->tools.n == 0; k++) LIST_PUSH(w->mem, &o->tools, t->tools.v[k]);
 	}
+	for (size_t i = 0; i < n; i++) /* a gasket that no step asks for goes with its joint */
+		if (w->ops.v[i].kind == OP_GASKET && w->ops.v[i].written == MODEL_NONE)
+			w->ops.v[i].written = w->ops.v[w->joint_op[w->ops.v[i].joint]].written;
 	for (size_t r = 0; r < m->written.n; r++) {
 		if (!taken[r]) step_alone(w, (model_ref)r);
 		for (size_t i = 0; i < m->written.v[r].after.n; i++)

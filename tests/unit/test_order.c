@@ -151,7 +151,6 @@ static void whole_box_reads(void **state) {
 					"Oil\n"
 					"Glue and screw the floor between left and right\n"
 					"Screw the baffle between left and right\n"
-					"Lay the gaskets of 3 joints\n"
 					"Screw rear to floor, left and right\n"
 					"Screw top to left and right\n"
 					"Fit pleats\n"
@@ -232,18 +231,66 @@ static void rows_do_not_matter(void **state) {
 	arena_end(&mem);
 }
 
-/* While the glue of the frame cures, the gaskets are laid. */
+/* While the glue of the frame cures, collars are seated in the sheet that comes next. */
 static void waits_are_used(void **state) {
 	(void)state;
 	arena mem = {0};
-	model m = box_make(&mem, BOX_GASKET);
+	model m = box_make(&mem, BOX_FIELD);
+	m.patterns.v[0].sheets.v[1].collar = box_stock(&m, STOCK_COLLAR, "collar");
 	m.joints.v[0].n_screws = m.joints.v[1].n_screws = 0; /* glue alone holds the floor */
 	diags d = diags_begin(&mem);
 	assert_true(order_make(&m, &d));
 	size_t glued = op_at(&m, "join floor into right");
 	assert_true(m.order.ops.v[glued].wait_minutes > 0);
-	assert_int_equal(m.order.ops.v[glued + 1].kind, OP_GASKET);
+	assert_int_equal(m.order.ops.v[glued + 1].kind, OP_SEAT);
 	assert_true(m.order.ops.v[op_at(&m, "join floor into left")].wait_minutes == 0); /* glued in one go */
+	arena_end(&mem);
+}
+
+/* Tape is laid on the page of its joint: after all that stood before, and before the first part of the group comes.
+ * A step of its own takes it up when the plan says so. */
+static void tape_is_laid_at_its_joint(void **state) {
+	(void)state;
+	for (int apart = 0; apart < 2; apart++) {
+		arena mem = {0};
+		model m = box_make(&mem, BOX_GASKET);
+		if (apart) box_does(&m, box_step(&m, "Tape"), OP_GASKET);
+		diags d = diags_begin(&mem);
+		assert_true(order_make(&m, &d));
+		none(&d);
+		order_holds(&m);
+		const char *tape[3] = {"lay the gasket between left and rear", "lay the gasket between right and rear",
+				       "lay the gasket between floor and rear"};
+		model_ref page = m.order.ops.v[op_at(&m, "join left to rear")].step;
+		for (int i = 0; i < 3; i++) {
+			comes_before(&m, tape[i], "join floor to rear");
+			comes_before(&m, tape[i], "join left to rear");
+			if (!apart) comes_before(&m, "join floor into right", tape[i]);
+			assert_int_equal(m.order.ops.v[op_at(&m, tape[i])].step == page, !apart);
+		}
+		assert_string_equal(m.order.steps.v[page].title, "Screw rear to floor, left and right");
+		assert_int_equal(m.order.steps.v[page].kind, OP_JOIN);
+		assert_int_equal(strstr(titles(&m), "Tape\n") != NULL, apart);
+		arena_end(&mem);
+	}
+}
+
+/* On a bought thing tape is laid when that is fitted, not while the box is built. */
+static void tape_of_a_filter(void **state) {
+	(void)state;
+	arena mem = {0};
+	model m = box_make(&mem, BOX_FILTER);
+	box_join(&m, JOINT_BUTT, "pleats", "baffle", 0);
+	m.joints.v[m.joints.n - 1].gasket = box_stock(&m, STOCK_GASKET, "tape");
+	diags d = diags_begin(&mem);
+	assert_true(order_make(&m, &d));
+	order_holds(&m);
+	size_t fit = op_at(&m, "fit pleats");
+	assert_int_equal(op_at(&m, "lay the gasket between pleats and baffle") + 1, fit);
+	const model_step *s = &m.order.steps.v[m.order.ops.v[fit].step];
+	assert_string_equal(s->title, "Fit pleats");
+	assert_int_equal(s->ops.n, 2);
+	comes_before(&m, "join right to top", "lay the gasket between pleats and baffle");
 	arena_end(&mem);
 }
 
@@ -697,6 +744,8 @@ int main(void) {
 		cmocka_unit_test(empty_model),
 		cmocka_unit_test(rows_do_not_matter),
 		cmocka_unit_test(waits_are_used),
+		cmocka_unit_test(tape_is_laid_at_its_joint),
+		cmocka_unit_test(tape_of_a_filter),
 		cmocka_unit_test(heavy_things_need_helpers),
 		cmocka_unit_test(cautions_get_short_not_lost),
 		cmocka_unit_test(fan_is_closed_in),
