@@ -109,6 +109,13 @@ static void buy_pieces(model *m, model_ref stock) {
 	add(m, stock, (double)all, (double)all, "piece", reason);
 }
 
+/* The cloth, tape and glue are told in the plan's measures. */
+static bool inch(const model *m) { return m->measures == MEASURES_INCH; }
+
+static const char *area_words(model *m, double m2) {
+	return inch(m) ? arena_printf(m->mem, "%.2f ft2", m2 / (0.3048 * 0.3048)) : arena_printf(m->mem, "%.2f m2", m2);
+}
+
 static void buy_media(model *m, model_ref stock) {
 	double area = 0;
 	uint64_t tubes = 0;
@@ -122,8 +129,8 @@ static void buy_media(model *m, model_ref stock) {
 	if (tubes == 0) return;
 	double cloth = area * (1 + SHOPPING_SEAM);
 	add(m, stock, cloth, cloth, "m2",
-	    arena_printf(m->mem, "%llu tube%s, %.2f m2, and %.0f %% for seams", (unsigned long long)tubes,
-			 plural(tubes), area, SHOPPING_SEAM * 100));
+	    arena_printf(m->mem, "%llu tube%s, %s, and %.0f %% for seams", (unsigned long long)tubes, plural(tubes),
+			 area_words(m, area), SHOPPING_SEAM * 100));
 }
 
 /* The two sides of a contact, the longer first, millimetres. */
@@ -152,13 +159,15 @@ static void buy_gasket(model *m, model_ref stock) {
 	if (joints == 0) return;
 	double tape = metres * (1 + SHOPPING_GASKET_WASTE);
 	add(m, stock, tape, tape, "m",
-	    arena_printf(m->mem, "%.2f m in %llu joint%s, and %.0f %% for corners", metres, (unsigned long long)joints,
-			 plural(joints), SHOPPING_GASKET_WASTE * 100));
+	    arena_printf(m->mem, "%.2f %s in %llu joint%s, and %.0f %% for corners", inch(m) ? metres / 0.3048 : metres,
+			 inch(m) ? "ft" : "m", (unsigned long long)joints, plural(joints),
+			 SHOPPING_GASKET_WASTE * 100));
 }
 
-static void buy_glue(model *m, model_ref stock) {
+/* Area of the joints glued with that stock, or with glue that the plan does not name (MODEL_NONE); m2. */
+static double glued_area(const model *m, model_ref stock, uint64_t *joints) {
 	double area = 0;
-	uint64_t joints = 0;
+	*joints = 0;
 	for (size_t i = 0; i < m->joints.n; i++) {
 		const model_joint *j = &m->joints.v[i];
 		if (!j->glue || j->glue_stock != stock) continue;
@@ -166,13 +175,39 @@ static void buy_glue(model *m, model_ref stock) {
 		contact_sides(j, &longer, &shorter);
 		if (!isfinite(longer * shorter)) continue;
 		area += longer * shorter / 1e6;
-		joints++;
+		(*joints)++;
 	}
+	return area;
+}
+
+/* Joints that say `glue` and no more: a row without stock and price, that nobody stands there without glue. */
+static void buy_plain_glue(model *m) {
+	uint64_t joints;
+	double area = glued_area(m, MODEL_NONE, &joints);
+	if (joints == 0) return;
+	LIST_PUSH(
+		m->mem, &m->shopping,
+		((model_buy){.stock = MODEL_NONE,
+			     .what = "wood glue",
+			     .amount = fmax(1, ceil(area * SHOPPING_GLUE_L_M2 * 1000 - 1e-9)),
+			     .unit = "ml",
+			     .packs = 1,
+			     .cents = -1,
+			     .reason = arena_printf(m->mem, "about, for %s of %llu glued joint%s", area_words(m, area),
+						    (unsigned long long)joints, plural(joints))}));
+}
+
+static void buy_glue(model *m, model_ref stock) {
+	uint64_t joints;
+	double area = glued_area(m, stock, &joints);
 	if (joints == 0) return;
 	double litres = area * SHOPPING_GLUE_L_M2;
+	const char *rate =
+		inch(m) ? arena_printf(m->mem, "%.2f fl oz/ft2", SHOPPING_GLUE_L_M2 / 0.0295735295625 * 0.3048 * 0.3048)
+			: arena_printf(m->mem, "%.1f l/m2", SHOPPING_GLUE_L_M2);
 	add(m, stock, litres, litres, "l",
-	    arena_printf(m->mem, "%.3f m2 of %llu glued joint%s at %.1f l/m2", area, (unsigned long long)joints,
-			 plural(joints), SHOPPING_GLUE_L_M2));
+	    arena_printf(m->mem, "%s of %llu glued joint%s at %s", area_words(m, area), (unsigned long long)joints,
+			 plural(joints), rate));
 }
 
 void shopping_make(model *m) {
@@ -206,6 +241,7 @@ void shopping_make(model *m) {
 			break;
 		}
 	}
+	buy_plain_glue(m);
 	m->cost_cents = 0;
 	m->cost_whole = true;
 	for (size_t i = 0; i < m->shopping.n; i++) {

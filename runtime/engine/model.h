@@ -569,10 +569,10 @@ typedef struct model_layout {
 /* ---- shopping -------------------------------------------------------------------------------- */
 
 typedef struct model_buy {
-	model_ref stock;
+	model_ref stock;    /* NONE: something that the plan does not name */
 	const char *what;   /* label */
 	double amount;	    /* in `unit` */
-	const char *unit;   /* "sheet", "bar", "piece", "m", "m2", "l" */
+	const char *unit;   /* "sheet", "bar", "piece", "m", "m2", "l", "ml" */
 	int64_t packs;	    /* to buy, of stock.pack each */
 	int64_t cents;	    /* packs x price, -1 when no price is known */
 	const char *reason; /* "48 screws in 9 joints" */

@@ -210,6 +210,10 @@ static const char *amount(book *b, const model_buy *x) {
 	bool plural = x->amount > 1 && (text_same(unit, "sheet") || text_same(unit, "piece") || text_same(unit, "bar"));
 	bool inch = b->m->measures == MEASURES_INCH;
 	if (inch && text_same(unit, "m")) return arena_printf(b->mem, "%s ft", book_number(b, x->amount / 0.3048, 1));
+	if (inch && text_same(unit, "l"))
+		return arena_printf(b->mem, "%s fl oz", book_number(b, x->amount / 0.0295735, 1));
+	if (inch && text_same(unit, "ml"))
+		return arena_printf(b->mem, "%s fl oz", book_number(b, x->amount / 29.5735, 1));
 	if (inch && text_same(unit, "m2")) return book_si(b, DIM_AREA, x->amount);
 	if (text_same(unit, "m2")) unit = "m²";
 	return arena_printf(b->mem, "%s %s%s", book_number(b, x->amount, 2), unit, plural ? "s" : "");
@@ -217,7 +221,12 @@ static const char *amount(book *b, const model_buy *x) {
 
 static const char *to_buy(book *b, const model_buy *x) {
 	int64_t pack = x->stock < b->m->stocks.n ? b->m->stocks.v[x->stock].pack : 1;
-	if (pack > 1) return arena_printf(b->mem, "%lld × %lld", (long long)x->packs, (long long)pack);
+	const char *unit = x->unit ? x->unit : "";
+	if (x->stock == MODEL_NONE) return "–";
+	/* Sold by measure, and by the metric one, whatever the plan's measures are. */
+	const char *by = text_same(unit, "m") ? " m" : text_same(unit, "m2") ? " m²" : text_same(unit, "l") ? " l" : "";
+	if (pack > 1) return arena_printf(b->mem, "%lld × %lld%s", (long long)x->packs, (long long)pack, by);
+	if (by[0]) return arena_printf(b->mem, "%lld%s", (long long)x->packs, by);
 	return arena_printf(b->mem, "%lld", (long long)x->packs);
 }
 
@@ -234,12 +243,12 @@ static void shopping_group(book *b, book_cells *c, int kind) {
 	bool head = false;
 	for (size_t i = 0; i < m->shopping.n; i++) {
 		const model_buy *x = &m->shopping.v[i];
-		int is = x->stock < m->stocks.n ? (int)m->stocks.v[x->stock].kind : STOCK_ITEM;
+		int is = x->stock < m->stocks.n ? (int)m->stocks.v[x->stock].kind : STOCK_FINISH;
 		if (is != kind) continue;
 		if (!head) book_group_row(b, c, BUY_GROUP[kind]), head = true;
 		const char *what = x->what ? x->what : book_stock_label(b, x->stock);
 		book_row(b, c, book_title_case(b, what), x->reason ? x->reason : "", amount(b, x), to_buy(b, x),
-			 x->cents >= 0 ? book_money(b, x->cents) : "–");
+			 x->cents >= 0 ? book_money(b, x->cents) : "not priced");
 	}
 }
 

@@ -291,11 +291,28 @@ static const char *money(arena *mem, int64_t cents) {
 
 static void put_money(table *t, int64_t cents, bool people) {
 	if (cents < 0)
-		table_cell(t, "%s", "");
+		table_cell(t, "%s", people ? "not priced" : "");
 	else if (people)
 		table_cell(t, "%s", money(t->mem, cents));
 	else
 		table_number(t, (double)cents / 100, 2);
+}
+
+/* An amount for people who read feet: the unit changes with it. */
+static double in_measures(const model *m, double amount, const char **unit) {
+	static const struct {
+		const char *metric, *inch;
+		double size; /* of the inch unit in the metric one */
+	} UNITS[] = {{"m", "ft", 0.3048},
+		     {"m2", "ft2", 0.09290304},
+		     {"l", "fl oz", 0.0295735295625},
+		     {"ml", "fl oz", 29.5735295625}};
+	for (size_t i = 0; m->measures == MEASURES_INCH && i < 4; i++) {
+		if (!text_same(*unit, UNITS[i].metric)) continue;
+		*unit = UNITS[i].inch;
+		return amount / UNITS[i].size;
+	}
+	return amount;
 }
 
 table *cuts_write_shopping(arena *mem, const model *m, bool people) {
@@ -311,13 +328,20 @@ table *cuts_write_shopping(arena *mem, const model *m, bool people) {
 	table_column(t, "reason", NULL, TABLE_LEFT);
 	for (size_t i = 0; i < m->shopping.n; i++) {
 		const model_buy *b = &m->shopping.v[i];
-		bool whole = b->amount == floor(b->amount);
+		const char *unit = b->unit;
+		double amount = people ? in_measures(m, b->amount, &unit) : b->amount;
+		bool whole = amount == floor(amount),
+		     measured = text_same(b->unit, "m") || b->unit[0] == 'l' || text_same(b->unit, "m2");
 		table_row(t);
 		table_cell(t, "%s", b->what);
-		table_cell(t, "%s", stock_name(m, b->stock));
-		table_number(t, b->amount, whole ? 0 : 2);
-		table_cell(t, "%s", b->unit);
-		table_whole(t, b->packs);
+		table_cell(t, "%s", b->stock < m->stocks.n ? stock_name(m, b->stock) : "");
+		table_number(t, amount, whole ? 0 : 2);
+		table_cell(t, "%s", unit);
+		/* People are told what is counted where goods are sold by a measure. */
+		if (people && measured)
+			table_cell(t, "%lld %s", (long long)b->packs, b->unit);
+		else
+			table_whole(t, b->packs);
 		table_whole(t, b->stock < m->stocks.n ? m->stocks.v[b->stock].pack : 1);
 		put_money(t, b->cents, people);
 		table_cell(t, "%s", b->reason);

@@ -106,6 +106,20 @@ static void shopping_adds_up(void **state) {
 	assert_string_equal(cell(t, row_of(t, "stock", "ply18"), "cost"), "74.05");
 	assert_string_equal(cell(t, row_of(t, "stock", "s4x50"), "reason"), "18 in 6 joints");
 	assert_string_equal(t->notes.v[0], "Sum 74.05, of what has a price in the plan.");
+	/* In feet for people who read feet, but bought by the metre; programs get metres. */
+	model_buy tape = {
+		.stock = 0, .what = "tape", .amount = 3.048, .unit = "m", .packs = 4, .cents = -1, .reason = ""};
+	LIST_PUSH(&mem, &m->shopping, tape);
+	m->measures = MEASURES_INCH;
+	t = cuts_write_shopping(&mem, m, true);
+	assert_string_equal(cell(t, t->rows - 1, "needed"), "10");
+	assert_string_equal(cell(t, t->rows - 1, "unit"), "ft");
+	assert_string_equal(cell(t, t->rows - 1, "packs"), "4 m");
+	assert_string_equal(cell(t, t->rows - 1, "cost"), "not priced");
+	t = cuts_write_shopping(&mem, m, false);
+	assert_string_equal(cell(t, t->rows - 1, "needed"), "3.05");
+	assert_string_equal(cell(t, t->rows - 1, "packs"), "4");
+	assert_string_equal(cell(t, t->rows - 1, "cost"), "");
 	arena_end(&mem);
 }
 

@@ -142,6 +142,13 @@ static void rules_fire_and_fall_silent(void **state) {
 	arena_end(&mem);
 }
 
+static const model_buy *row(const model *m, model_ref stock) {
+	for (size_t i = 0; i < m->shopping.n; i++)
+		if (m->shopping.v[i].stock == stock) return &m->shopping.v[i];
+	fail_msg("stock %u is not bought", stock);
+	return NULL;
+}
+
 static void bars_too(void **state) {
 	(void)state;
 	arena mem = {0};
@@ -165,8 +172,7 @@ static void bars_too(void **state) {
 	/* 2380 - 3 x 792.8 = 1.6 is left behind the last kerf */
 	assert_true(rat_eq(m->layout.bars.v[0].rest, rat_of(16, 10)));
 	shopping_make(m);
-	const model_buy *b = &m->shopping.v[m->shopping.n - 1];
-	assert_int_equal(b->stock, bar);
+	const model_buy *b = row(m, bar);
 	assert_int_equal(b->cents, 700);
 	assert_string_equal(b->reason, "4 parts on 2 bars");
 	m->parts.v[m->parts.n - 1].blank.hi[0] = fix_mm(2381);
@@ -177,13 +183,6 @@ static void bars_too(void **state) {
 	says(&d, "bar-too-short", "`cleat`, 2381 mm as cut, is longer than a bar of `pine45` by 1 mm");
 	says(&d, "bar-count", "1 bar of `pine45` is needed, 0 on hand");
 	arena_end(&mem);
-}
-
-static const model_buy *row(const model *m, model_ref stock) {
-	for (size_t i = 0; i < m->shopping.n; i++)
-		if (m->shopping.v[i].stock == stock) return &m->shopping.v[i];
-	fail_msg("stock %u is not bought", stock);
-	return NULL;
 }
 
 static void shopping_counts_everything(void **state) {
@@ -236,6 +235,33 @@ static void shopping_counts_everything(void **state) {
 	arena_end(&mem);
 }
 
+static void glue_without_a_stock_is_told(void **state) {
+	(void)state;
+	arena mem = {0};
+	model *m = cabinet(&mem);
+	diags d = diags_begin(&mem);
+	for (size_t i = 0; i < m->joints.n; i++) m->joints.v[i].glue = false;
+	for (size_t i = 0; i < m->stocks.n; i++) m->stocks.v[i].price_cents = 100;
+	assert_true(layout_make(m, &d));
+	shopping_make(m);
+	assert_true(m->cost_whole);
+	size_t before = m->shopping.n;
+	m->joints.v[0].glue = m->joints.v[1].glue = true; /* 18 x 400 each: 0.0144 m2 at 200 ml/m2 are 2.88 ml */
+	m->joints.v[0].glue_stock = m->joints.v[1].glue_stock = MODEL_NONE;
+	m->shopping.n = 0;
+	shopping_make(m);
+	assert_int_equal(m->shopping.n, before + 1);
+	const model_buy *b = &m->shopping.v[before];
+	assert_int_equal(b->stock, MODEL_NONE);
+	assert_string_equal(b->what, "wood glue");
+	assert_string_equal(b->unit, "ml");
+	assert_int_equal((int)b->amount, 3);
+	assert_int_equal(b->cents, -1);
+	assert_string_equal(b->reason, "about, for 0.01 m2 of 2 glued joints");
+	assert_false(m->cost_whole);
+	arena_end(&mem);
+}
+
 int main(void) {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(every_part_is_laid),
@@ -244,6 +270,7 @@ int main(void) {
 		cmocka_unit_test(rules_fire_and_fall_silent),
 		cmocka_unit_test(bars_too),
 		cmocka_unit_test(shopping_counts_everything),
+		cmocka_unit_test(glue_without_a_stock_is_told),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }
