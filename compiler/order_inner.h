@@ -44,6 +44,7 @@ typedef struct order_work {
 	order_role *role;				   /* [joints] */
 	model_ref *joint_op;				   /* [joints] the join, door, or item operation, or NONE */
 	order_of_part *of;				   /* [parts] */
+	model_ref *bench; /* [parts] the loose part it is joined with and put in with, or NONE: of the carcass */
 	model_ref buy, try_op, test, wire;
 	LIST(model_op) ops;
 	LIST(uint32_t) rank;  /* [ops] canonical place, smaller first */
@@ -52,9 +53,9 @@ typedef struct order_work {
 	LIST(model_ref) joining; /* join operations in building sequence */
 	uint32_t n_groups;
 	LIST(order_written_pair) written;
-	bool *closure;		  /* [written x written]: row comes before column */
-	LIST(model_ref) sequence; /* operations in order of work */
-	double elapsed_minutes;	  /* one person, in this order */
+	bool *closure;		   /* [written x written]: row comes before column */
+	LIST(model_ref) sequence;  /* operations in order of work */
+	double elapsed_minutes;	   /* one person, in this order */
 	uint32_t caution_step[16]; /* step (from 1) in which a caution stands in full, 0 for not yet */
 	bool failed;
 } order_work;
@@ -84,12 +85,16 @@ void order_join_make(order_work *w);
 model_ref order_join_base(const order_work *w);
 
 /* order_way.c: can a thing leave its place, past the parts that stand? Moves along the three axes in any number and
- * order; turned, if it is thin enough and a declared way out (door, gap, loose part) takes its two smaller sizes. */
-bool order_way_out(const order_work *w, box3 thing, model_ref self, const bool *stands);
+ * order; turned, if it is thin enough and a declared way out (door, gap, loose part) takes its two smaller sizes.
+ * fitted: bought things and loose parts in place as well, by part row, or NULL. */
+bool order_way_out(const order_work *w, box3 thing, model_ref self, const bool *stands, const bool *fitted);
 /* The widest declared way out in words ("gap mouth, 1200 mm x 300 mm"); its place in *at. NULL when there is none. */
 const char *order_way_widest(const order_work *w, model_ref self, span *at);
 /* Looks at every bought thing at the moment it is fitted. */
 void order_way_check(order_work *w);
+
+/* order_bar.c: wishes that keep the way open for bought things, loose parts, the hand that wires. */
+void order_bar_links(order_work *w);
 
 /* order_links.c */
 void order_link_add(order_work *w, model_ref before, model_ref after, order_bond bond, span at, const char *reason);

@@ -95,6 +95,7 @@ static void find_musts(joiner *j) {
 		box3 room = before_head(f);
 		for (size_t p = 0; p < j->n; p++) {
 			if (!j->mine[p] || p == jt->a || p == jt->b || !box_overlap(room, m->parts.v[p].box)) continue;
+			if (j->w->bench[p] != j->w->bench[jt->a]) continue;
 			j->must[p * j->n + jt->a] = j->must[p * j->n + jt->b] = true;
 			j->must_joint[p * j->n + jt->a] = j->must_joint[p * j->n + jt->b] = f->joint;
 		}
@@ -252,6 +253,7 @@ static candidate judge(joiner *j, model_ref p, model_ref *room) {
 	c.key[1] = barred(j, p, MODEL_NONE);
 	c.key[2] = must_wait(j, p);
 	c.key[3] = n == 0 || alone;
+	if (j->w->bench[p] != MODEL_NONE) c.key[3] = 2; /* what is put in afterwards is joined on the bench, last */
 	bool look = j->n <= MOST_LOOKED_AT;
 	c.key[4] = look ? newly_barred(j, p) : 0;
 	c.key[5] = first_written(j, room, n, p);
@@ -323,7 +325,7 @@ static void cannot_get_in(joiner *j, model_ref p) {
 	const model_part *a = part_of(j, p);
 	bool *piece = ARENA_MANY(w->mem, bool, j->n + 1); /* what lies on the bench apart is in nobody's way */
 	for (size_t q = 0; q < j->n; q++) piece[q] = j->stands[q] && j->piece[q] == j->piece[p];
-	if (!held_fast(j, p, piece) && order_way_out(w, a->box, p, piece)) return;
+	if (!held_fast(j, p, piece) && order_way_out(w, a->box, p, piece, NULL)) return;
 	diag *g = diag_error(w->d, "closed-in", a->at, "%s can no longer be put in when it is to be joined",
 			     order_spoken(w->mem, a->name));
 	for (size_t q = 0; q < j->n; q++) {
@@ -396,7 +398,7 @@ static void bars_make(joiner *j) {
 	for (size_t p = 0; p < j->n; p++) {
 		for (size_t q = 0; q < j->n; q++) {
 			bool comes = j->mine[p] || m->parts.v[p].kind == PART_ITEM;
-			if (p == q || !comes || !j->mine[q]) continue;
+			if (p == q || !comes || !j->mine[q] || j->w->bench[q] != j->w->bench[p]) continue;
 			for (int f = 0; f < 6; f++)
 				*way(j, (model_ref)p, (model_ref)q, (face)f) =
 					in_the_way(&m->parts.v[p], &m->parts.v[q], (face)f);

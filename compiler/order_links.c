@@ -161,9 +161,13 @@ static void sequence_links(order_work *w) {
 	for (size_t i = 0; i < w->joining.n; i++) {
 		model_ref op = w->joining.v[i];
 		wish(w, w->try_op, op, w->ops.v[op].at, "all joints have been tried dry before the first is closed");
-		if (i == 0) continue;
-		model_ref earlier = w->joining.v[i - 1];
-		const char *reason = "the carcass grows part by part, so that each can still get in";
+		model_ref earlier = MODEL_NONE, bench = w->bench[w->ops.v[op].parts.v[0]];
+		for (size_t e = 0; e < i; e++)
+			if (w->bench[w->ops.v[w->joining.v[e]].parts.v[0]] == bench) earlier = w->joining.v[e];
+		if (earlier == MODEL_NONE) continue;
+		const char *reason = bench == MODEL_NONE
+					     ? "the carcass grows part by part, so that each can still get in"
+					     : "the piece grows part by part on the bench";
 		span at = w->ops.v[op].at;
 		for (size_t k = 0; k < w->ops.v[op].parts.n; k++) {
 			model_ref p = w->ops.v[op].parts.v[k];
@@ -237,6 +241,7 @@ static bool reaches(const order_work *w, model_ref from, model_ref to, bool *see
 static void after_joining(order_work *w, model_ref op, const char *reason) {
 	for (size_t i = w->joining.n; i > 0; i--) {
 		bool *seen = ARENA_MANY(w->mem, bool, w->ops.n + 1);
+		if (w->bench[w->ops.v[w->joining.v[i - 1]].parts.v[0]] != MODEL_NONE) continue;
 		if (reaches(w, op, w->joining.v[i - 1], seen)) continue;
 		wish(w, w->joining.v[i - 1], op, w->ops.v[op].at, reason);
 		return;
@@ -262,6 +267,19 @@ static void finish_links(order_work *w, model_ref op) {
 		}
 }
 
+/* What is put in is made before, and joined on the bench. */
+static void put_in_links(order_work *w, model_ref before, model_ref op) {
+	const model_op *q = &w->ops.v[before], *o = &w->ops.v[op];
+	for (size_t i = 0; i < o->parts.n; i++) {
+		model_ref p = o->parts.v[i];
+		if (!handles(q, p)) continue;
+		if (q->kind == OP_OPEN || q->kind == OP_EASE)
+			need(w, before, op, o->at, "a part is made before it is put in");
+		if (q->kind == OP_JOIN && w->bench[p] != MODEL_NONE)
+			need(w, before, op, o->at, "it is joined on the bench, then put in as one");
+	}
+}
+
 static void fitting_links(order_work *w) {
 	for (size_t i = 0; i < w->ops.n; i++) {
 		model_ref op = (model_ref)i;
@@ -279,11 +297,7 @@ static void fitting_links(order_work *w) {
 				    handles(&w->ops.v[k], o->parts.v[0]))
 					need(w, (model_ref)k, op, o->at, "a door is made before it is hung");
 		}
-		if (o->kind == OP_FIT)
-			for (size_t k = 0; k < w->ops.n; k++)
-				if ((w->ops.v[k].kind == OP_OPEN || w->ops.v[k].kind == OP_EASE) &&
-				    handles(&w->ops.v[k], o->parts.v[0]))
-					need(w, (model_ref)k, op, o->at, "a part is made before it is put in");
+		for (size_t k = 0; k < w->ops.n && o->kind == OP_FIT; k++) put_in_links(w, (model_ref)k, op);
 		if (o->kind == OP_FAN) need(w, op, w->wire, o->at, "the fan is fixed before it is wired");
 	}
 	for (size_t i = 0; i < w->joints.n; i++) {
@@ -295,8 +309,22 @@ static void fitting_links(order_work *w) {
 	}
 }
 
+/* Where the plan has a fan fitted before a part is joined, it is wired before that, too. */
+static void wire_in_time(order_work *w) {
+	for (size_t i = 0; i < w->ops.n && w->wire != MODEL_NONE; i++) {
+		if (w->ops.v[i].kind != OP_FAN) continue;
+		for (size_t k = 0; k < w->joining.n; k++) {
+			bool *seen = ARENA_MANY(w->mem, bool, w->ops.n + 1);
+			if (reaches(w, (model_ref)i, w->joining.v[k], seen))
+				wish(w, w->wire, w->joining.v[k], w->ops.v[i].at,
+				     "the fan is wired while a hand still reaches it");
+		}
+	}
+}
+
 /* Wishes that look at what the plan has written. */
 static void standing_links(order_work *w) {
+	wire_in_time(w);
 	for (size_t i = 0; i < w->ops.n; i++) {
 		model_ref op = (model_ref)i;
 		model_op_kind kind = w->ops.v[i].kind;
@@ -324,6 +352,7 @@ void order_links_make(order_work *w) {
 	shape_links(w);
 	pattern_links(w);
 	joint_links(w);
+	order_bar_links(w);
 	fitting_links(w);
 	test_links(w);
 	order_written_links(w);

@@ -312,6 +312,45 @@ static order_role role_of(const order_work *w, const model_joint *j) {
 	return ROLE_JOIN;
 }
 
+/* Parts joined to one another, the loose ones and what is joined to them alone, or apart from what building begins
+ * with: they are joined on the bench and put in as one, by the name of the first loose one. */
+static bool piece_of_loose(const order_work *w, model_ref p) {
+	if (part_of(w, p)->loose) return true;
+	for (size_t i = 0; i < w->m->parts.n; i++)
+		if (part_of(w, (model_ref)i)->loose && only_with(w, p, (model_ref)i)) return true;
+	return false;
+}
+
+static void bench_make(order_work *w) {
+	size_t n = w->m->parts.n;
+	model_ref base = order_join_base(w), *piece = ARENA_MANY(w->mem, model_ref, n + 1);
+	w->bench = ARENA_MANY(w->mem, model_ref, n + 1);
+	for (size_t i = 0; i < n; i++) {
+		piece[i] = (model_ref)i;
+		w->bench[i] = MODEL_NONE;
+	}
+	for (size_t j = 0; j < w->m->joints.n; j++) {
+		model_ref from = piece[w->m->joints.v[j].b], to = piece[w->m->joints.v[j].a];
+		for (size_t i = 0; i < n && w->role[j] == ROLE_JOIN; i++)
+			if (piece[i] == from) piece[i] = to;
+	}
+	for (size_t i = 0; i < n; i++) {
+		model_ref p = w->parts.v[i];
+		bool joined = false, small = true, door = false, base_in = false;
+		if (!part_of(w, p)->loose || !made(w, p) || w->bench[p] != MODEL_NONE) continue;
+		for (size_t q = 0; q < n; q++) {
+			if (piece[q] != piece[p]) continue;
+			joined = joined || q != p;
+			small = small && piece_of_loose(w, (model_ref)q);
+			door = door || part_of(w, (model_ref)q)->kind == PART_DOOR;
+			base_in = base_in || q == base;
+		}
+		if (!joined || door || (base_in && !small)) continue;
+		for (size_t q = 0; q < n; q++)
+			if (piece[q] == piece[p]) w->bench[q] = p;
+	}
+}
+
 static void try_op(order_work *w) {
 	for (size_t i = 0; i < w->parts.n; i++) {
 		bool joined = false;
@@ -407,7 +446,9 @@ static void item_ops(order_work *w, model_op_kind kind) {
 		for (size_t j = 0; j < w->m->joints.n; j++)
 			joined = joined ||
 				 (w->role[j] == ROLE_JOIN && (w->m->joints.v[j].a == p || w->m->joints.v[j].b == p));
-		bool loose = part->kind != PART_DOOR && part->loose && made(w, p) && !joined;
+		bool loose =
+			part->kind != PART_DOOR && part->loose && made(w, p) && (!joined || w->bench[p] != MODEL_NONE);
+		if (w->of[p].fit != MODEL_NONE) continue; /* with the loose part before it */
 		if ((part->kind != PART_ITEM && !loose) || kind_of_item(w, part) != kind) continue;
 		model_ref op = MODEL_NONE;
 		for (size_t k = 0; k < i && op == MODEL_NONE; k++) {
@@ -422,6 +463,12 @@ static void item_ops(order_work *w, model_op_kind kind) {
 		}
 		w->of[p].fit = op;
 		handle(w, op, p);
+		for (size_t k = 0; k < w->parts.n && w->bench[p] != MODEL_NONE; k++) {
+			model_ref q = w->parts.v[k];
+			if (w->bench[q] != w->bench[p]) continue;
+			w->of[q].fit = op;
+			handle(w, op, q);
+		}
 	}
 }
 
@@ -486,6 +533,7 @@ void order_ops_make(order_work *w) {
 		w->role[i] = role_of(w, &m->joints.v[i]);
 		w->joint_op[i] = MODEL_NONE;
 	}
+	bench_make(w);
 	stock_ops(w);
 	cut_ops(w);
 	template_ops(w);

@@ -159,8 +159,12 @@ static double minutes_of(const order_work *w, model_ref op) {
 		return gasket_minutes(w, o);
 	case OP_FILTER:
 		return filter_minutes(w, o);
-	case OP_FIT:
-		return n * RATE(FIT);
+	case OP_FIT: {
+		double pieces = 0; /* what was joined on the bench is one */
+		for (size_t i = 0; i < o->parts.n; i++)
+			pieces += w->bench[o->parts.v[i]] == MODEL_NONE || w->bench[o->parts.v[i]] == o->parts.v[i];
+		return fmax(1, pieces) * RATE(FIT);
+	}
 	case OP_FAN:
 		return n * RATE(FAN);
 	case OP_WIRE:

@@ -61,12 +61,21 @@ static double sheet_kg(const order_work *w, model_ref p) {
 	return kg > 0 ? kg : 0;
 }
 
+/* A part, or all that is put in with it. */
+static double piece_kg(const order_work *w, const model_op *o, model_ref p) {
+	if (o->kind != OP_FIT || w->bench[p] == MODEL_NONE) return part_kg(w, p);
+	double kg = 0;
+	for (size_t i = 0; i < w->m->parts.n; i++)
+		if (w->bench[i] == w->bench[p]) kg += part_kg(w, (model_ref)i);
+	return kg;
+}
+
 static double lifted_kg(const order_work *w, const model_op *o) {
 	double most = 0;
 	if (o->kind == OP_BUY || o->kind == OP_TEST || o->kind == OP_WIRE || o->kind == OP_GASKET) return 0;
 	if ((o->kind == OP_FILTER || o->kind == OP_SEAT) && o->pattern != MODEL_NONE) return 0; /* the sheet stays */
 	for (size_t i = 0; i < o->parts.n; i++) {
-		double kg = part_kg(w, o->parts.v[i]);
+		double kg = piece_kg(w, o, o->parts.v[i]);
 		if (o->kind == OP_CUT || o->kind == OP_MEASURE) kg = fmax(kg, sheet_kg(w, o->parts.v[i]));
 		most = fmax(most, kg);
 	}
@@ -85,6 +94,7 @@ static void comes_in(order_work *w, model_step *s, const model_op *o, bool *stan
 		      o->kind == OP_FILTER || o->kind == OP_SEAT;
 	for (size_t i = 0; i < o->parts.n && brings; i++) {
 		model_ref p = o->parts.v[i];
+		if (o->kind == OP_JOIN && w->bench[p] != MODEL_NONE) continue; /* on the bench */
 		bool its_own = o->kind == OP_JOIN || w->of[p].fit != MODEL_NONE || w->of[p].door != MODEL_NONE;
 		if (stands[p] || !its_own) continue;
 		stands[p] = true;

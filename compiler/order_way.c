@@ -28,8 +28,9 @@ static block block_of(box3 b) {
 
 /* ---- the material in the way --------------------------------------------------------------------------- */
 
-static bool bars_way(const order_work *w, model_ref p, model_ref self, const bool *stands) {
+static bool bars_way(const order_work *w, model_ref p, model_ref self, const bool *stands, const bool *fitted) {
 	const model_part *a = &w->m->parts.v[p];
+	if (p != self && fitted && fitted[p]) return true;
 	return p != self && stands[p] && model_part_made(w->m, a) && a->kind != PART_DOOR && !a->loose;
 }
 
@@ -84,11 +85,11 @@ static int compare_micro(const void *a, const void *b) {
 	return (x > y) - (x < y);
 }
 
-static blocks material(const order_work *w, model_ref self, const bool *stands, const int64_t size[3],
-		       const int64_t *sorted) {
+static blocks material(const order_work *w, model_ref self, const bool *stands, const bool *fitted,
+		       const int64_t size[3], const int64_t *sorted) {
 	blocks list = {0};
 	for (size_t i = 0; i < w->m->parts.n; i++) {
-		if (!bars_way(w, (model_ref)i, self, stands)) continue;
+		if (!bars_way(w, (model_ref)i, self, stands, fitted)) continue;
 		const model_part *a = &w->m->parts.v[i];
 		size_t from = list.n;
 		LIST_PUSH(w->mem, &list, block_of(a->box));
@@ -273,7 +274,7 @@ static block probe_of(block t, int64_t least) {
 	return r;
 }
 
-bool order_way_out(const order_work *w, box3 thing, model_ref self, const bool *stands) {
+bool order_way_out(const order_work *w, box3 thing, model_ref self, const bool *stands, const bool *fitted) {
 	block t = block_of(thing);
 	int64_t size[3], sorted[3];
 	for (int a = 0; a < 3; a++) {
@@ -283,12 +284,12 @@ bool order_way_out(const order_work *w, box3 thing, model_ref self, const bool *
 		}
 		size[a] = sorted[a] = t.hi[a] - t.lo[a];
 	}
-	blocks list = material(w, self, stands, size, NULL);
+	blocks list = material(w, self, stands, fitted, size, NULL);
 	if (straight_out(&list, t) || moves_out(&list, t)) return true;
 	qsort(sorted, 3, sizeof *sorted, compare_micro);
 	passage way = widest(w, self, (double)sorted[1] / 1000, (double)sorted[0] / 1000);
 	if (!way.name || way.broad * 1000 < (double)sorted[1] || way.thin * 1000 < (double)sorted[0]) return false;
-	list = material(w, self, stands, size, sorted);
+	list = material(w, self, stands, fitted, size, sorted);
 	return moves_out(&list, probe_of(t, sorted[0]));
 }
 
@@ -304,7 +305,26 @@ const char *order_way_widest(const order_work *w, model_ref self, span *at) {
 
 /* ---- every bought thing when its turn comes ---------------------------------------------------------------- */
 
-static void closed_in(order_work *w, model_ref part, const char *last) {
+/* The fitted things that bar its way by themselves. Returns their names, or NULL: only several together do. */
+static const char *tell_fitted(order_work *w, diag *g, model_ref part, const bool *stands, const bool *fitted) {
+	bool *one = ARENA_MANY(w->mem, bool, w->m->parts.n + 1);
+	const char *names = NULL;
+	for (size_t i = 0; i < w->parts.n; i++) {
+		model_ref q = w->parts.v[i];
+		const model_part *b = &w->m->parts.v[q];
+		if (!fitted[q]) continue;
+		one[q] = true;
+		bool bars = !order_way_out(w, w->m->parts.v[part].box, part, stands, one);
+		one[q] = false;
+		if (!bars) continue;
+		const char *name = order_spoken(w->mem, b->name);
+		diag_add_note(w->d, g, b->at, "%s stands in its way already", name);
+		names = names ? arena_printf(w->mem, "%s and %s", names, name) : name;
+	}
+	return names;
+}
+
+static void closed_in(order_work *w, model_ref part, const char *last, const bool *stands, const bool *fitted) {
 	const model_part *a = &w->m->parts.v[part];
 	const char *size[3];
 	for (int i = 0; i < 3; i++)
@@ -312,6 +332,11 @@ static void closed_in(order_work *w, model_ref part, const char *last) {
 	const char *name = order_spoken(w->mem, a->name);
 	diag *g = diag_error(w->d, "closed-in", a->at, "%s, %s x %s x %s, can no longer be put in", name, size[0],
 			     size[1], size[2]);
+	if (order_way_out(w, a->box, part, stands, NULL)) { /* what is fitted closes it in */
+		const char *by = tell_fitted(w, g, part, stands, fitted);
+		diag_add_help(w->d, g, "fit it before %s, or give it a way of its own", by ? by : "what is fitted");
+		return;
+	}
 	span at = span_none();
 	const char *way = order_way_widest(w, part, &at);
 	if (way)
@@ -325,20 +350,32 @@ static void closed_in(order_work *w, model_ref part, const char *last) {
 		      name);
 }
 
+/* Things that are fitted bar the way; loose parts can be lifted out again, and a collar is hollow. */
+static bool stays_in_the_way(const order_work *w, const model_op *o, model_ref p) {
+	return w->m->parts.v[p].kind == PART_ITEM && o->kind != OP_SEAT;
+}
+
 void order_way_check(order_work *w) {
 	bool *stands = ARENA_MANY(w->mem, bool, w->m->parts.n + 1);
+	bool *fitted = ARENA_MANY(w->mem, bool, w->m->parts.n + 1);
 	const char *last = NULL;
 	for (size_t i = 0; i < w->sequence.n; i++) {
-		const model_op *o = &w->ops.v[w->sequence.v[i]];
-		if (o->kind == OP_JOIN) {
+		model_ref op = w->sequence.v[i];
+		const model_op *o = &w->ops.v[op];
+		if (o->kind == OP_JOIN && w->bench[o->parts.v[0]] == MODEL_NONE) {
 			for (size_t k = 0; k < o->parts.n; k++) stands[o->parts.v[k]] = true;
 			last = o->what;
 		}
 		if (o->kind != OP_FILTER && o->kind != OP_FAN && o->kind != OP_FIT) continue;
 		for (size_t k = 0; k < o->parts.n; k++) {
 			model_ref p = o->parts.v[k];
-			if (w->of[p].fit != w->sequence.v[i]) continue;
-			if (!order_way_out(w, w->m->parts.v[p].box, p, stands)) closed_in(w, p, last);
+			if (w->of[p].fit != op) continue;
+			if (!order_way_out(w, w->m->parts.v[p].box, p, stands, fitted))
+				closed_in(w, p, last, stands, fitted);
+		}
+		for (size_t k = 0; k < o->parts.n; k++) {
+			model_ref p = o->parts.v[k];
+			if (w->of[p].fit == op && stays_in_the_way(w, o, p)) fitted[p] = true;
 		}
 	}
 }

@@ -182,7 +182,8 @@ static const char *title_of(order_work *w, const model_step *s, const bool *befo
 		return "Have the wiring done by a qualified person";
 	case OP_FAN:
 	case OP_FIT:
-		return l.n > 1 ? arena_printf(w->mem, "Fit %s", names(w, &l)) : capital(w, o->what);
+		return l.n > 1 && w->bench[l.v[0]] == MODEL_NONE ? arena_printf(w->mem, "Fit %s", names(w, &l))
+								 : capital(w, o->what);
 	default:
 		break;
 	}

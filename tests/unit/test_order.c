@@ -366,6 +366,7 @@ static void fan_fitted_in_time(void **state) {
 	none(&d);
 	order_holds(&m);
 	comes_before(&m, "fit blower", "join left to rear");
+	comes_before(&m, "have the wiring done", "join left to rear");
 	comes_before(&m, "join left to top", "fit blower"); /* the rest stands already */
 	arena_end(&mem);
 }
@@ -390,6 +391,149 @@ static void fan_through_the_outlet(void **state) {
 			only(&d, "closed-in");
 		else
 			none(&d);
+		arena_end(&mem);
+	}
+}
+
+/* ---- what would stand in the way ----------------------------------------------------------------------- */
+
+static bool has_reason(const model *m, const char *before, const char *after, const char *reason) {
+	size_t a = op_at(m, before), b = op_at(m, after);
+	for (size_t i = 0; i < m->order.edges.n; i++) {
+		const model_edge *e = &m->order.edges.v[i];
+		if (e->before == a && e->after == b && text_same(e->reason, reason)) return true;
+	}
+	return false;
+}
+
+/* A filter before the outlet: the whole of it, or a strip that the fan passes. */
+static void filter_in_the_outlet(model *m, bool whole) {
+	model_ref pleat = box_stock(m, STOCK_FILTER, "pleat");
+	box_part(m, PART_ITEM, "pleats", pleat, box_of(18, whole ? 582 : 100, 460, 490, 450, 800));
+}
+
+static void filter_that_bars_the_fan(void **state) {
+	(void)state;
+	for (int whole = 0; whole < 2; whole++) {
+		arena mem = {0};
+		model m = box_make(&mem, BOX_FAN);
+		filter_in_the_outlet(&m, whole);
+		diags d = diags_begin(&mem);
+		assert_true(order_make(&m, &d));
+		none(&d);
+		order_holds(&m);
+		assert_int_equal(op_at(&m, "fit blower") < op_at(&m, "fit pleats"), whole);
+		assert_int_equal(op_at(&m, "have the wiring done") < op_at(&m, "fit pleats"), whole);
+		assert_int_equal(
+			has_reason(&m, "fit blower", "fit pleats", "pleats would stand in the only way of blower"),
+			whole);
+		assert_int_equal(has_reason(&m, "have the wiring done", "fit pleats",
+					    "pleats would stand between the hand and blower, which is wired first"),
+				 whole);
+		arena_end(&mem);
+	}
+}
+
+/* What the plan writes holds; then the fan is closed in by the filter, and that is told. */
+static void filter_written_first(void **state) {
+	(void)state;
+	for (int whole = 0; whole < 2; whole++) {
+		arena mem = {0};
+		model m = box_make(&mem, BOX_FAN);
+		filter_in_the_outlet(&m, whole);
+		model_written *t = box_step(&m, "Media");
+		box_does(&m, t, OP_FILTER);
+		box_before(&m, t, "Fan");
+		box_does(&m, box_step(&m, "Fan"), OP_FAN);
+		diags d = diags_begin(&mem);
+		assert_true(order_make(&m, &d));
+		comes_before(&m, "fit pleats", "fit blower");
+		if (whole) {
+			const diag *g = only(&d, "closed-in");
+			assert_true(span_same(g->at, m.parts.v[box_find(&m, "blower")].at));
+			assert_string_equal(g->notes.v[0].text, "pleats stands in its way already");
+			assert_true(span_same(g->notes.v[0].at, m.parts.v[box_find(&m, "pleats")].at));
+			assert_string_equal(g->help, "fit it before pleats, or give it a way of its own");
+		} else {
+			none(&d);
+		}
+		arena_end(&mem);
+	}
+}
+
+/* Two filters side by side: neither bars the fan's way, both do. */
+static void filters_bar_together(void **state) {
+	(void)state;
+	for (int both = 0; both < 2; both++) {
+		arena mem = {0};
+		model m = box_make(&mem, BOX_FAN);
+		model_ref pleat = box_stock(&m, STOCK_FILTER, "pleat");
+		box_part(&m, PART_ITEM, "pleat_a", pleat, box_of(18, 200, 460, 490, 450, 800));
+		if (both) box_part(&m, PART_ITEM, "pleat_b", pleat, box_of(380, 582, 460, 490, 450, 800));
+		diags d = diags_begin(&mem);
+		assert_true(order_make(&m, &d));
+		none(&d);
+		order_holds(&m);
+		assert_int_equal(op_at(&m, "fit blower") < op_at(&m, "fit pleat a"), both);
+		arena_end(&mem);
+	}
+}
+
+/* A loose lid comes last, unless something stands on it. */
+static void lids_come_last(void **state) {
+	(void)state;
+	for (int stands = 0; stands < 2; stands++) {
+		arena mem = {0};
+		model m = box_make(&mem, BOX_FAN | BOX_FILTER);
+		model_ref lid = stands ? box_part(&m, PART_PANEL, "lid", 0, box_of(50, 550, 220, 490, 182, 200))
+				       : box_part(&m, PART_PANEL, "lid", 0, box_of(18, 582, 500, 518, 450, 800));
+		if (stands) m.parts.v[box_find(&m, "pleats")].box = box_of(18, 48, 220, 300, 400, 700);
+		m.parts.v[lid].loose = true;
+		diags d = diags_begin(&mem);
+		assert_true(order_make(&m, &d));
+		none(&d);
+		order_holds(&m);
+		assert_int_equal(op_at(&m, "put in lid") < op_at(&m, "fit blower"), stands);
+		assert_int_equal(op_at(&m, "put in lid") < op_at(&m, "have the wiring done"), stands);
+		comes_before(&m, "fit pleats", "put in lid");
+		assert_int_equal(has_reason(&m, "put in lid", "fit blower", "blower stands on lid"), stands);
+		arena_end(&mem);
+	}
+}
+
+/* A lid with a stop is joined on the bench and put in as one; a stop that is joined to the wall, too, is carcass. */
+static void lid_with_a_stop(void **state) {
+	(void)state;
+	for (int wall = 0; wall < 2; wall++) {
+		arena mem = {0};
+		model m = box_make(&mem, BOX_FAN);
+		model_ref lid = box_part(&m, PART_PANEL, "lid", 0, box_of(18, 582, 500, 518, 450, 800));
+		m.parts.v[lid].loose = true;
+		model_ref stop = box_part(&m, PART_CLEAT, "stop", 0, box_of(18, 60, 480, 500, 500, 700));
+		box_join(&m, JOINT_BUTT, "stop", "lid", 2);
+		if (wall) box_join(&m, JOINT_BUTT, "stop", "left", 2);
+		model_written *t = box_step(&m, "Close");
+		box_does(&m, t, OP_FIT);
+		box_names(&m, t, "lid");
+		diags d = diags_begin(&mem);
+		assert_true(order_make(&m, &d));
+		order_holds(&m);
+		if (wall) {
+			for (size_t i = 0; i < m.order.ops.n; i++) assert_int_not_equal(m.order.ops.v[i].kind, OP_FIT);
+			arena_end(&mem);
+			continue;
+		}
+		none(&d);
+		assert_true(has_reason(&m, "join stop to lid", "put in lid",
+				       "it is joined on the bench, then put in as one"));
+		comes_before(&m, "have the wiring done", "put in lid");
+		const model_step *s = &m.order.steps.v[m.order.ops.v[op_at(&m, "put in lid")].step];
+		assert_string_equal(s->title, "Close");
+		assert_int_equal(s->new_parts.n, 2);
+		assert_true(fabs(s->lift_kg - m.parts.v[lid].mass_kg - m.parts.v[stop].mass_kg) < 1e-9);
+		s = &m.order.steps.v[m.order.ops.v[op_at(&m, "join stop to lid")].step];
+		assert_string_equal(s->title, "Screw stop to lid");
+		assert_int_equal(s->new_parts.n, 0);
 		arena_end(&mem);
 	}
 }
@@ -751,6 +895,11 @@ int main(void) {
 		cmocka_unit_test(fan_is_closed_in),
 		cmocka_unit_test(fan_fitted_in_time),
 		cmocka_unit_test(fan_through_the_outlet),
+		cmocka_unit_test(filter_that_bars_the_fan),
+		cmocka_unit_test(filter_written_first),
+		cmocka_unit_test(filters_bar_together),
+		cmocka_unit_test(lids_come_last),
+		cmocka_unit_test(lid_with_a_stop),
 		cmocka_unit_test(screws_are_reached),
 		cmocka_unit_test(screws_are_hidden),
 		cmocka_unit_test(shelf_goes_in_first),
