@@ -4,6 +4,7 @@
 
 #include "compiler/air.h"
 #include "compiler/check.h"
+#include "compiler/check_air_fit.h"
 #include "runtime/engine/airlaw.h"
 
 enum { DIRTY = 1, COVERED = 2 };
@@ -405,6 +406,9 @@ const check_rule CHECK_AIR[] = {
 	 "common practice, no source", covered_flow},
 	{"duct-transport", DIAG_WARNING, "Ducts before a filter keep a speed that carries wood flour, 12 m/s.",
 	 "ACGIH Industrial Ventilation: wood flour 12 to 15 m/s", duct_transport},
+	{"tubes-long", DIAG_ERROR, "Tubes end before what lies under them.", "geometry", check_tubes_long},
+	{"filter-bypass", DIAG_WARNING, "No gap is open beside a filter unit.",
+	 "3 mm or 1/8 in, common practice, no source", check_filter_bypass},
 	{"trough-small", DIAG_WARNING, "The trough takes the dust until the filters are due.",
 	 "dust made, bulk density", dust_room},
 };
