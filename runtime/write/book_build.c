@@ -126,15 +126,27 @@ void book_caution(book *b, sheetform_signal signal, const char *text) {
 	b->y = sheetform_caution(b->page, b->area.x0, b->y, book_width(b), signal, text) + 3;
 }
 
+/* The page after, with the name of what the table belongs to. */
+static void table_page(book *b) {
+	book_page(b);
+	if (!b->continues) return;
+	display_bold(b->page, b->area.x0, b->y + 3, 2.6, ALIGN_LEFT,
+		     arena_printf(b->mem, "%s (continued)", b->continues));
+	b->y += 7;
+}
+
 void book_table(book *b, const sheetform_table *t) {
 	size_t row = 0;
 	/* A table that would leave a torn-off row or two begins on a new page when it fits there whole. */
-	double whole = sheetform_table_height(b->mem, book_width(b), t, 0);
-	if (whole > book_left(b) && (whole <= b->area.y1 - b->area.y0 || book_left(b) < 40)) book_page(b);
+	double whole = sheetform_table_height(b->mem, book_width(b), t, 0), head = b->continues ? 7 : 0;
+	if (whole > book_left(b) && (whole + head <= b->area.y1 - b->area.y0 || book_left(b) < 40)) table_page(b);
 	while (row < t->n_rows) {
 		size_t before = row;
-		b->y = sheetform_table_draw(b->page, b->area, b->y, t, &row);
-		if (row < t->n_rows && (row > before || b->y > b->area.y0)) book_page(b);
+		/* At the head of its area a table draws at least one row. */
+		display_box area = b->area;
+		if (b->continues && b->y <= area.y0 + 7.01) area.y0 = b->y;
+		b->y = sheetform_table_draw(b->page, area, b->y, t, &row);
+		if (row < t->n_rows && (row > before || b->y > b->area.y0)) table_page(b);
 	}
 	b->y += BOOK_GAP;
 }

@@ -46,6 +46,7 @@ typedef struct book {
 	display_box area;
 	double y;
 	const char *chapter;
+	const char *continues; /* what a table belongs to that goes over to another page, or NULL */
 	const display *rounding_told; /* the page that says already that places are rounded */
 } book;
 

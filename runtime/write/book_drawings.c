@@ -328,7 +328,9 @@ static void drawing(book *b, const book_item *x) {
 		below = fmax(i && at.beside ? below : 0, b->y + at.high[i]);
 	}
 	b->y = below;
+	b->continues = arena_printf(b->mem, "%u  %s", x->number, book_item_name(b, x));
 	book_cells_draw(b, DRILLING, 3, &cells, false, false);
+	b->continues = NULL;
 }
 
 /* Parts with nothing but their outline: two beside each other. */

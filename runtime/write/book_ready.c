@@ -329,9 +329,18 @@ void book_form(book *b, const char *const *heads, const double *weight, size_t c
 			double w = weight[i] / sum * width;
 			const char *text = cells[row * columns + i];
 			if (i) display_segment(b->page, PEN_RULE, x, b->y, x, b->y + row_height);
-			if (text)
-				display_text(b->page, x + 1, b->y + row_height / 2 + BOOK_TABLE / 2, BOOK_TABLE,
-					     ALIGN_LEFT, display_fit(b->mem, FONT_REGULAR, BOOK_TABLE, w - 2, text));
+			if (!text) continue;
+			/* Long names take as many lines as the row holds, in smaller letters if need be. */
+			const char *const *lines;
+			double cap = BOOK_TABLE, lead = 1.6 * cap;
+			size_t n = display_wrap(b->mem, FONT_REGULAR, cap, w - 2, text, &lines);
+			if ((double)n * lead > row_height) {
+				cap = CAP_SMALL, lead = 1.45 * cap;
+				n = display_wrap(b->mem, FONT_REGULAR, cap, w - 2, text, &lines);
+			}
+			double y = b->y + row_height / 2 + cap / 2 - ((double)n - 1) * lead / 2;
+			for (size_t k = 0; k < n; k++, y += lead)
+				display_text(b->page, x + 1, y, cap, ALIGN_LEFT, lines[k]);
 		}
 		b->y += row_height;
 		display_segment(b->page, PEN_RULE, b->area.x0, b->y, b->area.x1, b->y);

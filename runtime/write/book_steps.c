@@ -124,7 +124,9 @@ static double part_fact(book *b, display *d, double y, const book_item *x, size_
 	display_textf(d, r, y + r + 0.9, 1.8, ALIGN_CENTRE, "%u", x->number);
 	const char *name = book_item_name(b, x);
 	if (count > 1) name = arena_printf(b->mem, "%s × %zu", name, count);
-	display_text(d, 7.2, y + 2.9, 2.2, ALIGN_LEFT, display_fit(b->mem, FONT_REGULAR, 2.2, FACTS - 8, name));
+	const char *const *lines;
+	size_t n = display_wrap(b->mem, FONT_REGULAR, 2.2, FACTS - 8, name, &lines);
+	for (size_t i = 0; i < n; i++, y += i < n ? 3.4 : 0) display_text(d, 7.2, y + 2.9, 2.2, ALIGN_LEFT, lines[i]);
 	const char *size = book_part_size(b, &b->m->parts.v[x->first], true);
 	display_text_style(d, 7.2, y + 6.5, &(display_style){.cap = CAP_SMALL, .grey = 0.25},
 			   display_fit(b->mem, FONT_REGULAR, CAP_SMALL, FACTS - 8, size));

@@ -207,18 +207,34 @@ static void features(drawing *w) {
 
 /* ---- numbers --------------------------------------------------------------------------------- */
 
-typedef LIST(display_box) boxes;
+typedef struct obstacle {
+	display_box box;
+	bool round; /* a hole: its circle with its centre mark is in the way, not the corners about it */
+} obstacle;
+typedef LIST(obstacle) boxes;
+
+#define HOLE_CLEAR 0.3 /* between a number and another hole, mm */
+
+static bool in_the_way(const obstacle *o, display_box b) {
+	if (!o->round) return display_box_overlap(o->box, b);
+	double x = (o->box.x0 + o->box.x1) / 2, y = (o->box.y0 + o->box.y1) / 2;
+	double r = (o->box.x1 - o->box.x0) / 2, mark = r + (r < 1.2 ? 0.5 : 0.9);
+	double dx = fmax(0, fmax(b.x0 - x, x - b.x1)), dy = fmax(0, fmax(b.y0 - y, y - b.y1));
+	if (hypot(dx, dy) < r + HOLE_CLEAR) return true;
+	return (dy <= 0 && dx < mark) || (dx <= 0 && dy < mark);
+}
 
 /* `own` is left out: the hole that the number belongs to. */
 static bool clear_of(const boxes *taken, size_t own, display_box b) {
 	for (size_t i = 0; i < taken->n; i++)
-		if (i != own && display_box_overlap(taken->v[i], b)) return false;
+		if (i != own && in_the_way(&taken->v[i], b)) return false;
 	return true;
 }
 
 typedef struct number_place {
 	display_point at; /* middle of the baseline */
 	double cap;	  /* 0: the hole carries no number */
+	bool beside;	  /* the hole, not in it */
 } number_place;
 
 /* In the upper right quarter beside the centre mark, when the hole is broad enough for the widest number. */
@@ -229,7 +245,7 @@ static bool inside(const drawing *w, const feature_row *r, double cap, number_pl
 	double own = display_text_width(FONT_REGULAR, cap, arena_printf(w->d->mem, "%u", r->number));
 	if (hypot(0.3 + widest, 0.3 + cap) >= half) return false;
 	double in = fmax(0.3, fmin(2, (half - hypot(widest, cap)) / 3));
-	*out = (number_place){{(hole.x0 + hole.x1) / 2 + in + own / 2, (hole.y0 + hole.y1) / 2 - in}, cap};
+	*out = (number_place){{(hole.x0 + hole.x1) / 2 + in + own / 2, (hole.y0 + hole.y1) / 2 - in}, cap, false};
 	return true;
 }
 
@@ -256,8 +272,8 @@ static bool outside(const drawing *w, const feature_row *r, size_t own, double c
 		/* Level or upright beside a hole there is the next one of its row: keep well clear of it. */
 		if (!display_box_inside(b, display_box_grow(w->outline, -0.6))) continue;
 		if (!clear_of(taken, own, i < 4 ? b : display_box_grow(b, 0.8))) continue;
-		*out = (number_place){try[i], cap};
-		LIST_PUSH(w->d->mem, taken, b);
+		*out = (number_place){try[i], cap, true};
+		LIST_PUSH(w->d->mem, taken, ((obstacle){b, false}));
 		return true;
 	}
 	return false;
@@ -281,15 +297,14 @@ static void numbers(drawing *w, double cap) {
 	for (size_t i = 0; i < ff->rows.n; i++) {
 		if (is_groove(&w->m->features.v[ff->rows.v[i].feature])) continue;
 		hole_of[i] = holes.n;
-		LIST_PUSH(mem, &holes, box_on_page(w, &ff->rows.v[i].at));
+		bool round = w->m->features.v[ff->rows.v[i].feature].shape.kind == SHAPE_ROUND;
+		LIST_PUSH(mem, &holes, ((obstacle){box_on_page(w, &ff->rows.v[i].at), round}));
 		w->holes++;
 	}
 	/* Outside: all of them, when each finds its place; else in smaller figures; else the ends of rows. */
 	for (int way = holes.n > MOST_NUMBERED ? 2 : 0; way < 3; way++) {
 		boxes taken = {0};
-		/* Another hole's box is in the way, a round one's only where it is round. */
-		for (size_t i = 0; i < holes.n; i++)
-			LIST_PUSH(mem, &taken, display_box_grow(holes.v[i], -0.14 * (holes.v[i].x1 - holes.v[i].x0)));
+		for (size_t i = 0; i < holes.n; i++) LIST_PUSH(mem, &taken, holes.v[i]);
 		bool all = true;
 		if (way == 1) cap = fmin(cap, CAP_LABEL);
 		w->numbered = 0;
@@ -309,10 +324,8 @@ static void numbers(drawing *w, double cap) {
 	for (size_t i = 0; i < ff->rows.n; i++) {
 		if (!(put[i].cap > 0)) continue;
 		const feature_row *r = &ff->rows.v[i];
-		/* Beside a small hole there may be dashed lines and leaders: white behind it. */
-		display_box hole = box_on_page(w, &r->at);
-		bool white = fmin(hole.x1 - hole.x0, hole.y1 - hole.y0) < 2.5;
-		display_style style = {.cap = put[i].cap, .align = ALIGN_CENTRE, .knock_out = white};
+		/* Beside a hole there may be dashed lines and leaders: white behind the number. */
+		display_style style = {.cap = put[i].cap, .align = ALIGN_CENTRE, .knock_out = put[i].beside};
 		display_text_style(w->d, put[i].at.x, put[i].at.y, &style, arena_printf(mem, "%u", r->number));
 		display_take(w->d,
 			     display_text_box(put[i].at.x, put[i].at.y, &style, arena_printf(mem, "%u", r->number)));
@@ -428,9 +441,12 @@ static void draw_all(drawing *w, double cap, double number_cap) {
 
 static double write_legend(drawing *w, double x, double y, double width, double cap) {
 	for (size_t i = 0; i < w->legend.n; i++) {
-		y += DISPLAY_LEADING(cap);
-		display_text(w->d, x, y, cap, ALIGN_LEFT,
-			     display_fit(w->d->mem, FONT_REGULAR, cap, width, w->legend.v[i]));
+		const char *const *lines;
+		size_t n = display_wrap(w->d->mem, FONT_REGULAR, cap, width, w->legend.v[i], &lines);
+		for (size_t k = 0; k < n; k++) {
+			y += DISPLAY_LEADING(cap);
+			display_text(w->d, x, y, cap, ALIGN_LEFT, lines[k]);
+		}
 	}
 	return y;
 }
