@@ -71,7 +71,7 @@ static size_t wrapped(const grid *g, display_font font, size_t column, const cha
 }
 
 static double row_height(const grid *g, size_t row) {
-	if (is_group(g, row)) return g->cap + 2 * PAD_Y + 2.2;
+	if (is_group(g, row)) return g->cap + 2 * PAD_Y + 1.4;
 	size_t most = 1;
 	for (size_t c = 0; c < g->t->n_columns; c++) {
 		const char *const *lines;

@@ -165,7 +165,7 @@ static void part_head(book *b, const book_item *x, const char *words) {
 }
 
 /* The head of a part, and the caption over each face, mm. */
-enum { HEAD_HIGH = 20, CAPTION_HIGH = 6, CAPTION_MORE = 7 };
+enum { BETWEEN = 2, HEAD_HIGH = 20, CAPTION_HIGH = 6, CAPTION_MORE = 7 };
 
 typedef struct arrangement { /* of the faces of one part on the page */
 	face faces[6];
@@ -259,7 +259,7 @@ static void draw_face(book *b, const book_item *x, arrangement *at, size_t i) {
 		display_paragraph(d, 0, 4.8, wide, &plain, datum);
 	else
 		display_text_style(d, display_text_width(FONT_BOLD, bold.cap, name) + 4, 3, &plain, datum);
-	at->high[i] = fmax(display_bounds(d).y1, 0) + 5;
+	at->high[i] = fmax(display_bounds(d).y1, 0) + 3.5;
 }
 
 /* Draws the faces so that they fit that height; then their heights, and that of all, are known exactly. */
@@ -284,7 +284,7 @@ static bool places_rounded(const book *b, const feature_sheet *sheet) {
 
 /* On what is left of a page, somewhat smaller if need be; false when it does not fit there. */
 static bool fits_below(book *b, const book_item *x, double table, const char *words, arrangement *at) {
-	const double gap = 6, left = book_left(b) - gap, page = b->area.y1 - b->area.y0;
+	const double gap = BETWEEN, left = book_left(b) - gap, page = b->area.y1 - b->area.y0;
 	if (b->y <= b->area.y0 + 1) return false;
 	if (at->all <= left) return true;
 	arrangement less = *at;
@@ -312,7 +312,7 @@ static void drawing(book *b, const book_item *x) {
 	measure_about(b, x->first, &at);
 	draw_faces(b, x, page, table, words, &at);
 	if (fits_below(b, x, table, words, &at))
-		b->y += 6;
+		b->y += BETWEEN;
 	else if (b->y > b->area.y0 + 1)
 		book_page(b), words = head_words(b, x, rounded);
 	if (rounded) b->rounding_told = b->page;

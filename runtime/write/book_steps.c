@@ -6,7 +6,15 @@
 #include "runtime/write/book_build.h"
 
 /* Facts stand in a narrow column on the left, the picture (or, without one, the sentences) beside them. */
-enum { FACTS = 56, PICTURE = 118, PICTURE_HIGH = 80, PICTURE_LEAST = 50, MOST_FACTS = 6, FEW_FACTS = 2 };
+enum {
+	FACTS = 56,
+	PICTURE = 118,
+	PICTURE_HIGH = 80,
+	PICTURE_LEAST = 50,
+	PICTURE_MOST = 134,
+	MOST_FACTS = 6,
+	FEW_FACTS = 2
+};
 
 typedef struct block { /* a piece that is not torn apart */
 	display *d;
@@ -347,6 +355,13 @@ static double step_height(book *b, size_t i, double picture_high) {
 
 enum { STEP_GAP = 8 };
 
+/* A step that has its page for itself: the picture takes what is left. */
+static double high_alone(book *b, size_t i) {
+	double page = b->area.y1 - b->area.y0, high = PICTURE_MOST;
+	while (high > PICTURE_HIGH && step_height(b, i, high) > page) high -= 6;
+	return fmax(high, PICTURE_HIGH);
+}
+
 /* The height of the picture that saves a page: of a step that just lacks a little, or of the first of two that would
  * share a page if both gave way. */
 static double picture_height(book *b, size_t i, double gap) {
@@ -355,10 +370,11 @@ static double picture_height(book *b, size_t i, double gap) {
 		for (double high = PICTURE_HIGH - 6; high >= PICTURE_LEAST; high -= 6)
 			if (gap + step_height(b, i, high) <= book_left(b)) return high;
 	bool alone = gap == 0 || gap + all > book_left(b); /* it begins a page */
-	if (!alone || i + 1 == b->m->order.steps.n) return PICTURE_HIGH;
+	if (!alone) return PICTURE_HIGH;
+	if (i + 1 == b->m->order.steps.n) return high_alone(b, i);
 	for (double high = PICTURE_HIGH; high >= PICTURE_LEAST; high -= 6)
 		if (step_height(b, i, high) + STEP_GAP + step_height(b, i + 1, high) <= page) return high;
-	return PICTURE_HIGH;
+	return high_alone(b, i);
 }
 
 static void one_step(book *b, size_t i) {
