@@ -67,6 +67,35 @@ static void overall(display *d, const view_picture *p, const view_options *o, do
 	}
 }
 
+/* On the moved part's side towards its place, over what is drawn. */
+static void way_arrow(display *d, const view_picture *p, const view_part *part) {
+	const double length = 9;
+	double at[3], to[3];
+	for (int i = 0; i < 3; i++) {
+		at[i] = (part->lo[i] + part->hi[i]) / 2 + part->offset[i];
+		/* From the face that leads. */
+		if (part->offset[i] > 0) at[i] -= (part->hi[i] - part->lo[i]) / 2;
+		if (part->offset[i] < 0) at[i] += (part->hi[i] - part->lo[i]) / 2;
+		to[i] = at[i] - part->offset[i];
+	}
+	display_point a = view_picture_at(p, at), b = view_picture_at(p, to);
+	double n = hypot(b.x - a.x, b.y - a.y);
+	if (n < 1) return;
+	double dx = (b.x - a.x) / n, dy = (b.y - a.y) / n, x = a.x + 1.5 * dx, y = a.y + 1.5 * dy;
+	static const double SHAPE[7][2] = {{0, 0.9},	 {0.55, 0.9},  {0.55, 2.1}, {1, 0},
+					   {0.55, -2.1}, {0.55, -0.9}, {0, -0.9}};
+	display_point q[7];
+	for (int i = 0; i < 7; i++) {
+		double along = SHAPE[i][0] * length, across = SHAPE[i][1];
+		q[i] = (display_point){x + along * dx - across * dy, y + along * dy + across * dx};
+	}
+	display_box box = display_box_empty();
+	for (int i = 0; i < 7; i++) box = display_box_join(box, (display_box){q[i].x, q[i].y, q[i].x, q[i].y});
+	if (!display_is_free(d, box)) return; /* alike parts side by side share one */
+	display_polygon(d, PEN_PART, FILL_WHITE, q, 7);
+	display_take(d, box);
+}
+
 view_report view_draw(display *d, display_box into, const view_scene *s, const view_options *o) {
 	view_report r = {0};
 	double v[3], right[3], up[3], cap = o->cap > 0 ? o->cap : CAP_BODY;
@@ -97,6 +126,8 @@ view_report view_draw(display *d, display_box into, const view_scene *s, const v
 	size_t first = d->items.n;
 	display_box picture = {p.x + p.scale * e.x0, p.y + p.scale * e.y0, p.x + p.scale * e.x1, p.y + p.scale * e.y1};
 	if (o->overall) overall(d, &p, o, cap);
+	for (size_t i = 0; i < s->n; i++)
+		if (s->part[i].arrow && s->part[i].emphasis != VIEW_ABSENT) way_arrow(d, &p, &s->part[i]);
 	if (balloons) r.balloons_without_place = view_balloons(d, into, picture, &p, cap);
 	arena_end(&scratch);
 	display_take(d, picture);

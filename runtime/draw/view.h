@@ -29,6 +29,7 @@ typedef struct view_hole {
 typedef struct view_part {
 	double lo[3], hi[3];
 	double offset[3]; /* exploded by; a thin line shows the way */
+	bool arrow;	  /* a broad arrow on it, the way back to its place */
 	view_emphasis emphasis;
 	const char *balloon; /* number or letter in its balloon, or NULL */
 	const view_hole *hole;

@@ -117,6 +117,10 @@ const char *book_part_anchor(const book *b, const book_item *i); /* of its drawi
 void book_items(book *b);			     /* fills items and number */
 double book_fan_flow(const model *m, int condition); /* all fans, m3/s; NaN when there is none or no result */
 
+/* Which way a part comes to its place past those that stand: the straight way out, to be drawn moved by *offset (about a
+ * third of the whole, against the way in). False, and no offset, when every way along the axes is barred. */
+bool book_way_in(const book *b, model_ref part, const bool *stands, double offset[3]);
+
 /* The corner from which the parts marked VIEW_NEW are seen; light parts that hide them are made absent. */
 view_corner book_reveal(book *b, view_scene *s);
 

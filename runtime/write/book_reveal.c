@@ -9,7 +9,8 @@ static const double TO_VIEWER[4][3] = {{1, -1, 0.8}, {-1, -1, 0.8}, {1, 1, 0.8},
 static bool ray_meets(const double p[3], const double way[3], const view_part *box) {
 	double from = 1e-6, to = 1e9;
 	for (int a = 0; a < 3; a++) {
-		double t0 = (box->lo[a] - p[a]) / way[a], t1 = (box->hi[a] - p[a]) / way[a];
+		double t0 = (box->lo[a] + box->offset[a] - p[a]) / way[a],
+		       t1 = (box->hi[a] + box->offset[a] - p[a]) / way[a];
 		if (t0 > t1) {
 			double t = t0;
 			t0 = t1, t1 = t;
@@ -35,8 +36,8 @@ static double seen_share(const view_scene *s, int corner, size_t *hits) {
 			double at[3];
 			double share[3] = {(u + 0.5) / SAMPLES, (u + 0.5) / SAMPLES, (u + 0.5) / SAMPLES};
 			share[(a + 1) % 3] = (v + 0.5) / SAMPLES;
-			for (int k = 0; k < 3; k++) at[k] = p->lo[k] + share[k] * (p->hi[k] - p->lo[k]);
-			at[a] = TO_VIEWER[corner][a] > 0 ? p->hi[a] : p->lo[a];
+			for (int k = 0; k < 3; k++) at[k] = p->lo[k] + p->offset[k] + share[k] * (p->hi[k] - p->lo[k]);
+			at[a] = (TO_VIEWER[corner][a] > 0 ? p->hi[a] : p->lo[a]) + p->offset[a];
 			bool hidden = false;
 			for (size_t k = 0; k < s->n; k++) {
 				if (k == i || s->part[k].emphasis == VIEW_ABSENT) continue;

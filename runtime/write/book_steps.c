@@ -100,16 +100,35 @@ static bool has_picture(book *b, const step_page *p) {
 	return heavy > 0;
 }
 
+/* New parts stand off their place by the way they come in, when something stands already and nothing is in the way. */
+static bool *ways_in(book *b, const step_page *p, double (**offset)[3]) {
+	const model *m = b->m;
+	bool *stands = ARENA_MANY(b->mem, bool, m->parts.n + 1), *moved = ARENA_MANY(b->mem, bool, m->parts.n + 1);
+	*offset = arena_alloc(b->mem, sizeof **offset * (m->parts.n + 1));
+	bool any = false;
+	for (model_ref i = 0; i < m->parts.n; i++) {
+		for (int a = 0; a < 3; a++) (*offset)[i][a] = 0;
+		stands[i] = is_there_before(m, p->number - 1, i);
+		any = any || stands[i];
+	}
+	for (model_ref i = 0; any && i < m->parts.n; i++)
+		if (is_new(p->s, i)) moved[i] = book_way_in(b, i, stands, (*offset)[i]);
+	return moved;
+}
+
 static bool picture(book *b, const step_page *p, display_box box) {
 	if (!wants_picture(b, p->s)) return false;
 	size_t heavy;
 	view_emphasis *e = emphasis(b, p, &heavy);
 	if (!heavy) return false;
 	if (p->measuring || !b->total) return true; /* the first run only counts pages */
-	view_scene scene = view_from_model(b->mem, b->m, e, NULL, p->s->kind == OP_DRILL);
+	double(*offset)[3] = NULL;
+	bool *moved = ways_in(b, p, &offset);
+	view_scene scene = view_from_model(b->mem, b->m, e, (const double(*)[3])offset, p->s->kind == OP_DRILL);
 	bool *said = ARENA_MANY(b->mem, bool, b->items.n + 1);
 	for (size_t i = 0; i < scene.n; i++) {
 		const book_item *x = book_item_of(b, scene.part[i].owner);
+		scene.part[i].arrow = moved[scene.part[i].owner];
 		bool named = scene.part[i].emphasis == VIEW_NEW || scene.part[i].emphasis == VIEW_NORMAL;
 		if (!named || !x || said[x->number - 1]) continue;
 		said[x->number - 1] = true;
@@ -370,6 +389,10 @@ static double picture_height(book *b, size_t i, double gap) {
 		for (double high = PICTURE_HIGH - 6; high >= PICTURE_LEAST; high -= 6)
 			if (gap + step_height(b, i, high) <= book_left(b)) return high;
 	bool alone = gap == 0 || gap + all > book_left(b); /* it begins a page */
+	for (double high = PICTURE_HIGH; !alone && high >= PICTURE_LEAST; high -= 6)
+		if (i + 1 < b->m->order.steps.n &&
+		    2 * gap + step_height(b, i, high) + step_height(b, i + 1, high) <= book_left(b))
+			return high;
 	if (!alone) return PICTURE_HIGH;
 	if (i + 1 == b->m->order.steps.n) return high_alone(b, i);
 	for (double high = PICTURE_HIGH; high >= PICTURE_LEAST; high -= 6)

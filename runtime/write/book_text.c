@@ -110,23 +110,55 @@ const char *book_title_case(const book *b, const char *text) {
 
 /* ---- items: parts that are alike ------------------------------------------------------------------ */
 
-static bool same_shape(const model_shape *a, const model_shape *c) {
-	if (a->kind != c->kind || !rat_eq(a->a, c->a)) return false;
-	return a->kind == SHAPE_ROUND || (rat_eq(a->b, c->b) && a->along == c->along);
+/* A part laid on another: along axis a of the second lies axis from[a] of the first, turned round where back[a]. */
+typedef struct turn {
+	int from[3];
+	bool back[3];
+} turn;
+
+static const turn AS_IT_STANDS = {{0, 1, 2}, {false, false, false}};
+static const turn IN_WIDTH = {{0, 1, 2}, {true, false, false}};
+
+/* The 24 ways to turn a box onto axes (k from 0); false when that one would be a mirror image. */
+static bool turn_of(int k, turn *t) {
+	static const int ORDER[6][3] = {{0, 1, 2}, {1, 2, 0}, {2, 0, 1}, {0, 2, 1}, {2, 1, 0}, {1, 0, 2}};
+	bool odd = k / 8 >= 3;
+	for (int a = 0; a < 3; a++) {
+		t->from[a] = ORDER[k / 8][a];
+		t->back[a] = (k >> a) & 1;
+		odd ^= t->back[a];
+	}
+	return !odd;
 }
 
-/* The feature as it would lie on part `on`, moved there (and mirrored in width). */
-static bool same_feature(const model *m, const model_feature *f, const model_feature *g, bool mirrored) {
+static axis turned_axis(const turn *t, axis of_first) {
+	for (int a = 0; a < 3; a++)
+		if (t->from[a] == (int)of_first) return (axis)a;
+	return of_first;
+}
+
+static bool same_shape(const model_shape *a, const model_shape *c, const turn *t) {
+	if (a->kind != c->kind || !rat_eq(a->a, c->a)) return false;
+	if (a->kind == SHAPE_ROUND) return true;
+	return rat_eq(a->b, c->b) && turned_axis(t, a->along) == c->along;
+}
+
+/* The first feature as it would lie on the second one's part. */
+static bool same_feature(const model *m, const model_feature *f, const model_feature *g, const turn *t) {
 	const box3 *at = &m->parts.v[f->part].blank, *on = &m->parts.v[g->part].blank;
-	face looks = f->face;
-	if (mirrored && face_axis(looks) == AXIS_X) looks = face_opposite(looks);
-	if (f->kind != g->kind || looks != g->face || f->through != g->through || !same_shape(&f->shape, &g->shape))
-		return false;
+	axis normal = turned_axis(t, face_axis(f->face));
+	face looks = face_of(normal, face_high(f->face) != t->back[normal]);
+	/* What goes right through is the same from either side, unless it is countersunk. */
+	bool plain = f->through && !(rat_ok(f->sink) && rat_sign(f->sink) > 0);
+	if (f->kind != g->kind || f->through != g->through || !same_shape(&f->shape, &g->shape, t)) return false;
+	if (looks != g->face && !(plain && face_axis(g->face) == normal)) return false;
 	if (!f->through && !rat_eq(f->depth, g->depth)) return false;
+	if (rat_ok(f->sink) != rat_ok(g->sink) || (rat_ok(f->sink) && !rat_eq(f->sink, g->sink))) return false;
 	for (int a = 0; a < 3; a++) {
-		rat from = rat_sub(f->centre.v[a], at->lo[a]), to = rat_sub(g->centre.v[a], on->lo[a]);
-		if (mirrored && a == AXIS_X) from = rat_sub(at->hi[a], f->centre.v[a]);
-		if (!rat_eq(from, to)) return false;
+		int k = t->from[a];
+		if (plain && a == (int)normal) continue;
+		rat from = t->back[a] ? rat_sub(at->hi[k], f->centre.v[k]) : rat_sub(f->centre.v[k], at->lo[k]);
+		if (!rat_eq(from, rat_sub(g->centre.v[a], on->lo[a]))) return false;
 	}
 	return true;
 }
@@ -137,15 +169,15 @@ static size_t count_features(const model *m, model_ref part) {
 	return n;
 }
 
-static bool parts_alike(const model *m, model_ref a, model_ref c, bool mirrored) {
+static bool parts_alike(const model *m, model_ref a, model_ref c, const turn *t) {
 	const model_part *p = &m->parts.v[a], *q = &m->parts.v[c];
-	if (p->kind != q->kind || p->stock != q->stock || p->thick_axis != q->thick_axis) return false;
-	if (p->grain_matters != q->grain_matters || (p->grain_matters && p->grain_axis != q->grain_axis)) return false;
+	if (p->kind != q->kind || p->stock != q->stock || turned_axis(t, p->thick_axis) != q->thick_axis) return false;
+	if (p->grain_matters != q->grain_matters) return false;
+	if (p->grain_matters && turned_axis(t, p->grain_axis) != q->grain_axis) return false;
 	for (int i = 0; i < 3; i++)
-		if (!rat_eq(box_size(p->blank, (axis)i), box_size(q->blank, (axis)i))) return false;
+		if (!rat_eq(box_size(p->blank, (axis)t->from[i]), box_size(q->blank, (axis)i))) return false;
 	size_t n = count_features(m, a);
 	if (n != count_features(m, c)) return false;
-	if (mirrored && n == 0) return false;
 	/* Both lists mostly run in the same order: the search goes on behind the last one found. */
 	size_t behind = 0;
 	for (size_t i = 0; i < m->features.n && n > 0; i++) {
@@ -154,11 +186,20 @@ static bool parts_alike(const model *m, model_ref a, model_ref c, bool mirrored)
 		for (size_t k = 0; k < m->features.n && !found; k++) {
 			size_t at = (behind + k) % m->features.n;
 			found = m->features.v[at].part == c &&
-				same_feature(m, &m->features.v[i], &m->features.v[at], mirrored);
+				same_feature(m, &m->features.v[i], &m->features.v[at], t);
 			if (found) behind = at + 1;
 		}
 		if (!found) return false;
 	}
+	return true;
+}
+
+/* A mirror image, and no way of turning it makes it the same part. */
+static bool parts_mirrored(const model *m, model_ref a, model_ref c) {
+	if (count_features(m, a) == 0 || !parts_alike(m, a, c, &IN_WIDTH)) return false;
+	turn t;
+	for (int k = 0; k < 48; k++)
+		if (turn_of(k, &t) && parts_alike(m, a, c, &t)) return false;
 	return true;
 }
 
@@ -170,10 +211,8 @@ static void add_part(book *b, model_ref part, bool made) {
 		book_item *have = &b->items.v[i];
 		const model_part *q = &b->m->parts.v[have->first];
 		if (have->made != made) continue;
-		if (text_same(p->group, q->group) && parts_alike(b->m, have->first, part, false)) same = have;
-		if (!mirror && made && parts_alike(b->m, have->first, part, true) &&
-		    !parts_alike(b->m, have->first, part, false))
-			mirror = have->number;
+		if (text_same(p->group, q->group) && parts_alike(b->m, have->first, part, &AS_IT_STANDS)) same = have;
+		if (!mirror && made && parts_mirrored(b->m, have->first, part)) mirror = have->number;
 	}
 	if (!same) {
 		same = LIST_ADD(b->mem, &b->items);

@@ -56,7 +56,22 @@ sheetform_table sheet_page_cuts(arena *mem, const model *m, size_t sheet) {
 
 static const double STRIP = 7, BAR_BLOCK = 21; /* height of a bar's picture; of all that belongs to it */
 
-static const char *bar_list(arena *mem, const model *m, const model_bar_plan *b) {
+/* How many bars from `first` on are cut alike, the first counted. */
+static size_t alike(const model *m, size_t first) {
+	const model_bar_plan *a = &m->layout.bars.v[first];
+	size_t n = 1;
+	for (; first + n < m->layout.bars.n; n++) {
+		const model_bar_plan *b = &m->layout.bars.v[first + n];
+		if (a->stock != b->stock || !rat_eq(a->length, b->length) || a->pieces.n != b->pieces.n) return n;
+		for (size_t i = 0; i < a->pieces.n; i++)
+			if (!rat_eq(a->pieces.v[i].x, b->pieces.v[i].x) || !rat_eq(a->pieces.v[i].w, b->pieces.v[i].w))
+				return n;
+	}
+	return n;
+}
+
+static const char *bar_list(arena *mem, const model *m, size_t first, size_t n) {
+	const model_bar_plan *b = &m->layout.bars.v[first];
 	textbuf t = textbuf_begin(mem);
 	for (size_t i = 0; i < b->pieces.n; i++) {
 		const model_piece *q = &b->pieces.v[i];
@@ -64,6 +79,12 @@ static const char *bar_list(arena *mem, const model *m, const model_bar_plan *b)
 			       quant_show_length(mem, q->w, m->measures, true));
 	}
 	if (rat_sign(b->rest) > 0) textbuf_printf(&t, "; rest %s", quant_show_length(mem, b->rest, m->measures, true));
+	for (size_t k = 1; k < n; k++) {
+		const model_bar_plan *o = &m->layout.bars.v[first + k];
+		textbuf_printf(&t, ". Bar %zu: ", first + k + 1);
+		for (size_t i = 0; i < o->pieces.n; i++)
+			textbuf_printf(&t, "%s%s", i ? ", " : "", m->parts.v[o->pieces.v[i].part].name);
+	}
 	return t.v;
 }
 
@@ -75,10 +96,10 @@ static void bar_piece(display *d, const model_piece *q, size_t number, double x,
 	display_text(d, left + width / 2, y + STRIP / 2 + CAP_SMALL / 2, CAP_SMALL, ALIGN_CENTRE, text);
 }
 
-static double bar_height(arena *mem, double width, const model *m, const model_bar_plan *b) {
+static double bar_height(arena *mem, double width, const model *m, size_t first, size_t n) {
 	display_style style = {.cap = CAP_SMALL};
 	return BAR_BLOCK - DISPLAY_LEADING(CAP_SMALL) +
-	       display_paragraph_height(mem, width, &style, bar_list(mem, m, b));
+	       display_paragraph_height(mem, width, &style, bar_list(mem, m, first, n));
 }
 
 static double longest_bar(const model *m) {
@@ -90,11 +111,14 @@ static double longest_bar(const model *m) {
 double sheet_page_bars(display *d, display_box into, double y, const model *m, size_t *bar) {
 	double width = into.x1 - into.x0, scale = width / longest_bar(m);
 	display_style style = {.cap = CAP_SMALL};
-	for (; *bar < m->layout.bars.n; (*bar)++) {
+	for (size_t n = 1; *bar < m->layout.bars.n; *bar += n) {
 		const model_bar_plan *b = &m->layout.bars.v[*bar];
-		double height = bar_height(d->mem, width, m, b);
+		n = alike(m, *bar);
+		double height = bar_height(d->mem, width, m, *bar, n);
+		const char *which = n == 1 ? arena_printf(d->mem, "Bar %zu", *bar + 1)
+					   : arena_printf(d->mem, "Bars %zu–%zu, cut alike", *bar + 1, *bar + n);
 		if (y + height > into.y1 && y > into.y0) return y;
-		const char *title = arena_printf(d->mem, "Bar %zu: %s, %s", *bar + 1, m->stocks.v[b->stock].label,
+		const char *title = arena_printf(d->mem, "%s: %s, %s", which, m->stocks.v[b->stock].label,
 						 quant_show_length(d->mem, b->length, m->measures, false));
 		display_bold(d, into.x0, y + CAP_BODY, CAP_BODY, ALIGN_LEFT,
 			     display_fit(d->mem, FONT_BOLD, CAP_BODY, width, title));
@@ -103,7 +127,7 @@ double sheet_page_bars(display *d, display_box into, double y, const model *m, s
 		display_hatch(d, PEN_HATCH, 45, 2, true);
 		display_paint(d, PEN_OUTLINE, FILL_NONE);
 		for (size_t i = 0; i < b->pieces.n; i++) bar_piece(d, &b->pieces.v[i], i + 1, into.x0, top, scale);
-		display_paragraph(d, into.x0, top + STRIP + 1.5, width, &style, bar_list(d->mem, m, b));
+		display_paragraph(d, into.x0, top + STRIP + 1.5, width, &style, bar_list(d->mem, m, *bar, n));
 		y += height;
 	}
 	return y;
@@ -149,8 +173,10 @@ display *sheet_page_alone(arena *mem, const model *m, size_t sheet) {
 display *sheet_page_bars_alone(arena *mem, const model *m) {
 	const char *title = m->title ? arena_printf(mem, "%s. Bars", m->title) : "Bars";
 	double high = MARGIN * 2 + 20;
-	for (size_t i = 0; i < m->layout.bars.n; i++)
-		high += bar_height(mem, WIDE - 2 * MARGIN, m, &m->layout.bars.v[i]);
+	for (size_t i = 0, n = 1; i < m->layout.bars.n; i += n) {
+		n = alike(m, i);
+		high += bar_height(mem, WIDE - 2 * MARGIN, m, i, n);
+	}
 	display *d = display_begin(mem, WIDE, ceil(high));
 	d->title = title;
 	double y = title_lines(d, title, NULL);
