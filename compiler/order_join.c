@@ -356,7 +356,8 @@ static void cannot_reach(joiner *j, model_ref p) {
 
 static bool groups_with_last(const joiner *j, model_ref p, uint32_t written) {
 	if (j->last == MODEL_NONE || j->w->n_groups == 0) return false;
-	return written == j->last_written && mate(j, p, j->last);
+	bool bench = j->w->bench[p] != MODEL_NONE && j->w->bench[p] == j->w->bench[j->last]; /* one small piece */
+	return written == j->last_written && (bench || mate(j, p, j->last));
 }
 
 static void bring_in(joiner *j, const candidate *c, model_ref *room) {

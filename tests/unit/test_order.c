@@ -510,7 +510,9 @@ static void lid_with_a_stop(void **state) {
 		model_ref lid = box_part(&m, PART_PANEL, "lid", 0, box_of(18, 582, 500, 518, 450, 800));
 		m.parts.v[lid].loose = true;
 		model_ref stop = box_part(&m, PART_CLEAT, "stop", 0, box_of(18, 60, 480, 500, 500, 700));
+		model_ref knob = box_part(&m, PART_CLEAT, "knob", 0, box_of(300, 340, 518, 538, 600, 640));
 		box_join(&m, JOINT_BUTT, "stop", "lid", 2);
+		box_join(&m, JOINT_BUTT, "knob", "lid", 2);
 		if (wall) box_join(&m, JOINT_BUTT, "stop", "left", 2);
 		model_written *t = box_step(&m, "Close");
 		box_does(&m, t, OP_FIT);
@@ -529,10 +531,11 @@ static void lid_with_a_stop(void **state) {
 		comes_before(&m, "have the wiring done", "put in lid");
 		const model_step *s = &m.order.steps.v[m.order.ops.v[op_at(&m, "put in lid")].step];
 		assert_string_equal(s->title, "Close");
-		assert_int_equal(s->new_parts.n, 2);
-		assert_true(fabs(s->lift_kg - m.parts.v[lid].mass_kg - m.parts.v[stop].mass_kg) < 1e-9);
+		assert_int_equal(s->new_parts.n, 3);
+		assert_true(fabs(s->lift_kg - m.parts.v[lid].mass_kg - m.parts.v[stop].mass_kg -
+				 m.parts.v[knob].mass_kg) < 1e-9);
 		s = &m.order.steps.v[m.order.ops.v[op_at(&m, "join stop to lid")].step];
-		assert_string_equal(s->title, "Screw stop to lid");
+		assert_string_equal(s->title, "Screw stop and knob to lid");
 		assert_int_equal(s->new_parts.n, 0);
 		arena_end(&mem);
 	}
