@@ -9,17 +9,20 @@
 
 enum { MOST_REASONS = 4 }; /* on each side */
 
-/* Why not earlier: the edges that come in, needs and written lines before wishes. */
+/* Why not earlier: the edges that come in, from the step that was done last backwards; of one step, what the work
+ * needs and the plan writes before wishes. */
 static void earlier_reasons(order_work *w, model_step *s, model_ref row) {
-	for (int wishes = 0; wishes < 2; wishes++)
-		for (size_t i = 0; i < w->links.n; i++) {
-			const order_link *l = &w->links.v[i];
-			if ((l->bond == BOND_WISH) != (wishes == 1) || w->ops.v[l->after].step != row) continue;
-			if (w->ops.v[l->before].step == row || s->reasons.n >= MOST_REASONS) continue;
-			bool told = false;
-			for (size_t k = 0; k < s->reasons.n; k++) told = told || text_same(s->reasons.v[k], l->reason);
-			if (!told) LIST_PUSH(w->mem, &s->reasons, l->reason);
-		}
+	for (model_ref from = row; from > 0 && s->reasons.n < MOST_REASONS; from--)
+		for (int wishes = 0; wishes < 2; wishes++)
+			for (size_t i = 0; i < w->links.n && s->reasons.n < MOST_REASONS; i++) {
+				const order_link *l = &w->links.v[i];
+				if ((l->bond == BOND_WISH) != (wishes == 1) || w->ops.v[l->after].step != row) continue;
+				if (w->ops.v[l->before].step != from - 1) continue;
+				bool told = false;
+				for (size_t k = 0; k < s->reasons.n; k++)
+					told = told || text_same(s->reasons.v[k], l->reason);
+				if (!told) LIST_PUSH(w->mem, &s->reasons, l->reason);
+			}
 }
 
 /* Why not later: the edges that go out, with the first step that needs it. That the test is last goes without saying.
