@@ -194,6 +194,12 @@ static void filter_curve(const model *m, diags *d) {
 	}
 }
 
+/* Media enough, as a person would ask for it: the next 0.05 m2 or half square foot above (ours). */
+static double round_media(const model *m, double area_m2) {
+	double by = m->measures == MEASURES_INCH ? 0.5 * 0.09290304 : 0.05;
+	return ceil(area_m2 / by - 1e-9) * by;
+}
+
 /* The figures are for cloth that holds a cake. A pleated unit works at the flow its maker rates it for: it is asked
  * only when its stock states the use of a cloth. */
 static void filter_speed(const model *m, diags *d) {
@@ -221,12 +227,9 @@ static void filter_speed(const model *m, diags *d) {
 			diag_add_note(d, g, s->at, "its use is given as \"%s\"", s->use_class);
 		else
 			diag_add_note(d, g, s->at, "its stock does not state its use");
-		diag_add_help(
-			d, g,
-			"%s of media bring it down to that; or state the use (shaken, pulse, coarse, clean air) in "
-			"the stock, "
-			"or allow filter-speed with the reason",
-			show(m, d, DIM_AREA, b->open_m2 * most / limit));
+		diag_add_help(d, g, "%s of media bring it down to that; %sor allow filter-speed with the reason",
+			      show(m, d, DIM_AREA, round_media(m, b->open_m2 * most / limit)),
+			      stated ? "" : "or state the use (shaken, pulse, coarse, clean air) in the stock, ");
 	}
 }
 

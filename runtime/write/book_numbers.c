@@ -25,6 +25,10 @@ static const char *num(book *b, double v) {
 	return book_number(b, v, decimals);
 }
 
+/* An opening that takes its stream over from what lies before it, or passes it on: it is no plate between two spaces.
+ */
+static bool in_stream(const model *m, const model_branch *w) { return w->runs_on || model_space_in_stream(m, w->from); }
+
 static void openings_line(book *b, size_t i, bool first) {
 	const model *m = b->m;
 	const model_branch *w = &m->air.branches.v[i];
@@ -44,12 +48,16 @@ static void openings_line(book *b, size_t i, bool first) {
 		     book_si(b, DIM_AREA, w->open_m2), book_si(b, DIM_SPEED, f->speed_m_s),
 		     pressure > 0 ? num(b, f->loss_pa / pressure) : "–", num(b, m->air.density_kg_m3),
 		     num(b, f->speed_m_s), num(b, f->loss_pa)),
-	     !first ? NULL
-		    : "K of a perforated plate by free area and thickness, on the speed in the hole: thick plates "
-		      "after Blevins, Applied Fluid "
-		      "Dynamics Handbook, 1984; thin ones and the way between after Idelchik, Handbook of Hydraulic "
-		      "Resistance. K here is "
-		      "what the solved network shows.");
+	     in_stream(m, w)
+		     ? "K of an opening next to a fan or duct, no space between: 0.49 where it takes the air in (a "
+		       "flanged end, ACGIH Industrial Ventilation), 1 where it gives it to a space, and the steps "
+		       "of the area (Borda-Carnot; half of what is narrowed, textbook)."
+	     : !first ? NULL
+		      : "K of a perforated plate by free area and thickness, on the speed in the hole: thick plates "
+			"after Blevins, Applied Fluid "
+			"Dynamics Handbook, 1984; thin ones and the way between after Idelchik, Handbook of Hydraulic "
+			"Resistance. K here is "
+			"what the solved network shows.");
 }
 
 static void filter_line(book *b, size_t i) {
@@ -145,7 +153,7 @@ void book_numbers(book *b) {
 	for (size_t i = 0; i < m->air.branches.n; i++) {
 		switch (m->air.branches.v[i].kind) {
 		case AIR_OPENINGS:
-			openings_line(b, i, first), first = false;
+			openings_line(b, i, first), first = first && in_stream(m, &m->air.branches.v[i]);
 			break;
 		case AIR_FILTER:
 		case AIR_TUBES:
