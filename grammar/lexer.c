@@ -380,6 +380,7 @@ static grammar_token end_token(grammar_lexer *lx) {
 }
 
 static grammar_token give(grammar_lexer *lx, grammar_token t) {
+	lx->tokens++;
 	lx->before = lx->last;
 	lx->last = t;
 	if (t.kind == TOK_SEP || t.kind == '{' || t.kind == '}') {
@@ -399,6 +400,16 @@ grammar_token grammar_lexer_next(grammar_lexer *lx) {
 		if (lx->faults >= GRAMMAR_MOST_FAULTS) {
 			diag_error(lx->diags, "plan-syntax", grammar_span(lx, lx->offset, lx->offset),
 				   "too many faults: the rest of this file was not read");
+			lx->stopped = true;
+			break;
+		}
+		if (lx->tokens >= GRAMMAR_MOST_TOKENS) {
+			diag *g = diag_error(lx->diags, "plan-size", grammar_span(lx, lx->offset, lx->offset),
+					     "a plan has at most %d words, values and signs: the rest was not read",
+					     GRAMMAR_MOST_TOKENS);
+			diag_add_help(lx->diags, g,
+				      "parts and openings are repeated with `spaced`, `grid` or `stagger`");
+			lx->told = lx->offset;
 			lx->stopped = true;
 			break;
 		}

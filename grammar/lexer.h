@@ -14,6 +14,9 @@
 #include "runtime/base/source.h"
 
 /* After so many faults the rest of a file is left alone: it is probably no plan at all. */
+/* A plan and all that it uses have so many words, values and signs at most; the example plans have some two thousand.
+ * What the compiler does with a plan may take time with the square of it. */
+enum { GRAMMAR_MOST_TOKENS = 200000 };
 enum { GRAMMAR_MOST_FAULTS = 100, GRAMMAR_BLOCK_DEPTH = 64, GRAMMAR_BRACKET_DEPTH = 100, GRAMMAR_EXPR_DEPTH = 500 };
 
 /* What flex gives. Kinds up to RAW_BAD carry nothing but their place. */
@@ -82,6 +85,7 @@ typedef struct grammar_lexer {
 	const char *line_word;
 	size_t line_indent;
 	size_t faults;
+	size_t tokens; /* given out so far */
 	LIST(grammar_open) braces;
 	LIST(grammar_open) brackets;
 	size_t unclosed;      /* where the `{` stands that was reported as not closed; SIZE_MAX: none */

@@ -21,10 +21,11 @@ static void parse(grammar_tree *t, const source_set *sources, uint32_t file, dia
 	grammar_lexer_end(&t->lexer);
 }
 
-void grammar_parse(arena *mem, const source_set *sources, uint32_t file, diags *d, syn_file *out) {
+size_t grammar_parse(arena *mem, const source_set *sources, uint32_t file, diags *d, syn_file *out) {
 	*out = (syn_file){.source = file};
 	grammar_tree t = {.mem = mem, .file = out};
 	parse(&t, sources, file, d, false);
+	return t.lexer.tokens;
 }
 
 syn_expr *grammar_parse_value(arena *mem, const source_set *sources, uint32_t file, diags *d) {

@@ -9,7 +9,7 @@
  * plan-text, plan-character, plan-depth) and SYN_BAD values: one in the place of what was wrong, or one more at the end
  * of its line. In a line that holds one, nothing is said of what is missing or too much; `out` always holds what could
  * be understood. */
-void grammar_parse(arena *mem, const source_set *sources, uint32_t file, diags *d, syn_file *out);
+size_t grammar_parse(arena *mem, const source_set *sources, uint32_t file, diags *d, syn_file *out);
 
 /* Parses a file of the set as one expression (the VALUE of --set NAME=VALUE). NULL when it is none; then a diag
  * was added. Comparisons are allowed. */

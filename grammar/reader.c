@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "grammar/files.h"
+#include "grammar/lexer.h"
 #include "grammar/parse.h"
 #include "runtime/base/text.h"
 
@@ -24,6 +25,7 @@ typedef struct reader {
 	syn_plan *out;
 	LIST(known *) files; /* open ones lie in the order of their chain */
 	int depth;
+	size_t tokens; /* of all files together */
 } reader;
 
 static void follow(reader *r, known *k, const grammar_bytes *bytes);
@@ -119,6 +121,11 @@ static void use(reader *r, const known *from, const syn_expr *text) {
 		diag_error(r->diags, "plan-use", at, "files use each other more than %d deep", GRAMMAR_USE_DEPTH);
 		return;
 	}
+	if (r->tokens >= GRAMMAR_MOST_TOKENS) {
+		diag_error(r->diags, "plan-size", at, "a plan and what it uses have at most %d words, values and signs",
+			   GRAMMAR_MOST_TOKENS);
+		return;
+	}
 	found.device = b.device;
 	found.node = b.node;
 	found.shown = shown(r->mem, found.root, found.relative);
@@ -130,7 +137,7 @@ static void follow(reader *r, known *k, const grammar_bytes *bytes) {
 	LIST_PUSH(r->mem, &r->files, k);
 	uint32_t source = source_add(r->sources, k->shown, bytes->text, bytes->size);
 	syn_file file;
-	grammar_parse(r->mem, r->sources, source, r->diags, &file);
+	r->tokens += grammar_parse(r->mem, r->sources, source, r->diags, &file);
 	r->depth++;
 	for (size_t i = 0; i < file.lines.n; i++) {
 		const syn_line *line = file.lines.v[i];

@@ -12,16 +12,24 @@ diags diags_begin(arena *mem) {
 
 static size_t *counter(diags *d, const diag *g) { return g->severity == DIAG_ERROR ? &d->errors : &d->warnings; }
 
+static diag **slot_of(diags *d, span at) {
+	enum { SLOTS = 4096 };
+	if (!d->slots) d->slots = ARENA_MANY(d->mem, diag *, SLOTS);
+	uint32_t mixed = (at.start + at.end * 31 + at.file * 17) * UINT32_C(2654435761);
+	return &d->slots[(mixed >> 16) % SLOTS];
+}
+
 static diag *add(diags *d, diag_severity severity, const char *rule, span at, const char *text) {
-	for (size_t i = 0; i < d->all.n; i++) {
-		diag *old = d->all.v[i];
+	diag **slot = slot_of(d, at);
+	for (diag *old = *slot; old; old = old->next)
 		if (span_same(old->at, at) && text_same(old->rule, rule) && text_same(old->text, text)) return old;
-	}
 	diag *g = ARENA_NEW(d->mem, diag);
 	g->severity = severity;
 	g->rule = rule;
 	g->at = at;
 	g->text = text;
+	g->next = *slot;
+	*slot = g;
 	LIST_PUSH(d->mem, &d->all, g);
 	++*counter(d, g);
 	if (strncmp(rule, "plan-", 5) != 0) {
@@ -98,9 +106,9 @@ void diags_fold(diags *d) {
 		size_t k = strncmp(g->rule, "plan-", 5) == 0 ? kept : 0;
 		for (; k < kept; k++) {
 			const diag *o = d->all.v[k];
-			bool alike =
-				o->severity == g->severity && !o->allowed == !g->allowed && text_same(o->rule, g->rule);
-			if (alike && span_known(g->at) && span_same(o->at, g->at)) break;
+			if (!span_same(o->at, g->at) || !span_known(g->at)) continue;
+			if (o->severity == g->severity && !o->allowed == !g->allowed && text_same(o->rule, g->rule))
+				break;
 		}
 		if (k == kept) {
 			d->all.v[kept++] = g;

@@ -23,6 +23,7 @@ typedef struct diag {
 	LIST(diag_note) notes; /* the other places involved */
 	const char *help;      /* what would mend it, or NULL */
 	const char *allowed;   /* reason it was waived, or NULL; a waived one counts as neither */
+	struct diag *next;     /* of those whose place falls into the same slot: diag.c's own */
 } diag;
 
 typedef struct diags {
@@ -31,6 +32,7 @@ typedef struct diags {
 	size_t errors, warnings;
 	const char *const *allow; /* rules waived on the command line */
 	size_t n_allow;
+	diag **slots; /* by place, so that the second of two equal ones is found at once: diag.c's own */
 } diags;
 
 diags diags_begin(arena *mem);
