@@ -16,7 +16,7 @@
 /* After so many faults the rest of a file is left alone: it is probably no plan at all. */
 /* A plan and all that it uses have so many words, values and signs at most; the example plans have some two thousand.
  * What the compiler does with a plan may take time with the square of it. */
-enum { GRAMMAR_MOST_TOKENS = 200000 };
+enum { GRAMMAR_MOST_TOKENS = 1000000 };
 enum { GRAMMAR_MOST_FAULTS = 100, GRAMMAR_BLOCK_DEPTH = 64, GRAMMAR_BRACKET_DEPTH = 100, GRAMMAR_EXPR_DEPTH = 500 };
 
 /* What flex gives. Kinds up to RAW_BAD carry nothing but their place. */

@@ -19,6 +19,16 @@ static diag **slot_of(diags *d, span at) {
 	return &d->slots[(mixed >> 16) % SLOTS];
 }
 
+/* Says once that there are more; itself not counted. */
+static void add_more(diags *d, diag_severity severity, span at) {
+	if (d->more[severity]) return;
+	diag *g = ARENA_NEW(d->mem, diag);
+	*g = (diag){.severity = severity, .rule = "plan-size", .at = at};
+	g->text = arena_printf(d->mem, "more than %d of these: from here on they are only counted", DIAG_MOST);
+	d->more[severity] = true;
+	LIST_PUSH(d->mem, &d->all, g);
+}
+
 static diag *add(diags *d, diag_severity severity, const char *rule, span at, const char *text) {
 	diag **slot = slot_of(d, at);
 	for (diag *old = *slot; old; old = old->next)
@@ -28,14 +38,19 @@ static diag *add(diags *d, diag_severity severity, const char *rule, span at, co
 	g->rule = rule;
 	g->at = at;
 	g->text = text;
-	g->next = *slot;
-	*slot = g;
-	LIST_PUSH(d->mem, &d->all, g);
 	++*counter(d, g);
 	if (strncmp(rule, "plan-", 5) != 0) {
 		for (size_t i = 0; i < d->n_allow; i++)
 			if (text_same(d->allow[i], rule)) diag_waive(d, g, "allowed on the command line");
 	}
+	if (d->kept[severity] == DIAG_MOST) {
+		add_more(d, severity, at);
+		return g;
+	}
+	d->kept[severity]++;
+	g->next = *slot;
+	*slot = g;
+	LIST_PUSH(d->mem, &d->all, g);
 	return g;
 }
 

@@ -10,6 +10,9 @@
 
 typedef enum diag_severity { DIAG_ERROR, DIAG_WARNING } diag_severity;
 
+/* Of each severity so many are kept; what comes behind them is counted, and one plan-size says so. */
+enum { DIAG_MOST = 10000 };
+
 typedef struct diag_note {
 	span at; /* may be none */
 	const char *text;
@@ -32,7 +35,9 @@ typedef struct diags {
 	size_t errors, warnings;
 	const char *const *allow; /* rules waived on the command line */
 	size_t n_allow;
-	diag **slots; /* by place, so that the second of two equal ones is found at once: diag.c's own */
+	size_t kept[2]; /* by severity */
+	bool more[2];	/* it was said that there are more */
+	diag **slots;	/* by place, so that the second of two equal ones is found at once: diag.c's own */
 } diags;
 
 diags diags_begin(arena *mem);

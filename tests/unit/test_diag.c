@@ -103,6 +103,24 @@ static void sorted_by_place_and_stable(void **state) {
 	arena_end(&a);
 }
 
+static void too_many_are_counted_only(void **state) {
+	(void)state;
+	arena a = {0};
+	diags d = diags_begin(&a);
+	for (uint32_t i = 0; i < DIAG_MOST + 500; i++) {
+		diag_warning(&d, "a", (span){0, i, i + 1}, "again");
+		diag_warning(&d, "a", (span){0, i, i + 1}, "again");
+	}
+	/* The 500 behind the most are told from each other no more. */
+	assert_int_equal(d.warnings, DIAG_MOST + 1000);
+	assert_int_equal(d.all.n, DIAG_MOST + 1);
+	assert_string_equal(d.all.v[DIAG_MOST]->rule, "plan-size");
+	diag_error(&d, "b", (span){0, 3, 4}, "an error is still told");
+	assert_int_equal(d.errors, 1);
+	assert_string_equal(d.all.v[DIAG_MOST + 1]->text, "an error is still told");
+	arena_end(&a);
+}
+
 int main(void) {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(errors_and_warnings_are_counted_apart),
@@ -110,6 +128,7 @@ int main(void) {
 		cmocka_unit_test(a_waived_one_does_not_count),
 		cmocka_unit_test(allow_waives_rules_but_not_the_language),
 		cmocka_unit_test(sorted_by_place_and_stable),
+		cmocka_unit_test(too_many_are_counted_only),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

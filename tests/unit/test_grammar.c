@@ -1028,6 +1028,13 @@ static void large_plans(void **state) {
 	parse(&b, text, strlen(text));
 	assert_int_equal(b.file.lines.v[0]->clauses.v[0].args.n, 200001);
 	arena_end(&b.mem);
+	text = repeated(&mem, "a ", "b, ", GRAMMAR_MOST_TOKENS, "c");
+	parse(&b, text, strlen(text));
+	assert_int_equal(b.diags.all.n, 1);
+	assert_string_equal(b.diags.all.v[0]->rule, "plan-size");
+	/* a, then pairs of value and comma: what was read before is there */
+	assert_int_equal(b.file.lines.v[0]->clauses.v[0].args.n, GRAMMAR_MOST_TOKENS / 2);
+	arena_end(&b.mem);
 	text = repeated(&mem, "note \"", "0123456789", 100000, "\"");
 	parse(&b, text, strlen(text));
 	assert_int_equal(strlen(b.file.lines.v[0]->clauses.v[0].args.v[0]->text), 1000000);
