@@ -7,6 +7,17 @@
 #include "compiler/shopping.h"
 #include "compiler/templates.h"
 
+/* The order of work takes time with the third power of the parts and memory with the second. */
+enum { MOST_PARTS = 2000 };
+
+static bool small_enough(const model *m, diags *d) {
+	if (m->parts.n <= MOST_PARTS) return true;
+	diag *g = diag_error(d, "plan-size", m->parts.v[MOST_PARTS].at, "a plan has at most %d parts; this one has %zu",
+			     MOST_PARTS, m->parts.n);
+	diag_add_help(d, g, "write what is built apart as a plan of its own");
+	return false;
+}
+
 static void geometry_and_air(resolve_state *state, model *m, diags *d) {
 	check_geometry(m, d);
 	/* The checks say why a fan or filter has no answer (off its curve); the requirements that ask for it keep
@@ -21,7 +32,7 @@ model *stages_run(arena *mem, const source_set *sources, const syn_plan *plan, c
 	resolve_state *state = resolve_begin(mem, sources, plan, o, d);
 	model *m = resolve_model(state);
 	/* What was not placed cannot be judged, nor what leans on it. */
-	if (parsed && resolve_whole(state)) {
+	if (parsed && resolve_whole(state) && small_enough(m, d)) {
 		geometry_and_air(state, m, d);
 		templates_make(m, d);
 		layout_make(m, d);

@@ -10,8 +10,8 @@
 
 typedef enum diag_severity { DIAG_ERROR, DIAG_WARNING } diag_severity;
 
-/* Of each severity so many are kept; what comes behind them is counted, and one plan-size says so. */
-enum { DIAG_MOST = 10000 };
+/* Of each severity so many are kept and told; what comes behind them is counted, and one plan-size says so. */
+enum { DIAG_MOST = 1000 };
 
 typedef struct diag_note {
 	span at; /* may be none */

@@ -44,6 +44,9 @@ CASES = [
     ("four million lines", HEAD + b"a\n" * 4000000),
     ("80 000 parts", cabinet(b"".join(b"panel p%d : s { left at %d mm; right at %d mm; front at 0 mm; back at 9 mm; "
                                       b"bottom at 0 mm; top at 9 mm }\n" % (i, i, i + 1) for i in range(80000)))),
+    ("30 000 parts that can be read", cabinet(b"".join(
+        b"panel p%d : s { left at %d mm; front at 0 mm; depth 9 mm; bottom at 0 mm; height 9 mm }\n" % (i, i * 20)
+        for i in range(30000)))),
     ("a number of 400 digits", lets(b"9" * 400 + b" mm")),
     ("a decimal of 400 places", lets(b"0." + b"1" * 400 + b" mm")),
     ("division by nothing", lets(b"1 mm / 0")),
