@@ -378,8 +378,9 @@ void book_drawings(book *b) {
 	book_paragraph(
 		b,
 		arena_printf(b->mem,
-			     "Every face is drawn as you look at it, its datum at the lower left corner. Figures are "
-			     "distances from the datum in %s. Parts that are alike are drawn once.",
+			     "Faces are drawn as you look at them, the datum at the lower left corner. Figures are "
+			     "distances from the datum in %s. Holes in the edges are dashed, with their numbers; the "
+			     "table has their places on the edge. Parts that are alike are drawn once.",
 			     m->measures == MEASURES_INCH ? "inches" : "millimetres"));
 	b->y += 3;
 	for (size_t i = 0; i < b->items.n; i++)

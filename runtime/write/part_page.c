@@ -12,6 +12,12 @@ enum { SIDE_RIGHT = 11, SIDE_TOP = 10, MOST_LEGEND = 8, MOST_NUMBERED = 600 };
 #define BEFORE_FIGURES 9.2 /* gap, leader and its break, to where an ordinate's figures begin */
 #define LARGEST_MM 5000.0
 
+typedef struct obstacle {
+	display_box box;
+	bool round; /* a hole: its circle with its centre mark is in the way, not the corners about it */
+} obstacle;
+typedef LIST(obstacle) boxes;
+
 typedef struct drawing {
 	display *d;
 	const model *m;
@@ -26,6 +32,7 @@ typedef struct drawing {
 	size_t numbered, holes;
 	double below; /* how far the dimensions reach below the part */
 	part_page_words words;
+	boxes edge_numbers; /* of the holes in the edges */
 	bool rounded;
 } drawing;
 
@@ -207,12 +214,6 @@ static void features(drawing *w) {
 
 /* ---- numbers --------------------------------------------------------------------------------- */
 
-typedef struct obstacle {
-	display_box box;
-	bool round; /* a hole: its circle with its centre mark is in the way, not the corners about it */
-} obstacle;
-typedef LIST(obstacle) boxes;
-
 #define HOLE_CLEAR 0.3 /* between a number and another hole, mm */
 
 static bool in_the_way(const obstacle *o, display_box b) {
@@ -229,6 +230,69 @@ static bool clear_of(const boxes *taken, size_t own, display_box b) {
 	for (size_t i = 0; i < taken->n; i++)
 		if (i != own && in_the_way(&taken->v[i], b)) return false;
 	return true;
+}
+
+/* Is the face told by a drawing of its own when it is worked? The edges of a sheet and the ends of a bar are not. */
+static bool is_edge(const drawing *w, face f) {
+	bool bar = w->m->stocks.v[w->part->stock].kind == STOCK_BAR;
+	return bar ? face_axis(f) == w->part->long_axis : face_axis(f) != w->part->thick_axis;
+}
+
+/* Of the faces of a part that are drawn, the first shows what is drilled into its edges. */
+static bool shows_edges(const drawing *w) {
+	if (w->words != PART_PAGE_BRIEF || is_edge(w, w->f)) return false;
+	if (w->f == w->part->work_face) return true;
+	for (size_t i = 0; i < w->sheet.faces.n; i++)
+		if (!is_edge(w, w->sheet.faces.v[i].face)) return w->sheet.faces.v[i].face == w->f;
+	return false;
+}
+
+/* Behind the inner end of a hole in an edge, farther in when something is in the way there. */
+static void edge_number(drawing *w, display_box hole, uint32_t number, const boxes *taken) {
+	const char *text = arena_printf(w->d->mem, "%u", number);
+	display_style style = {.cap = CAP_LABEL, .align = ALIGN_CENTRE, .knock_out = true};
+	double half = display_text_width(FONT_REGULAR, CAP_LABEL, text) / 2, x = (hole.x0 + hole.x1) / 2,
+	       y = (hole.y0 + hole.y1) / 2, dx = 0, dy = 0;
+	double left = hole.x0 - w->outline.x0, right = w->outline.x1 - hole.x1, top = hole.y0 - w->outline.y0,
+	       bottom = w->outline.y1 - hole.y1, least = fmin(fmin(left, right), fmin(top, bottom));
+	if (left <= least)
+		dx = 1, x = hole.x1 + 0.5 + half;
+	else if (right <= least)
+		dx = -1, x = hole.x0 - 0.5 - half;
+	else if (top <= least)
+		dy = 1, y = hole.y1 + 0.5 + CAP_LABEL / 2;
+	else
+		dy = -1, y = hole.y0 - 0.5 - CAP_LABEL / 2;
+	for (int try = 0; try < 4; try++, x += 2.6 * dx, y += 2.6 * dy) {
+		display_box b = display_text_box(x, y + CAP_LABEL / 2, &style, text);
+		if (!display_box_inside(b, w->outline) || !clear_of(taken, SIZE_MAX, b)) continue;
+		if (!clear_of(&w->edge_numbers, SIZE_MAX, display_box_grow(b, 0.5))) continue;
+		display_text_style(w->d, x, y + CAP_LABEL / 2, &style, text);
+		display_take(w->d, b);
+		LIST_PUSH(w->d->mem, &w->edge_numbers, ((obstacle){b, false}));
+		return;
+	}
+}
+
+/* Holes in the edges: dashed, as they lie in the sheet. */
+static void edges(drawing *w) {
+	if (!shows_edges(w)) return;
+	boxes taken = {0};
+	for (size_t i = 0; w->ff && i < w->ff->rows.n; i++) {
+		const model_feature *f = &w->m->features.v[w->ff->rows.v[i].feature];
+		obstacle o = {box_on_page(w, &w->ff->rows.v[i].at), f->shape.kind == SHAPE_ROUND};
+		if (!is_groove(f)) LIST_PUSH(w->d->mem, &taken, o);
+	}
+	for (size_t i = 0; i < w->sheet.faces.n; i++) {
+		const feature_face *ff = &w->sheet.faces.v[i];
+		for (size_t k = 0; is_edge(w, ff->face) && k < ff->rows.n; k++) {
+			feature_outline o = feature_outline_on(&w->m->features.v[ff->rows.v[k].feature], &w->fr);
+			add_shape(w, &o, 0);
+			display_paint(w->d, PEN_HIDDEN, FILL_NONE);
+			display_take(w->d, box_on_page(w, &o));
+			edge_number(w, box_on_page(w, &o), ff->rows.v[k].number, &taken);
+		}
+	}
 }
 
 typedef struct number_place {
@@ -249,7 +313,7 @@ static bool inside(const drawing *w, const feature_row *r, double cap, number_pl
 	return true;
 }
 
-/* Outside in one of eight places. */
+/* Outside in one of twelve places; the last ones for holes close to the part's edge. */
 static bool outside(const drawing *w, const feature_row *r, size_t own, double cap, boxes *taken, number_place *out) {
 	display_box hole = box_on_page(w, &r->at);
 	const char *text = arena_printf(w->d->mem, "%u", r->number);
@@ -259,19 +323,23 @@ static bool outside(const drawing *w, const feature_row *r, size_t own, double c
 	double hx = (hole.x1 - hole.x0) / 2, hy = (hole.y1 - hole.y0) / 2, gap = 0.45;
 	bool round = w->m->features.v[r->feature].shape.kind == SHAPE_ROUND;
 	double dx = (round ? 0.75 : 1) * hx + gap + tw / 2, dy = (round ? 0.75 : 1) * hy + gap;
-	display_point try[8] = {{x + dx, y - dy},
-				{x - dx, y - dy},
-				{x + dx, y + dy + cap},
-				{x - dx, y + dy + cap},
-				{x + hx + gap + tw / 2, y + cap / 2},
-				{x - hx - gap - tw / 2, y + cap / 2},
-				{x, y - hy - gap},
-				{x, y + hy + gap + cap}};
-	for (int i = 0; i < 8; i++) {
+	display_point try[12] = {{x + dx, y - dy},
+				 {x - dx, y - dy},
+				 {x + dx, y + dy + cap},
+				 {x - dx, y + dy + cap},
+				 {x + hx + gap + tw / 2, y + cap / 2},
+				 {x - hx - gap - tw / 2, y + cap / 2},
+				 {x, y - hy - gap},
+				 {x, y + hy + gap + cap},
+				 {x + dx, y - dy - 0.8},
+				 {x - dx, y - dy - 0.8},
+				 {x + dx, y + dy + cap + 0.8},
+				 {x - dx, y + dy + cap + 0.8}};
+	for (int i = 0; i < 12; i++) {
 		display_box b = display_text_box(try[i].x, try[i].y, &style, text);
 		/* Level or upright beside a hole there is the next one of its row: keep well clear of it. */
 		if (!display_box_inside(b, display_box_grow(w->outline, -0.6))) continue;
-		if (!clear_of(taken, own, i < 4 ? b : display_box_grow(b, 0.8))) continue;
+		if (!clear_of(taken, own, i < 4 || i > 7 ? b : display_box_grow(b, 0.8))) continue;
 		*out = (number_place){try[i], cap, true};
 		LIST_PUSH(w->d->mem, taken, ((obstacle){b, false}));
 		return true;
@@ -305,6 +373,7 @@ static void numbers(drawing *w, double cap) {
 	for (int way = holes.n > MOST_NUMBERED ? 2 : 0; way < 3; way++) {
 		boxes taken = {0};
 		for (size_t i = 0; i < holes.n; i++) LIST_PUSH(mem, &taken, holes.v[i]);
+		for (size_t i = 0; i < w->edge_numbers.n; i++) LIST_PUSH(mem, &taken, w->edge_numbers.v[i]);
 		bool all = true;
 		if (way == 1) cap = fmin(cap, CAP_LABEL);
 		w->numbered = 0;
@@ -435,6 +504,7 @@ static void draw_all(drawing *w, double cap, double number_cap) {
 	overall(w, cap);
 	ordinates(w, true, cap);
 	ordinates(w, false, cap);
+	edges(w);
 	numbers(w, number_cap);
 	grain(w);
 }

@@ -134,6 +134,34 @@ static void drawings_number_their_holes(void **state) {
 	arena_end(&mem);
 }
 
+/* Beside a table the holes in the edges are drawn too, each with its number; numbers keep off the holes. */
+static void drawings_show_the_edges(void **state) {
+	(void)state;
+	arena mem = {0};
+	model *m = fix_cabinet(&mem);
+	size_t edges = 0;
+	for (model_ref p = 0; p < m->parts.n; p++) {
+		if (!model_part_made(m, &m->parts.v[p])) continue;
+		feature_sheet sheet = feature_of_part(&mem, m, p);
+		display *d = display_begin(&mem, 210, 297);
+		part_page_draw(d, display_box_of(20, 20, 180, 130), m, p, m->parts.v[p].work_face, PART_PAGE_BRIEF);
+		for (size_t i = 0; i < sheet.faces.n; i++) {
+			const feature_face *ff = &sheet.faces.v[i];
+			if (face_axis(ff->face) == m->parts.v[p].thick_axis) continue;
+			for (size_t k = 0; k < ff->rows.n; k++, edges++) {
+				const char *number = arena_printf(&mem, "%u", ff->rows.v[k].number);
+				bool there = false;
+				for (size_t q = 0; q < d->items.n; q++)
+					there = there || (d->items.v[q].kind == ITEM_TEXT &&
+							  strcmp(d->items.v[q].text, number) == 0);
+				assert_true(there);
+			}
+		}
+	}
+	assert_true(edges > 0);
+	arena_end(&mem);
+}
+
 /* At full size every hole's circle has its own centre and width, measured from the datum corner of the outline. */
 static void full_size_is_full_size(void **state) {
 	(void)state;
@@ -192,6 +220,7 @@ int main(void) {
 		cmocka_unit_test(rows_lead_back_to_the_cabinet),
 		cmocka_unit_test(table_has_every_feature),
 		cmocka_unit_test(drawings_number_their_holes),
+		cmocka_unit_test(drawings_show_the_edges),
 		cmocka_unit_test(full_size_is_full_size),
 		cmocka_unit_test(files_of_a_plan),
 	};
