@@ -64,7 +64,6 @@ typedef struct order_work {
 void order_rows_make(order_work *w);
 void order_ops_make(order_work *w);
 model_ref order_op_add(order_work *w, model_op_kind kind, span at, const char *what);
-model_ref order_item_op(const order_work *w, model_ref part);
 /* "rib 2": a name as it is read. */
 const char *order_spoken(arena *mem, const char *name);
 /* Natural order: "rib.2" before "rib.10". */

@@ -518,8 +518,6 @@ static void wire_test_ops(order_work *w) {
 	if (fan || w->m->air.given) w->test = order_op_add(w, OP_TEST, w->m->air.at, "test and record");
 }
 
-model_ref order_item_op(const order_work *w, model_ref part) { return w->of[part].fit; }
-
 void order_ops_make(order_work *w) {
 	const model *m = w->m;
 	w->buy = w->try_op = w->test = w->wire = MODEL_NONE;

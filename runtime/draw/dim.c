@@ -96,12 +96,6 @@ void dim_vertical(display *d, display_point a, display_point b, double at, doubl
 	dimension_line(d, p, q, cap, text);
 }
 
-void dim_aligned(display *d, display_point a, display_point b, double offset, double cap, const char *text) {
-	double n = hypot(b.x - a.x, b.y - a.y);
-	if (!(n > 0)) return;
-	dim_skew(d, a, b, (display_point){offset * (b.y - a.y) / n, -offset * (b.x - a.x) / n}, cap, text);
-}
-
 void dim_skew(display *d, display_point a, display_point b, display_point offset, double cap, const char *text) {
 	display_point p = {a.x + offset.x, a.y + offset.y}, q = {b.x + offset.x, b.y + offset.y};
 	extension(d, a, p);

@@ -21,8 +21,6 @@ const char *dim_text_radius(arena *mem, rat mm, measures m);
  * Arrows go outside and the text beside them when the space is too small. */
 void dim_horizontal(display *d, display_point a, display_point b, double at, double cap, const char *text);
 void dim_vertical(display *d, display_point a, display_point b, double at, double cap, const char *text);
-/* Along the straight line from a to b, the dimension line `offset` mm to the left of that direction. */
-void dim_aligned(display *d, display_point a, display_point b, double offset, double cap, const char *text);
 /* Along the line from a to b, moved by `offset`; extension lines run in that direction (axonometric pictures). */
 void dim_skew(display *d, display_point a, display_point b, display_point offset, double cap, const char *text);
 
