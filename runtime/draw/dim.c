@@ -11,6 +11,11 @@ static const double OVER = 1.5;	 /* extension line beyond the dimension line */
 static const double ABOVE = 0.9; /* between a line and the text above it */
 
 const char *dim_text(arena *mem, rat mm, measures m) { return quant_show_length(mem, mm, m, true); }
+const char *dim_text_overall(arena *mem, rat mm, measures m) {
+	const rat inch = rat_of(127, 5);
+	rat near = m == MEASURES_METRIC ? rat_round(mm, 1) : rat_mul(rat_round(rat_div(mm, inch), 16), inch);
+	return dim_text(mem, rat_ok(near) ? near : mm, m);
+}
 const char *dim_text_diameter(arena *mem, rat mm, measures m) { return arena_printf(mem, "⌀%s", dim_text(mem, mm, m)); }
 const char *dim_text_radius(arena *mem, rat mm, measures m) { return arena_printf(mem, "R%s", dim_text(mem, mm, m)); }
 

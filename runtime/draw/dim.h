@@ -12,6 +12,8 @@
 
 /* A length as a drawing shows it, without unit: "17.6", "4 3/16". */
 const char *dim_text(arena *mem, rat mm, measures m);
+/* A size of the whole, for eye and doorway: nearest mm or 1/16 in. */
+const char *dim_text_overall(arena *mem, rat mm, measures m);
 /* With the sign for a diameter, or R before it. */
 const char *dim_text_diameter(arena *mem, rat mm, measures m);
 const char *dim_text_radius(arena *mem, rat mm, measures m);

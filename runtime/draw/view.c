@@ -59,7 +59,7 @@ static void overall(display *d, const view_picture *p, const view_options *o, do
 	display_point pw = view_picture_at(p, wa), pc = view_picture_at(p, corner), pd = view_picture_at(p, db);
 	display_point pa = view_picture_at(p, ha), pb = view_picture_at(p, hb);
 	for (int i = 0; i < 3; i++) {
-		const char *text = dim_text(d->mem, rat_from_double(hi[i] - lo[i], 64000), o->measures);
+		const char *text = dim_text_overall(d->mem, rat_from_double(hi[i] - lo[i], 64000), o->measures);
 		if (i == 0) dim_skew(d, pw, pc, (display_point){0, away}, cap, text);
 		if (i == 1) dim_skew(d, pc, pd, (display_point){0, away}, cap, text);
 		/* The nearest upright rim that lies outside: its witness lines run out level. */

@@ -59,8 +59,8 @@ extern const char *const VIEW_CORNER_WORDS[VIEW_CORNERS]; /* "seen from the fron
 
 typedef struct view_options {
 	view_corner corner;
-	bool hidden;	   /* hidden edges of parts dashed, not of holes */
-	bool overall;	   /* width, depth and height of what is drawn, dimensioned along the axes */
+	bool hidden;  /* hidden edges of parts dashed, not of holes */
+	bool overall; /* width, depth and height of what is drawn, dimensioned along the axes: nearest mm or 1/16 in */
 	measures measures; /* for those */
 	double cap;	   /* of balloons and dimensions; 0 = CAP_BODY */
 	double most_scale; /* never larger than this (page mm per mm); 0 = no limit */

@@ -2,6 +2,7 @@
 #include <math.h>
 
 #include "runtime/base/text.h"
+#include "runtime/draw/dim.h"
 #include "runtime/write/book_build.h"
 
 typedef struct fact {
@@ -25,8 +26,10 @@ double book_fan_flow(const model *m, int condition) {
 
 static const char *overall(const book *b) {
 	const box3 *x = &b->m->bounds;
-	return arena_printf(b->mem, "%s × %s × %s", book_bare(b, box_size(*x, AXIS_X)),
-			    book_bare(b, box_size(*x, AXIS_Y)), book_length(b, box_size(*x, AXIS_Z)));
+	measures m = b->m->measures;
+	return arena_printf(b->mem, "%s × %s × %s %s", dim_text_overall(b->mem, box_size(*x, AXIS_X), m),
+			    dim_text_overall(b->mem, box_size(*x, AXIS_Y), m),
+			    dim_text_overall(b->mem, box_size(*x, AXIS_Z), m), m == MEASURES_INCH ? "in" : "mm");
 }
 
 static const char *cost(const book *b) {
@@ -57,6 +60,16 @@ static facts cover_facts(book *b) {
 	return f;
 }
 
+/* The narrowest measure in which the text takes no more lines: its lines become about equally long. */
+static double even_width(book *b, const display_style *style, double most, const char *text) {
+	const char *const *lines;
+	size_t n = display_wrap(b->mem, style->font, style->cap, most, text, &lines);
+	double width = most;
+	while (width > most / 3 && display_wrap(b->mem, style->font, style->cap, width - 2, text, &lines) == n)
+		width -= 2;
+	return width;
+}
+
 void book_cover(book *b) {
 	const model *m = b->m;
 	display *d = sheetform_page(b->mem, m->paper, false);
@@ -70,7 +83,7 @@ void book_cover(book *b) {
 	display_segment(d, PEN_FRAME, area.x0, y, area.x1, y);
 	y += 8;
 	const display_style title = {.cap = CAP_COVER, .font = FONT_BOLD};
-	y = display_paragraph(d, area.x0, y, w * 0.9, &title, m->title);
+	y = display_paragraph(d, area.x0, y, even_width(b, &title, w, m->title), &title, m->title);
 	if (m->purpose) {
 		const display_style body = {.cap = CAP_BODY};
 		y = display_paragraph(d, area.x0, y + 3, w * 0.72, &body, m->purpose);
@@ -79,8 +92,8 @@ void book_cover(book *b) {
 	size_t rows = (f.n + 2) / 3;
 	double facts_y = area.y1 - 8 - (double)rows * 15;
 	view_scene scene = view_from_model(b->mem, m, NULL, NULL, false);
-	view_options options = {.corner = VIEW_FRONT_RIGHT_TOP, .overall = true, .measures = m->measures};
-	if (scene.n && b->total) view_draw(d, display_box_of(area.x0, y + 6, w, facts_y - y - 14), &scene, &options);
+	view_options options = {.corner = VIEW_FRONT_RIGHT_TOP, .overall = true, .measures = m->measures, .cap = 3.2};
+	if (scene.n && b->total) view_draw(d, display_box_of(area.x0, y + 4, w, facts_y - y - 10), &scene, &options);
 	display_segment(d, PEN_EDGE, area.x0, facts_y - 4, area.x1, facts_y - 4);
 	for (size_t i = 0; i < f.n; i++) {
 		double x = area.x0 + (double)(i % 3) * w / 3, at = facts_y + (double)(i / 3) * 15;
