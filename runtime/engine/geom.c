@@ -18,12 +18,6 @@ bool box_common(box3 a, box3 b, box3 *out) {
 	return true;
 }
 
-bool box_inside(box3 inner, box3 outer) {
-	for (int i = 0; i < 3; i++)
-		if (rat_lt(inner.lo[i], outer.lo[i]) || rat_lt(outer.hi[i], inner.hi[i])) return false;
-	return true;
-}
-
 rat box_distance_axis(box3 a, box3 b, axis along) {
 	if (rat_lt(a.hi[along], b.lo[along])) return rat_sub(b.lo[along], a.hi[along]);
 	if (rat_lt(b.hi[along], a.lo[along])) return rat_sub(a.lo[along], b.hi[along]);

@@ -30,7 +30,6 @@ static inline rat box_size(box3 b, axis a) { return rat_sub(b.hi[a], b.lo[a]); }
 static inline rat box_face(box3 b, face f) { return face_high(f) ? b.hi[face_axis(f)] : b.lo[face_axis(f)]; }
 bool box_overlap(box3 a, box3 b);	    /* share a volume (touching is not overlap) */
 bool box_common(box3 a, box3 b, box3 *out); /* closed intersection; false when there is none */
-bool box_inside(box3 inner, box3 outer);    /* closed */
 /* Gap between two boxes along the axis that parts them most; 0 when they touch or overlap. */
 rat box_distance_axis(box3 a, box3 b, axis along);
 

@@ -37,8 +37,6 @@ const char *const MODEL_CONDITION[AIR_CONDITIONS] = {"clean", "dirty", "clean co
 
 model_ref model_find_part(const model *m, const char *name) { FIND(parts); }
 model_ref model_find_stock(const model *m, const char *name) { FIND(stocks); }
-model_ref model_find_pattern(const model *m, const char *name) { FIND(patterns); }
-model_ref model_find_tool(const model *m, const char *name) { FIND(tools); }
 
 double model_shape_area_mm2(const model_shape *s) {
 	const double pi = acos(-1.0);

@@ -618,8 +618,6 @@ typedef struct model {
 /* Finds a part, stock, pattern or tool by name; MODEL_NONE when there is none. */
 model_ref model_find_part(const model *m, const char *name);
 model_ref model_find_stock(const model *m, const char *name);
-model_ref model_find_pattern(const model *m, const char *name);
-model_ref model_find_tool(const model *m, const char *name);
 /* Area of a shape in mm2 (double), and its largest half extent along a cabinet axis (exact). */
 double model_shape_area_mm2(const model_shape *s);
 rat model_shape_half(const model_shape *s, axis along);
