@@ -29,6 +29,11 @@ static const char *num(book *b, double v) {
  */
 static bool in_stream(const model *m, const model_branch *w) { return w->runs_on || model_space_in_stream(m, w->from); }
 
+/* Formulas are worked out in SI; an inch book gives their outcome once more as its gauge shows it. */
+static const char *in_inches(book *b, double pa) {
+	return b->m->measures == MEASURES_INCH ? arena_printf(b->mem, " = %s", book_si(b, DIM_PRESSURE, pa)) : "";
+}
+
 static void openings_line(book *b, size_t i, bool first) {
 	const model *m = b->m;
 	const model_branch *w = &m->air.branches.v[i];
@@ -42,12 +47,12 @@ static void openings_line(book *b, size_t i, bool first) {
 	     arena_printf(
 		     b->mem,
 		     "%u × hydraulic diameter %s make %s%s. Speed = flow / open area = %s / %s = %s. Loss = K · ½ ρ "
-		     "v² = %s · ½ · %s · %s² = %s Pa.",
+		     "v² = %s · ½ · %s kg/m³ · (%s m/s)² = %s Pa%s.",
 		     w->count, book_length(b, rat_from_double(w->hole_m * 1000, 100)),
 		     book_si(b, DIM_AREA, w->gross_m2), covered, book_si(b, DIM_FLOW, f->flow_m3_s),
 		     book_si(b, DIM_AREA, w->open_m2), book_si(b, DIM_SPEED, f->speed_m_s),
 		     pressure > 0 ? num(b, f->loss_pa / pressure) : "–", num(b, m->air.density_kg_m3),
-		     num(b, f->speed_m_s), num(b, f->loss_pa)),
+		     num(b, f->speed_m_s), num(b, f->loss_pa), in_inches(b, f->loss_pa)),
 	     in_stream(m, w)
 		     ? "K of an opening next to a fan or duct, no space between: 0.49 where it takes the air in (a "
 		       "flanged end, ACGIH Industrial Ventilation), 1 where it gives it to a space, and the steps "
@@ -74,9 +79,10 @@ static void filter_line(book *b, size_t i) {
 		textbuf_printf(&t, " with r₁ = %s Pa·s/m.", num(b, s->media_r1_pa_s_m.v));
 	}
 	if (s && isfinite(s->drag_per_s.v) && isfinite(s->dirty_load_kg_m2.v))
-		textbuf_printf(&t, " Cake: drag · load · v = %s /s · %s kg/m² · %s m/s = %s Pa.",
+		textbuf_printf(&t, " Cake: drag · load · v = %s /s · %s kg/m² · %s m/s = %s Pa%s.",
 			       num(b, s->drag_per_s.v), num(b, s->dirty_load_kg_m2.v), num(b, f->speed_m_s),
-			       num(b, s->drag_per_s.v * s->dirty_load_kg_m2.v * f->speed_m_s));
+			       num(b, s->drag_per_s.v * s->dirty_load_kg_m2.v * f->speed_m_s),
+			       in_inches(b, s->drag_per_s.v * s->dirty_load_kg_m2.v * f->speed_m_s));
 	if (s && isfinite(s->dirty_pa.v) && isfinite(s->dirty_flow_m3_s.v))
 		textbuf_printf(&t, " One unit due for care loses %s at %s.", book_si(b, DIM_PRESSURE, s->dirty_pa.v),
 			       book_si(b, DIM_FLOW, s->dirty_flow_m3_s.v));
@@ -116,19 +122,28 @@ static void whole_lines(book *b) {
 			  num(b, kelvin), book_si(b, DIM_DENSITY, m->air.density_kg_m3)),
 	     "Dry air as an ideal gas, standard atmosphere.");
 	double flow = book_fan_flow(m, DIRTY);
-	if (isfinite(m->air.room_changes_per_h) && isfinite(m->air.room_m3))
+	bool inch = m->measures == MEASURES_INCH;
+	if (isfinite(m->air.room_changes_per_h) && isfinite(m->air.room_m3)) {
+		const char *passed = inch ? arena_printf(b->mem, "60 · %s", book_si(b, DIM_FLOW, flow))
+					  : arena_printf(b->mem, "%s m³/h", num(b, flow * 3600));
+		const char *room = inch ? book_si(b, DIM_VOLUME, m->air.room_m3)
+					: arena_printf(b->mem, "%s m³", num(b, m->air.room_m3));
 		line(b, "Room",
-		     arena_printf(b->mem,
-				  "Air passed in an hour / volume of the room = %s m³/h / %s m³ = %s an hour, filters "
-				  "due for care.",
-				  num(b, flow * 3600), num(b, m->air.room_m3), num(b, m->air.room_changes_per_h)),
+		     arena_printf(
+			     b->mem,
+			     "Air passed in an hour / volume of the room = %s / %s = %s an hour, filters due for care.",
+			     passed, room, num(b, m->air.room_changes_per_h)),
 		     NULL);
-	if (isfinite(m->air.hours_to_dirty) && m->air.dust_kg_s > 0)
+	}
+	if (isfinite(m->air.hours_to_dirty) && m->air.dust_kg_s > 0) {
+		double size = inch ? 0.45359237 : 1;
+		const char *unit = inch ? "lb" : "kg";
 		line(b, "Hours until the filters are due",
-		     arena_printf(b->mem, "Dust held / dust made = %s kg / %s kg/h = %s h.",
-				  num(b, m->air.dust_held_kg), num(b, m->air.dust_kg_s * 3600),
-				  num(b, m->air.hours_to_dirty)),
+		     arena_printf(b->mem, "Dust held / dust made = %s %s / %s %s/h = %s h.",
+				  num(b, m->air.dust_held_kg / size), unit, num(b, m->air.dust_kg_s * 3600 / size),
+				  unit, num(b, m->air.hours_to_dirty)),
 		     "All dust made is taken to reach the filters; in truth coarse dust falls before them.");
+	}
 	line(b, "How well it is solved",
 	     "Newton's method on pressures and flows; the flows into and out of every space agree within a billionth "
 	     "of the largest "

@@ -1,0 +1,43 @@
+#!/usr/bin/env bash
+# The words of the build book, read from outside: tools for dados and screws, test cuts with every size, readings that
+# can be taken, what is bought, and no metric figure in an inch book. The plans are those of docs/examples.md.
+cd "$(dirname "$0")/../.." || exit 1
+. tests/tap.sh
+
+# example N of docs/examples.md, fences off
+example() { awk -v want="$1" '/^```/ { fence = !fence; next } fence && /^plan "/ { n++ } fence && n == want' docs/examples.md; }
+# book FILE NAME: the text of the plan's book, blanks run together
+book() {
+	run 0 "$2: compile" "$WINDCHEST" compile "$1" -o "$tap_work/$2" || exit 1
+	pdftotext -layout "$tap_work/$2/book.pdf" "$tap_work/$2.laid"
+	pdftotext "$tap_work/$2/book.pdf" - | tr -s ' \n\f' ' ' >"$tap_work/$2.text"
+}
+says() { verdict "$1 says: $2" grep -qF -- "$2" "$tap_work/$1.text"; }
+silent() { verdict "$1 does not say: $2" sh -c '! grep -qE -- "$1" "$2"' - "$2" "$tap_work/$1.text"; }
+
+# The library's router is too wide for the box's dados; the screws lose their drills; the glue its stock.
+example 1 | sed -e '/^tool drill22/d' -e '/^tool drill40/d' -e 's/glue glue_pva/glue/' >"$tap_work/box.plan"
+book "$tap_work/box.plan" box
+says box "Drill ⌀ 2.2 mm (pilot of 3.5 x 30 mm countersunk wood screw)"
+says box "Drill ⌀ 4 mm (clearance of 3.5 x 30 mm countersunk wood screw)"
+says box "Countersink to ⌀ 7 mm"
+says box "Round-over bit with bearing, R 2 mm"
+says box "needed, not among the plan's tools"
+says box "router with straight cutter"
+silent box "4\\.5 mm twist drill"
+says box "test cut must read 160 × 100 mm, corners R 10 mm"
+says box "125 openings, 0.0251 m²"
+verdict "box: no speed to measure stands over a whole face" sh -c 'sed -n "/^Speeds/,/^Care/p" "$1" | grep -q holes && ! sed -n "/^Speeds/,/^Care/p" "$1" | grep -q "whole face"' - "$tap_work/box.laid"
+verdict "box: no gauge in a space without a name" sh -c 'sed -n "/^Pressures against/,/^Speeds/p" "$1" | grep -q chamber && ! sed -n "/^Pressures against/,/^Speeds/p" "$1" | grep -q "between"' - "$tap_work/box.laid"
+says box "Wood glue"
+says box "not priced"
+says box "Together, where a price is known"
+
+example 2 | sed -e 's/^require pleat.*//' >"$tap_work/ceiling.plan"
+book "$tap_work/ceiling.plan" ceiling
+says ceiling "The plan states 1 requirement; by calculation 1 of 1 is met"
+silent ceiling "40 cm|kg/h|m³/h|[0-9] kg |[0-9] m in "
+verdict "ceiling: nothing is cut off" sh -c '! grep -q "…" "$1"' - "$tap_work/ceiling.text"
+verdict "ceiling: tape is needed in feet and bought in metres" \
+	grep -qE "Foam tape.* ft .* [0-9]+ ?m +USD" "$tap_work/ceiling.laid"
+done_testing
