@@ -26,10 +26,10 @@ bool air_geometry(model *m, diags *d);
  * air_geometry(), before the network is solved. The laws and their sources stand in docs/air.md. */
 void air_coefficients(model *m);
 
-/* Density and viscosity, air_geometry(), air_coefficients(), then the network clean and dirty, open and covered, into m->air. Returns true
- * when every condition that the plan declares has a unique answer on the published curves. What has no answer is an
- * error "air-unsolved" here, save fans off their curve and units beyond theirs, which the checks report. Does nothing
- * (true) when the plan has no air block. */
+/* Density and viscosity, air_geometry(), air_coefficients(), then the network clean and dirty, open and covered, into
+ * m->air. Returns true when every condition that the plan declares has a unique answer on the published curves. What
+ * has no answer is an error "air-unsolved" here, save fans off their curve and units beyond theirs, which the checks
+ * report. Does nothing (true) when the plan has no air block. */
 bool air_solve(model *m, diags *d);
 
 /* The law of a branch in a condition, for those who draw system curves: pressure rise that the network asks of fan

@@ -24,7 +24,7 @@ typedef enum syn_kind {
 	SYN_PAIR,   /* (a, b): a point */
 	SYN_NEGATE, /* -a */
 	SYN_BINARY, /* a op b */
-	SYN_BAD     /* was reported; says no more */
+	SYN_BAD	    /* was reported; says no more */
 } syn_kind;
 
 typedef struct syn_word {
@@ -36,10 +36,10 @@ typedef struct syn_expr syn_expr;
 struct syn_expr {
 	syn_kind kind;
 	span at;
-	quant value;           /* QUANT */
-	const char *text;      /* TEXT: bytes between the quotes, escapes done; CALL: function */
-	span text_at;          /* CALL: the function's name */
-	const char *op;        /* BINARY: + - * / < <= = >= > != */
+	quant value;	  /* QUANT */
+	const char *text; /* TEXT: bytes between the quotes, escapes done; CALL: function */
+	span text_at;	  /* CALL: the function's name */
+	const char *op;	  /* BINARY: + - * / < <= = >= > != */
 	span op_at;
 	syn_expr *a, *b;       /* NEGATE: a; BINARY and PAIR: both */
 	LIST(syn_word) names;  /* NAME: at least one */
@@ -47,11 +47,12 @@ struct syn_expr {
 };
 
 typedef struct syn_clause {
-	const char *link; /* the linking word or sign ("at", ":", "->", "x", "+-"); NULL for what follows the word itself,
-	                     "" for a text that stands alone behind a clause (let's help) */
+	const char
+		*link; /* the linking word or sign ("at", ":", "->", "x", "+-"); NULL for what follows the word itself,
+			  "" for a text that stands alone behind a clause (let's help) */
 	span link_at;
 	LIST(syn_expr *) args; /* may be empty ("in" with nothing was reported) */
-	span at;               /* link and args */
+	span at;	       /* link and args */
 } syn_clause;
 
 typedef struct syn_line syn_line;
@@ -77,7 +78,7 @@ typedef struct syn_plan {
 } syn_plan;
 
 /* The linking words: X(word). None of them can be a name. Signs that link as well: : = -> +- */
-#define SYN_LINKS(X)                                                                                              \
+#define SYN_LINKS(X)                                                                                                   \
 	X(at) X(to) X(from) X(by) X(in) X(on) X(of) X(into) X(over) X(under) X(between) X(and) X(with) X(every)    \
 	X(as) X(about) X(x) X(inset) X(after) X(before) X(because) X(for) X(than) \
 	X(along) X(corner)

@@ -46,7 +46,7 @@ typedef struct book {
 	display_box area;
 	double y;
 	const char *chapter;
-	const char *continues; /* what a table belongs to that goes over to another page, or NULL */
+	const char *continues;	      /* what a table belongs to that goes over to another page, or NULL */
 	const display *rounding_told; /* the page that says already that places are rounded */
 } book;
 
@@ -117,8 +117,8 @@ const char *book_part_anchor(const book *b, const book_item *i); /* of its drawi
 void book_items(book *b);			     /* fills items and number */
 double book_fan_flow(const model *m, int condition); /* all fans, m3/s; NaN when there is none or no result */
 
-/* Which way a part comes to its place past those that stand: the straight way out, to be drawn moved by *offset (about a
- * third of the whole, against the way in). False, and no offset, when every way along the axes is barred. */
+/* Which way a part comes to its place past those that stand: the straight way out, to be drawn moved by *offset (about
+ * a third of the whole, against the way in). False, and no offset, when every way along the axes is barred. */
 bool book_way_in(const book *b, model_ref part, const bool *stands, double offset[3]);
 
 /* The corner from which the parts marked VIEW_NEW are seen; light parts that hide them are made absent. */
