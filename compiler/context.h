@@ -86,7 +86,6 @@ typedef struct hold {
 	const syn_line *line;
 	bool axis_known;
 	axis along;
-	bool used_as_face; /* `against` and `flush`: the coordinate is a face of another part */
 } hold;
 
 typedef enum axis_state { AXIS_OPEN, AXIS_DONE, AXIS_FAILED } axis_state;
@@ -126,7 +125,6 @@ typedef struct air_def { /* tubes, duct, leak: a branch that the air block decla
 	span at;
 	const syn_line *line;
 	model_air_kind kind;
-	model_branch branch;
 	bool used;
 } air_def;
 
@@ -214,6 +212,8 @@ const syn_clause *line_clause(const syn_line *line, const char *link, size_t nth
 /* Argument i of the clause with that link, or NULL. link NULL: what follows the word itself. */
 syn_expr *line_arg(const syn_line *line, const char *link, size_t i);
 size_t line_args(const syn_line *line, const char *link);
+/* The first line of a block with that word, checked or not; NULL when there is none. */
+const syn_line *line_in_block(const syn_line *holder, const char *word);
 const syn_line *lines_find(const line_list *lines, const char *word);
 bool line_is(const syn_line *line, const char *word);
 

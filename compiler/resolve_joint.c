@@ -355,12 +355,11 @@ static void choose_work_faces(ctx *c) {
 	}
 	for (size_t i = 0; i < c->parts.n; i++) {
 		const part_def *def = c->parts.v[i];
-		const syn_line *line = NULL;
-		for (size_t k = 0; k < def->line->block.n; k++)
-			if (line_is(def->line->block.v[k], "face") && line_args(def->line->block.v[k], NULL) == 1)
-				line = def->line->block.v[k];
+		const syn_line *line = line_in_block(def->line, "face");
 		face f;
-		if (!line || def->first == MODEL_NONE || !eval_side(c, line_arg(line, NULL, 0), &f)) continue;
+		if (!line || line_args(line, NULL) != 1 || def->first == MODEL_NONE ||
+		    !eval_side(c, line_arg(line, NULL, 0), &f))
+			continue;
 		if (face_axis(f) != def->thick_axis) {
 			diag *g = diag_error(c->diags, "plan-direction", line_arg(line, NULL, 0)->at,
 					     "this is an edge of `%s`, not one of its faces", def->name);
@@ -391,13 +390,10 @@ static model_ref tool_for(ctx *c, const model_shape *s) {
 }
 
 static model_ref named_tool(ctx *c, const pattern_def *def) {
-	for (size_t i = 0; i < def->line->block.n; i++) {
-		const syn_line *line = def->line->block.v[i];
-		if (!line_is(line, "made") || !line_arg(line, "by", 0)) continue;
-		tool_def *t = eval_tool(c, line_arg(line, "by", 0));
-		return t ? t->row : MODEL_NONE;
-	}
-	return MODEL_NONE;
+	const syn_line *line = line_in_block(def->line, "made");
+	const syn_expr *by = line ? line_arg(line, "by", 0) : NULL;
+	tool_def *t = by ? eval_tool(c, by) : NULL;
+	return t ? t->row : MODEL_NONE;
 }
 
 static void check_tool(ctx *c, const model_pattern *p, const model_sheet_of_pattern *s, model_ref tool) {

@@ -29,8 +29,8 @@ void part_declare(ctx *c, const syn_line *line) {
 /* A line of the part's block, or of the block of the part that it mirrors. */
 const syn_line *part_line(const part_def *p, const char *word) {
 	for (int deep = 0; p && deep < MOST_PIECES; p = p->mirror, deep++) {
-		for (size_t i = 0; i < p->line->block.n; i++)
-			if (line_is(p->line->block.v[i], word)) return p->line->block.v[i];
+		const syn_line *line = line_in_block(p->line, word);
+		if (line) return line;
 	}
 	return NULL;
 }
@@ -72,7 +72,6 @@ static void read_face_hold(ctx *c, part_def *p, const syn_line *line, const syn_
 	if (opposite) f = face_opposite(f);
 	hold *h = add_hold(c, p, face_high(f) ? HOLD_HIGH : HOLD_LOW, line);
 	hold_along(h, face_axis(f));
-	h->used_as_face = true;
 }
 
 static void read_extent(ctx *c, part_def *p, const syn_line *line, axis a) {

@@ -68,19 +68,13 @@ static const member_place *members_of(model_stock_kind kind, size_t *n) {
 	return NULL;
 }
 
-static const syn_line *block_line(const syn_line *holder, const char *word) {
-	for (size_t i = 0; i < holder->block.n; i++)
-		if (line_is(holder->block.v[i], word)) return holder->block.v[i];
-	return NULL;
-}
-
 static const syn_expr *nth_arg(const syn_line *line, size_t nth) {
 	const syn_clause *k = nth == 0 ? line_clause(line, NULL, 0) : line_clause(line, "x", nth - 1);
 	return k && k->args.n ? k->args.v[0] : NULL;
 }
 
 bool stock_length(ctx *c, stock_def *s, const char *word, size_t nth, rat *mm) {
-	const syn_line *line = block_line(s->line, word);
+	const syn_line *line = line_in_block(s->line, word);
 	const syn_expr *e = line ? nth_arg(line, nth) : NULL;
 	if (!e) return false;
 	busy b;
@@ -97,7 +91,7 @@ bool stock_member(ctx *c, stock_def *s, const char *member, span at, value *out)
 	for (size_t i = 0; i < n; i++) known[i] = places[i].member;
 	for (size_t i = 0; i < n; i++) {
 		if (!text_same(places[i].member, member)) continue;
-		const syn_line *line = block_line(s->line, places[i].word);
+		const syn_line *line = line_in_block(s->line, places[i].word);
 		const syn_expr *e = line ? nth_arg(line, places[i].nth) : NULL;
 		if (!e) {
 			diag *g = diag_error(c->diags, "plan-stock-lacks", at, "`%s` does not say its `%s`", s->name,
@@ -213,7 +207,7 @@ static void set_curve(ctx *c, const line_list *good, model_stock *s) {
 /* A word that a stock of this kind cannot do without. */
 static void need(ctx *c, const stock_def *def, const line_list *good, const char *word, const char *why) {
 	if (good->n < def->line->block.n) return; /* a line was reported: it may have been this one */
-	if (lines_find(good, word) || block_line(def->line, word)) return;
+	if (lines_find(good, word)) return;
 	diag *g = diag_error(c->diags, "plan-stock-lacks", def->at, "`%s` does not say its `%s`", def->name, word);
 	diag_add_help(c->diags, g, "%s", why);
 }
@@ -409,7 +403,7 @@ static void resolve_tool(ctx *c, const tool_def *def) {
 	static const char *const NEEDS[TOOL_KINDS] = {
 		[TOOL_SAW] = "kerf", [TOOL_DRILL] = "cuts", [TOOL_HOLE_SAW] = "cuts", [TOOL_ROUTER] = "cutter"};
 	const char *word = NEEDS[t->kind];
-	if (word && !block_line(def->line, word) && good.n == def->line->block.n) {
+	if (word && !lines_find(&good, word) && good.n == def->line->block.n) {
 		diag *g = diag_error(c->diags, "plan-tool-lacks", def->at, "the %s `%s` does not say its `%s`",
 				     MODEL_TOOL_WORD[t->kind], def->name, word);
 		diag_add_help(c->diags, g, "write it like this: %s 3 mm", word);

@@ -278,6 +278,12 @@ syn_expr *line_arg(const syn_line *line, const char *link, size_t i) {
 	return k && i < k->args.n ? k->args.v[i] : NULL;
 }
 
+const syn_line *line_in_block(const syn_line *holder, const char *word) {
+	for (size_t i = 0; i < holder->block.n; i++)
+		if (line_is(holder->block.v[i], word)) return holder->block.v[i];
+	return NULL;
+}
+
 const syn_line *lines_find(const line_list *lines, const char *word) {
 	for (size_t i = 0; i < lines->n; i++)
 		if (line_is(lines->v[i], word)) return lines->v[i];
