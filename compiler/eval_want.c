@@ -1,0 +1,214 @@
+/* Expressions with a kind asked for: a length, a part, a face; and the words that stand for themselves. */
+#include <math.h>
+
+#include "compiler/eval_inner.h"
+#include "runtime/base/text.h"
+
+const char *expr_source(ctx *c, const syn_expr *e) {
+	const source_file *f = &c->sources->files.v[e->at.file];
+	size_t start = e->at.start < f->size ? e->at.start : f->size, end = e->at.end < f->size ? e->at.end : f->size;
+	return arena_textn(c->mem, f->text + start, end > start ? end - start : 0);
+}
+
+const char *expr_word(const syn_expr *e) {
+	return e && e->kind == SYN_NAME && e->names.n == 1 ? e->names.v[0].v : NULL;
+}
+
+bool word_axis(const char *word, axis *out) {
+	for (int i = 0; i < 3; i++) {
+		if (!text_same(word, AXIS_SPOKEN[i])) continue;
+		*out = (axis)i;
+		return true;
+	}
+	return false;
+}
+
+bool word_face(const char *word, face *out) {
+	for (int i = 0; i < 6; i++) {
+		if (!text_same(word, FACE_NAME[i])) continue;
+		*out = (face)i;
+		return true;
+	}
+	return false;
+}
+
+bool eval_axis(ctx *c, const syn_expr *e, axis *out) {
+	if (word_axis(expr_word(e), out)) return true;
+	if (e->kind == SYN_BAD) return false;
+	diag *g = diag_error(c->diags, "plan-direction", e->at, "a direction belongs here");
+	diag_add_help(c->diags, g, "one of: width, depth, height");
+	return false;
+}
+
+bool eval_side(ctx *c, const syn_expr *e, face *out) {
+	if (word_face(expr_word(e), out)) return true;
+	if (e->kind == SYN_BAD) return false;
+	diag *g = diag_error(c->diags, "plan-face", e->at, "the name of a face belongs here");
+	diag_add_help(c->diags, g, "one of: left, right, front, back, bottom, top");
+	return false;
+}
+
+/* ---- with a kind asked for ---------------------------------------------------------------------- */
+
+/* Where the named values of an expression come from: the fault is most often there. */
+static bool note_lets(ctx *c, diag *g, const syn_expr *e) {
+	if (!e) return false;
+	if (e->kind == SYN_BINARY || e->kind == SYN_NEGATE) {
+		bool a = note_lets(c, g, e->a);
+		return note_lets(c, g, e->kind == SYN_BINARY ? e->b : NULL) || a;
+	}
+	const sym *s = expr_word(e) ? names_find(&c->names, expr_word(e)) : NULL;
+	if (!s || s->kind != SYM_LET) return false;
+	diag_add_note(c->diags, g, ((const let_def *)s->def)->value->at, "`%s` gets its value here", s->name);
+	return true;
+}
+
+bool eval_quant(ctx *c, const syn_expr *e, dim wanted, quant *out) {
+	value v = eval(c, e);
+	if (v.kind == VALUE_BAD) return false;
+	if (v.kind == VALUE_QUANT && dim_same(v.q.dim, wanted)) {
+		*out = v.q;
+		return true;
+	}
+	diag *g = diag_error(c->diags, "plan-dimension", e->at, "%s belongs here, but this is %s",
+			     dim_spoken(c->mem, wanted), value_spoken(c, v));
+	bool number = v.kind == VALUE_QUANT && dim_same(v.q.dim, DIM_NUMBER) && dim_same(wanted, DIM_LENGTH);
+	if (!note_lets(c, g, e) && number)
+		diag_add_help(c->diags, g, "give the number a unit: `%s mm` or `%s in`", expr_source(c, e),
+			      expr_source(c, e));
+	if (v.kind == VALUE_PART && dim_same(wanted, DIM_LENGTH))
+		diag_add_help(c->diags, g, "name one of its faces or sizes, such as `%s.right` or `%s.width`",
+			      v.part->name, v.part->name);
+	return false;
+}
+
+bool eval_length(ctx *c, const syn_expr *e, rat *mm) {
+	quant q;
+	if (!eval_quant(c, e, DIM_LENGTH, &q)) return false;
+	q = value_settled(q);
+	if (!quant_is_exact(q)) {
+		diag_error(c->diags, "plan-overflow", e->at,
+			   "this length does not fit an exact fraction (64-bit numerator and denominator)");
+		return false;
+	}
+	/* A kilometre of cabinet is a slip of the pen, and keeps every later sum within 64 bits. */
+	if (fabs(q.d) > 1e6) {
+		diag_error(c->diags, "plan-overflow", e->at, "this length is more than a kilometre");
+		return false;
+	}
+	*mm = q.r;
+	return true;
+}
+
+bool eval_si(ctx *c, const syn_expr *e, dim wanted, double *si) {
+	quant q;
+	if (!eval_quant(c, e, wanted, &q)) return false;
+	*si = quant_si(q);
+	return true;
+}
+
+bool eval_count(ctx *c, const syn_expr *e, int64_t least, int64_t most, int64_t *out) {
+	quant q;
+	if (!eval_quant(c, e, DIM_NUMBER, &q)) return false;
+	bool whole = quant_is_exact(q) && q.r.den == 1;
+	if (whole && q.r.num >= least && q.r.num <= most) {
+		*out = q.r.num;
+		return true;
+	}
+	diag_error(c->diags, "plan-count", e->at, "a whole number from %lld to %lld belongs here", (long long)least,
+		   (long long)most);
+	return false;
+}
+
+bool eval_money(ctx *c, const syn_expr *e, int64_t *cents) {
+	quant q;
+	value v = eval(c, e);
+	if (v.kind == VALUE_BAD) return false;
+	if (v.kind != VALUE_QUANT || (!dim_same(v.q.dim, DIM_NUMBER) && !dim_same(v.q.dim, DIM_MONEY))) {
+		diag *g = diag_error(c->diags, "plan-dimension", e->at,
+				     "an amount of money belongs here, but this is %s", value_spoken(c, v));
+		diag_add_help(c->diags, g, "write a plain number, such as `price 12.50`");
+		return false;
+	}
+	q = v.q;
+	rat r = quant_is_exact(q) ? rat_mul(q.r, rat_int(100)) : rat_poison();
+	if (!rat_ok(r) || r.den != 1 || r.num < 0 || r.num > 1000000000000) {
+		diag_error(c->diags, "plan-money", e->at, "money is a number from 0 up with at most two decimals");
+		return false;
+	}
+	*cents = r.num;
+	return true;
+}
+
+const char *eval_text(ctx *c, const syn_expr *e) {
+	if (e->kind == SYN_TEXT) return e->text;
+	if (e->kind == SYN_BAD) return NULL;
+	diag *g = diag_error(c->diags, "plan-value", e->at, "a text belongs here");
+	diag_add_help(c->diags, g, "put it between double quotes");
+	return NULL;
+}
+
+static void wrong_thing(ctx *c, const syn_expr *e, const char *wanted, value v) {
+	diag_error(c->diags, "plan-value", e->at, "%s belongs here, but this is %s", wanted, value_spoken(c, v));
+}
+
+part_def *eval_part(ctx *c, const syn_expr *e) {
+	if (e->kind == SYN_NAME && e->names.n == 1 && !names_find(&c->names, e->names.v[0].v)) {
+		names_unknown(c, e->names.v[0].v, e->at, "a part belongs here");
+		return NULL;
+	}
+	value v = eval(c, e);
+	if (v.kind == VALUE_PART) return v.part;
+	if (v.kind != VALUE_BAD) wrong_thing(c, e, "a part", v);
+	return NULL;
+}
+
+stock_def *eval_stock(ctx *c, const syn_expr *e, unsigned kinds_mask, const char *what) {
+	const char *word = expr_word(e);
+	if (word && !names_find(&c->names, word)) {
+		names_unknown(c, word, e->at, arena_printf(c->mem, "%s belongs here", what));
+		return NULL;
+	}
+	value v = eval(c, e);
+	if (v.kind == VALUE_BAD) return NULL;
+	if (v.kind != VALUE_STOCK) {
+		wrong_thing(c, e, what, v);
+		return NULL;
+	}
+	model_stock_kind kind = c->m->stocks.v[v.stock->row].kind;
+	if (kinds_mask & 1u << kind) return v.stock;
+	diag *g = diag_error(c->diags, "plan-stock-kind", e->at, "%s belongs here, but `%s` is of kind %s", what,
+			     v.stock->name, MODEL_STOCK_WORD[kind]);
+	diag_add_note(c->diags, g, v.stock->at, "`%s` is here", v.stock->name);
+	return NULL;
+}
+
+tool_def *eval_tool(ctx *c, const syn_expr *e) {
+	value v = eval(c, e);
+	if (v.kind == VALUE_TOOL) return v.tool;
+	if (v.kind != VALUE_BAD) wrong_thing(c, e, "a tool", v);
+	return NULL;
+}
+
+bool eval_face(ctx *c, const syn_expr *e, part_def **part, face *f) {
+	/* Read from the form, so that asking which face it is needs no position. */
+	if (e->kind == SYN_NAME && e->names.n == 2 && word_face(e->names.v[1].v, f)) {
+		const sym *s = names_find(&c->names, e->names.v[0].v);
+		if (!s) {
+			names_unknown(c, e->names.v[0].v, e->names.v[0].at, "a part belongs here");
+			return false;
+		}
+		if (s->kind == SYM_PART) {
+			*part = s->def;
+			return true;
+		}
+	}
+	if (e->kind == SYN_BAD) return false;
+	diag *g = diag_error(c->diags, "plan-face", e->at, "a face of a part belongs here");
+	const char *near = e->kind == SYN_NAME && e->names.n == 2 ? text_nearest(e->names.v[1].v, FACE_NAME, 6) : NULL;
+	if (near)
+		diag_add_help(c->diags, g, "did you mean `%s.%s`?", e->names.v[0].v, near);
+	else
+		diag_add_help(c->diags, g, "write part.face, such as `left.front`");
+	return false;
+}
