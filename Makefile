@@ -33,7 +33,8 @@ STOCK_INSTALLED  = $(PREFIX)/share/windchest
 
 LIB_C   := $(sort $(wildcard runtime/*/*.c) $(filter-out compiler/main.c,$(wildcard compiler/*.c)) \
            $(filter-out %.yy.c %.tab.c,$(wildcard grammar/*.c)))
-LIB_O   := $(LIB_C:%.c=$(BUILD)/%.o)
+PAGES   := $(sort $(wildcard docs/rules/*.page))
+LIB_O   := $(LIB_C:%.c=$(BUILD)/%.o) $(BUILD)/compiler/rule_pages_data.o
 GRAM_O  := $(if $(wildcard grammar/plan.y),$(BUILD)/grammar/plan.tab.o $(BUILD)/grammar/plan.yy.o)
 LIB     := $(BUILD)/libwindchest.a
 PROGRAM := $(BUILD)/windchest
@@ -93,6 +94,15 @@ $(BUILD)/grammar/plan.yy.o: $(BUILD)/grammar/plan.yy.c $(BUILD)/grammar/plan.tab
 	$(SAY) "  cc    $<"
 	$(Q)$(CC) $(FLAGS) -Wno-conversion -Wno-sign-conversion -Wno-unused-function -MMD -MP -c -o $@ $<
 $(filter $(BUILD)/grammar/%,$(LIB_O)): | $(if $(GRAM_O),$(BUILD)/grammar/plan.tab.h $(BUILD)/grammar/plan.yy.h)
+
+# The folder itself, too: a page may have gone.
+$(BUILD)/compiler/rule_pages_data.c: compiler/rule_pages.awk docs/rules $(PAGES)
+	@mkdir -p $(@D)
+	$(SAY) "  awk   docs/rules"
+	$(Q)LC_ALL=C awk -f compiler/rule_pages.awk $(PAGES) >$@.part && mv $@.part $@
+$(BUILD)/compiler/rule_pages_data.o: $(BUILD)/compiler/rule_pages_data.c
+	$(SAY) "  cc    $<"
+	$(Q)$(CC) $(FLAGS) -MMD -MP -c -o $@ $<
 
 # ---- tests -------------------------------------------------------------------------------------
 

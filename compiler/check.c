@@ -24,12 +24,19 @@ void check_air(const model *m, diags *d) {
 void check_layout(const model *m, diags *d) { run(CHECK_LAYOUT, N_CHECK_LAYOUT, m, d); }
 
 static const struct {
+	const char *title;
 	const check_rule *rules;
 	const size_t *n;
-} FAMILIES[] = {{CHECK_PARTS, &N_CHECK_PARTS},	 {CHECK_OPENINGS, &N_CHECK_OPENINGS},
-		{CHECK_JOINTS, &N_CHECK_JOINTS}, {CHECK_AIR, &N_CHECK_AIR},
-		{CHECK_LAYOUT, &N_CHECK_LAYOUT}, {CHECK_TEMPLATES, &N_CHECK_TEMPLATES},
-		{CHECK_STAGES, &N_CHECK_STAGES}, {CHECK_LANGUAGE, &N_CHECK_LANGUAGE}};
+} FAMILIES[] = {
+	{"Openings", CHECK_OPENINGS, &N_CHECK_OPENINGS},
+	{"Joints and screws", CHECK_JOINTS, &N_CHECK_JOINTS},
+	{"Parts", CHECK_PARTS, &N_CHECK_PARTS},
+	{"Templates", CHECK_TEMPLATES, &N_CHECK_TEMPLATES},
+	{"Air", CHECK_AIR, &N_CHECK_AIR},
+	{"Sheets and bars", CHECK_LAYOUT, &N_CHECK_LAYOUT},
+	{"While the plan is put together", CHECK_STAGES, &N_CHECK_STAGES},
+	{"Of the language", CHECK_LANGUAGE, &N_CHECK_LANGUAGE},
+};
 enum { N_FAMILIES = sizeof FAMILIES / sizeof *FAMILIES };
 
 const check_rule *check_find(const char *name) {
@@ -47,7 +54,14 @@ static const char *const FIRM[] = {
 	"air-branch-twice", "air-which-sheet", "air-which-way", "air-figure",	"air-closed",	   "air-unsolved",
 	"air-not-known",    "sheet-too-small", "bar-too-short", "layout-limit", "layout-internal", "order-circle"};
 
-static const char *nearest_rule(arena *mem, const char *name) {
+const check_rule *check_family(size_t i, const char **title, size_t *n) {
+	if (i >= N_FAMILIES) return NULL;
+	*title = FAMILIES[i].title;
+	*n = *FAMILIES[i].n;
+	return FAMILIES[i].rules;
+}
+
+const char *check_nearest(arena *mem, const char *name) {
 	LIST(const char *) names = {0};
 	for (size_t f = 0; f < N_FAMILIES; f++)
 		for (size_t i = 0; i < *FAMILIES[f].n; i++) LIST_PUSH(mem, &names, FAMILIES[f].rules[i].name);
@@ -56,7 +70,7 @@ static const char *nearest_rule(arena *mem, const char *name) {
 
 const char *check_cannot_allow(arena *mem, const char *name) {
 	if (!check_find(name)) {
-		const char *near = nearest_rule(mem, name);
+		const char *near = check_nearest(mem, name);
 		return near ? arena_printf(mem, "there is no rule `%s`; did you mean `%s`?", name, near)
 			    : arena_printf(mem, "there is no rule `%s`; its name stands in brackets behind the message",
 					   name);

@@ -42,6 +42,10 @@ void check_air(const model *m, diags *d);
 void check_layout(const model *m, diags *d);
 /* A rule of any table by its name; NULL when there is none. */
 const check_rule *check_find(const char *name);
+/* The tables one after another, from 0: the rules of the i-th, its title and length; NULL behind the last. */
+const check_rule *check_family(size_t i, const char **title, size_t *n);
+/* The rule whose name is nearest to a word that is none, or NULL. */
+const char *check_nearest(arena *mem, const char *name);
 /* What a rule asks for, in one sentence; NULL when no table has it. */
 const char *check_about(const char *rule);
 /* Why a rule of that name cannot be allowed, with what would mend it, or NULL when it can: there is no such rule, or a

@@ -3,9 +3,11 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/ioctl.h>
 #include <unistd.h>
 
 #include "compiler/check.h"
+#include "compiler/driver_rules.h"
 #include "compiler/outputs.h"
 #include "compiler/stages.h"
 #include "grammar/parse.h"
@@ -149,7 +151,27 @@ static void say_document(arena *mem, const options *o, const source_set *sources
 	fwrite(t.v, 1, t.n, stderr);
 }
 
+/* What `rules` prints is as broad as the terminal, within reason. */
+static size_t columns_of_output(void) {
+	enum { USUAL = 80, LEAST = 50, MOST = 100 };
+	struct winsize w;
+	if (!isatty(STDOUT_FILENO) || ioctl(STDOUT_FILENO, TIOCGWINSZ, &w) != 0 || w.ws_col == 0) return USUAL;
+	return w.ws_col < LEAST ? LEAST : w.ws_col > MOST ? MOST : w.ws_col;
+}
+
+static int run_rules(const options *o) {
+	arena mem = {0};
+	textbuf t = textbuf_begin(&mem);
+	const char *wrong = driver_rules(&mem, o, columns_of_output(), &t);
+	const char *why = wrong ? NULL : out_stream(&mem, stdout, t.v, t.n);
+	int status = wrong ? EXIT_USAGE : why ? EXIT_FILES : EXIT_GOOD;
+	if (wrong || why) fprintf(stderr, "windchest: error: %s\n", wrong ? wrong : why);
+	arena_end(&mem);
+	return status;
+}
+
 int driver_run(const options *o) {
+	if (o->command == COMMAND_RULES) return run_rules(o);
 	arena mem = {0};
 	source_set sources = source_begin(&mem);
 	diags all = diags_begin(&mem);

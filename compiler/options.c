@@ -37,7 +37,10 @@ static const char *help_text(arena *mem) {
 	textbuf t = textbuf_begin(mem);
 	textbuf_add(&t, "windchest: compiles a plan for shop furniture that moves air into a build book.\n\n");
 	for (int i = 0; i < COMMAND_COUNT; i++)
-		textbuf_printf(&t, "  windchest %-9s %-9s %s\n", COMMANDS[i].word, COMMANDS[i].one ? "PLAN" : "PLAN...",
+		textbuf_printf(&t, "  windchest %-9s %-9s %s\n", COMMANDS[i].word,
+			       i == COMMAND_RULES ? "[NAME]"
+			       : COMMANDS[i].one  ? "PLAN"
+						  : "PLAN...",
 			       COMMANDS[i].what);
 	textbuf_add(&t, "\n");
 	for (int i = 0; i < N_FLAGS; i++) {
@@ -124,7 +127,10 @@ static size_t find_flag(const char *arg, const char **value) {
 
 static const char *after_reading(arena *mem, const options *o, bool format_given) {
 	const command_row *c = &COMMANDS[o->command];
-	if (o->plans.n == 0) return arena_printf(mem, "`%s` wants a plan: windchest %s NAME.plan", c->word, c->word);
+	bool rules = o->command == COMMAND_RULES;
+	if (rules && o->plans.n > 1) return arena_printf(mem, "`rules` takes one rule, not %zu", o->plans.n);
+	if (o->plans.n == 0 && !rules)
+		return arena_printf(mem, "`%s` wants a plan: windchest %s NAME.plan", c->word, c->word);
 	if (c->one && o->plans.n > 1) return arena_printf(mem, "`%s` takes one plan, not %zu", c->word, o->plans.n);
 	if (o->folder && o->command != COMMAND_COMPILE)
 		return arena_printf(mem, "`-o` goes with `compile`, not with `%s`", c->word);

@@ -20,7 +20,8 @@
 	X(DRILL, "drill", "print every hole with its datum", true, true)                                               \
 	X(AIR, "air", "print the solved air in every condition", true, true)                                           \
 	X(STEPS, "steps", "print the order of work", true, true)                                                       \
-	X(SHOPPING, "shopping", "print what to buy, with counts and cost", true, true)
+	X(SHOPPING, "shopping", "print what to buy, with counts and cost", true, true)                                 \
+	X(RULES, "rules", "print the rules, or explain one with a plan that breaks it", true, true)
 
 typedef enum options_command {
 #define X(name, word, what, one, table) COMMAND_##name,
@@ -34,7 +35,7 @@ typedef enum options_colour { COLOUR_AUTO, COLOUR_ALWAYS, COLOUR_NEVER } options
 
 typedef struct options {
 	options_command command;
-	LIST(const char *) plans;
+	LIST(const char *) plans;  /* RULES: the name of a rule, or none */
 	LIST(const char *) sets;   /* NAME=VALUE */
 	LIST(const char *) allows; /* rules */
 	const char *folder;	   /* -o, or NULL */

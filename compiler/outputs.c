@@ -85,6 +85,7 @@ void outputs_table(const model *m, options_command command, table_format format,
 		break;
 	case COMMAND_CHECK:
 	case COMMAND_COMPILE:
+	case COMMAND_RULES:
 	case COMMAND_COUNT:
 		return; /* these print no table */
 	}

@@ -11,7 +11,7 @@
 typedef struct known {
 	dev_t device;
 	ino_t node;
-	const char *root, *relative; /* where it was found */
+	const char *root, *relative; /* where it was found; no root: nowhere, its text was in memory */
 	const char *shown;
 	bool open;    /* its uses are being followed */
 	span used_at; /* the text of the use that led to it */
@@ -62,7 +62,8 @@ static void report_missing(reader *r, const known *from, const char *written, sp
 	const char *path = with_ending(r->mem, written);
 	diag *g = diag_error(r->diags, "plan-use", at, "there is no plan file `%s`", path);
 	diag_add_note(r->diags, g, span_none(), "it was looked for beside this file, then in the shipped library");
-	const char *name = near(r, from->root, grammar_path(r->mem, from->relative, path), written);
+	const char *name = NULL;
+	if (from->root) name = near(r, from->root, grammar_path(r->mem, from->relative, path), written);
 	for (size_t i = 0; !name && r->places && i < r->places->n; i++)
 		name = near(r, r->places->folders[i], grammar_path(r->mem, "", path), written);
 	if (name) diag_add_help(r->diags, g, "did you mean `%s`?", name);
@@ -73,7 +74,8 @@ static grammar_bytes find(reader *r, const known *from, const char *path, known 
 	const char *relative = grammar_path(r->mem, from->relative, path);
 	found->root = from->root;
 	found->relative = relative;
-	grammar_bytes b = grammar_read_below(r->mem, from->root, relative);
+	grammar_bytes b = {.missing = true};
+	if (from->root) b = grammar_read_below(r->mem, from->root, relative);
 	for (size_t i = 0; !b.text && b.missing && r->places && i < r->places->n; i++) {
 		relative = grammar_path(r->mem, "", path);
 		if (!relative) break;
@@ -172,4 +174,14 @@ bool grammar_read(arena *mem, source_set *sources, diags *d, const grammar_place
 	k->used_at = span_none();
 	follow(&r, k, &b);
 	return true;
+}
+
+void grammar_read_text(arena *mem, source_set *sources, diags *d, const grammar_places *places, const char *name,
+		       const char *text, syn_plan *out) {
+	*out = (syn_plan){0};
+	reader r = {.mem = mem, .sources = sources, .diags = d, .places = places, .out = out};
+	known *k = ARENA_NEW(mem, known);
+	*k = (known){.relative = "", .shown = name, .open = true, .used_at = span_none()};
+	grammar_bytes b = {.text = text, .size = strlen(text)};
+	follow(&r, k, &b);
 }

@@ -27,4 +27,8 @@ typedef struct grammar_places {
  * NULL. */
 bool grammar_read(arena *mem, source_set *sources, diags *d, const grammar_places *places, const char *path,
 		  syn_plan *out, const char **io_error);
+/* The same for a plan whose text is in memory already and lives as long as the sources; what it uses is looked for in
+ * `places` alone. */
+void grammar_read_text(arena *mem, source_set *sources, diags *d, const grammar_places *places, const char *name,
+		       const char *text, syn_plan *out);
 #endif

@@ -27,6 +27,8 @@ wrong xml parts $plan --format xml
 wrong mauve check $plan --color mauve
 wrong -o compile $plan -o
 wrong -o compile $plan -o ''
+wrong hole-web rules hole-wbe
+wrong 'takes one rule' rules hole-web hole-edge
 
 run 0 "--help" "$w" --help
 verdict "--help goes to standard output" test -s "$tap_out"
