@@ -23,6 +23,8 @@ extern const check_rule CHECK_JOINTS[];
 extern const size_t N_CHECK_JOINTS;
 extern const check_rule CHECK_PARTS[];
 extern const size_t N_CHECK_PARTS;
+extern const check_rule CHECK_USE[]; /* how it stands, bears, opens: compiler/check_use.c */
+extern const size_t N_CHECK_USE;
 extern const check_rule CHECK_AIR[]; /* after air_solve() */
 extern const size_t N_CHECK_AIR;
 extern const check_rule CHECK_LAYOUT[]; /* after the layout */

@@ -5,6 +5,7 @@
 #include "compiler/air.h"
 #include "compiler/check.h"
 #include "compiler/check_air_fit.h"
+#include "compiler/check_use.h"
 #include "runtime/engine/airlaw.h"
 
 enum { DIRTY = 1, COVERED = 2 };
@@ -412,6 +413,9 @@ const check_rule CHECK_AIR[] = {
 	{"tubes-long", DIAG_ERROR, "Tubes end before what lies under them.", "geometry", check_tubes_long},
 	{"filter-bypass", DIAG_WARNING, "No gap is open beside a filter unit.",
 	 "3 mm or 1/8 in, common practice, no source", check_filter_bypass},
+	{"panel-bulge", DIAG_WARNING,
+	 "No wall bulges by more than 1/200 of its span under the largest pressure of the air.",
+	 "1/200: common practice, no source; deflection of plates: Roark", check_panel_bulge},
 	{"trough-small", DIAG_WARNING, "The trough takes the dust until the filters are due.",
 	 "dust made, bulk density", dust_room},
 };

@@ -16,4 +16,6 @@ void hold_along(hold *h, axis a);
 bool part_names_face(const syn_expr *e, axis *a);
 /* Works out both faces along an axis, for every piece. False: reported, here or where it failed before. */
 bool part_axis(ctx *c, part_def *p, axis a, span at);
+/* resolve_use.c: what one piece carries, how it opens or slides; its box is known. */
+void part_use(ctx *c, const part_def *p, model_part *m);
 #endif

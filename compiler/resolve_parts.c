@@ -163,7 +163,7 @@ static unsigned kinds_for(model_part_kind kind, const char **what) {
 /* A mirror image takes its places and its stock from the other part: lines that place it, or another stock, would
  * say nothing. */
 static bool mirror_alone(ctx *c, part_def *p, const syn_line *mirror, const line_list *lines) {
-	static const char *const OWN[] = {"mirror", "grain", "face", "loose", "hinged", "hinges", "latch"};
+	static const char *const OWN[] = {"mirror", "grain", "face", "loose", "carries", "hinged", "hinges", "latch"};
 	bool good = true;
 	for (size_t i = 0; i < lines->n; i++) {
 		bool own = false;
@@ -293,6 +293,7 @@ static void emit(ctx *c, part_def *p) {
 		m->hinge = m->latch = MODEL_NONE;
 		m->loose = part_line(p, "loose") != NULL;
 		m->work_face = FACE_FRONT;
+		part_use(c, p, m);
 		if (m->stock != MODEL_NONE) fill_grain(c, p, m);
 		if (p->kind == PART_DOOR) fill_door(c, p, m);
 	}

@@ -302,7 +302,8 @@ static void clear_values(model_stock *s) {
 				 &s->media_r2_pa_s2_m2, &s->drag_per_s, &s->dirty_load_kg_m2,
 				 &s->media_area_m2,	&s->dirty_pa,	&s->dirty_flow_m3_s,
 				 &s->holds_kg,		&s->rpm,	&s->curve_density_kg_m3,
-				 &s->stall_m3_s,	&s->efficiency, &s->motor_w};
+				 &s->stall_m3_s,	&s->efficiency, &s->motor_w,
+				 &s->modulus_pa};
 	for (size_t i = 0; i < sizeof values / sizeof *values; i++)
 		*values[i] = (model_value){.v = (double)NAN, .at = span_none()};
 }
@@ -340,8 +341,10 @@ static void resolve_one(ctx *c, const stock_def *def) {
 	if (price) s->price_at = price->at;
 	if (price && !eval_money(c, line_arg(price, NULL, 0), &s->price_cents)) s->price_cents = -1;
 	set_value(c, &good, "mass", DIM_MASS, &s->mass_kg);
-	if (s->kind == STOCK_SHEET || s->kind == STOCK_BAR)
+	if (s->kind == STOCK_SHEET || s->kind == STOCK_BAR) {
 		set_value(c, &good, "density", DIM_DENSITY, &s->density_kg_m3);
+		set_value(c, &good, "modulus", DIM_PRESSURE, &s->modulus_pa);
+	}
 	for (size_t i = 0; i < 3 && (s->kind == STOCK_ITEM || s->kind == STOCK_FAN || s->kind == STOCK_FILTER); i++)
 		set_length(c, &good, "size", i, false, &s->size[i]);
 	switch (s->kind) {

@@ -61,6 +61,7 @@ static const word_rule SHEET_WORDS[] = {
 	{"grain", "1", ONCE, BLOCK_NONE, "grain long"},
 	{"trim", "1", ONCE, BLOCK_NONE, "trim 10 mm"},
 	{"density", "1", ONCE, BLOCK_NONE, "density 680 kg/m3"},
+	{"modulus", "1", ONCE, BLOCK_NONE, "modulus 4.5 GPa"},
 };
 static const word_rule BAR_WORDS[] = {
 	COMMON_STOCK,
@@ -68,6 +69,7 @@ static const word_rule BAR_WORDS[] = {
 	{"length", "1", ONCE, BLOCK_NONE, "length 2400 mm"},
 	{"trim", "1", ONCE, BLOCK_NONE, "trim 10 mm"},
 	{"density", "1", ONCE, BLOCK_NONE, "density 520 kg/m3"},
+	{"modulus", "1", ONCE, BLOCK_NONE, "modulus 8 GPa"},
 };
 static const word_rule SCREW_WORDS[] = {
 	COMMON_STOCK,
@@ -153,6 +155,7 @@ static const word_rule PART_WORDS[] = {
 	{"broad", "1", ONCE, BLOCK_NONE, "broad height"},
 	{"through", "1", ONCE, BLOCK_NONE, "through depth"},
 	{"loose", "0", ONCE, BLOCK_NONE, "loose"},
+	{"carries", "1 ?at:1", MANY, BLOCK_NONE, "carries 40 kg/m2"},
 	{"hinged", "1 with:1", ONCE, BLOCK_NONE, "hinged left with hinge75"},
 	{"hinges", "1", ONCE, BLOCK_NONE, "hinges 3"},
 	{"latch", "1", ONCE, BLOCK_NONE, "latch catch1"},

@@ -9,7 +9,8 @@
 
 /* Factors to base units (mm, kg, s, K, degree, money). Inch and pound are exact by definition
  * (25.4 mm; 0.45359237 kg). Inch of water gauge: 249.08891 Pa, the conventional value at 4 °C
- * (ISO 80000 lists 249.089 Pa); millimetre of water: 9.80665 Pa. hp: 745.69987158227022 W. */
+ * (ISO 80000 lists 249.089 Pa); millimetre of water: 9.80665 Pa. hp: 745.69987158227022 W.
+ * psi: a pound's weight, 4.4482216152605 N, on a square inch. */
 static const quant_unit UNITS[] = {
 	{"mm", {1, 0, 0, 0, 0, 0}, {1, 1}, {0, 1}},
 	{"cm", {1, 0, 0, 0, 0, 0}, {10, 1}, {0, 1}},
@@ -44,6 +45,9 @@ static const quant_unit UNITS[] = {
 	{"cfm/ft2", {1, 0, -1, 0, 0, 0}, {127, 25}, {0, 1}},
 	{"Pa", {-1, 1, -2, 0, 0, 0}, {1, 1000}, {0, 1}},
 	{"kPa", {-1, 1, -2, 0, 0, 0}, {1, 1}, {0, 1}},
+	{"MPa", {-1, 1, -2, 0, 0, 0}, {1000, 1}, {0, 1}},
+	{"GPa", {-1, 1, -2, 0, 0, 0}, {1000000, 1}, {0, 1}},
+	{"psi", {-1, 1, -2, 0, 0, 0}, {8896443230521, 1290320000000}, {0, 1}},
 	{"in.wg", {-1, 1, -2, 0, 0, 0}, {24908891, 100000000}, {0, 1}},
 	{"mm.wg", {-1, 1, -2, 0, 0, 0}, {196133, 20000000}, {0, 1}},
 	{"g", {0, 1, 0, 0, 0, 0}, {1, 1000}, {0, 1}},
@@ -54,6 +58,7 @@ static const quant_unit UNITS[] = {
 	{"g/m3", {-3, 1, 0, 0, 0, 0}, {1, 1000000000000}, {0, 1}},
 	{"lb/ft3", {-3, 1, 0, 0, 0, 0}, {45359237, 2831684659200000}, {0, 1}},
 	{"kg/m2", {-2, 1, 0, 0, 0, 0}, {1, 1000000}, {0, 1}},
+	{"lb/ft2", {-2, 1, 0, 0, 0, 0}, {45359237, 9290304000000}, {0, 1}},
 	{"g/m2", {-2, 1, 0, 0, 0, 0}, {1, 1000000000}, {0, 1}},
 	{"s", {0, 0, 1, 0, 0, 0}, {1, 1}, {0, 1}},
 	{"min", {0, 0, 1, 0, 0, 0}, {60, 1}, {0, 1}},
@@ -267,6 +272,14 @@ static const char *show_time(arena *mem, double s) {
 	return arena_printf(mem, "%s h", quant_show_number(mem, s / 3600, 1));
 }
 
+/* Pressures a thousand times those of the air are stresses and moduli. */
+static const char *show_stress(arena *mem, double pa, measures m) {
+	bool inch = m == MEASURES_INCH, giga = !inch && fabs(pa) >= 1e9;
+	double v = pa / (inch ? 6894.757293168361 : giga ? 1e9 : 1e6);
+	int decimals = inch ? 0 : fabs(v) < 10 ? 2 : 1;
+	return arena_printf(mem, "%s %s", quant_show_number(mem, v, decimals), inch ? "psi" : giga ? "GPa" : "MPa");
+}
+
 const char *quant_show(arena *mem, quant q, measures m) {
 	if (dim_same(q.dim, DIM_LENGTH)) {
 		rat mm = rat_ok(q.r) ? q.r : rat_from_double(q.d, 1000);
@@ -275,6 +288,7 @@ const char *quant_show(arena *mem, quant q, measures m) {
 	double si = quant_si(q);
 	if (!isfinite(si)) return "?";
 	if (dim_same(q.dim, DIM_TIME)) return show_time(mem, si);
+	if (dim_same(q.dim, DIM_PRESSURE) && fabs(si) >= 1e6) return show_stress(mem, si, m);
 	int system = m == MEASURES_INCH;
 	for (size_t i = 0; i < sizeof READINGS / sizeof *READINGS; i++) {
 		const reading *r = &READINGS[i];

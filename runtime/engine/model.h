@@ -89,6 +89,7 @@ typedef struct model_stock {
 	model_length trim;			     /* sheet: each edge; bar: each end */
 	model_grain grain;
 	model_value density_kg_m3, mass_kg; /* sheet and bar; item (one piece) */
+	model_value modulus_pa;		    /* sheet and bar: of elasticity in bending */
 	int64_t price_cents; /* one sheet, bar, piece, metre of gasket, square metre of media, litre; -1 = not given */
 	span price_at;
 	int64_t pack;	 /* sold by so many; 1 when not said */
@@ -144,6 +145,9 @@ typedef struct model_part {
 	double mass_kg;	     /* of the part as cut, openings taken away (from stock for items) */
 	double face_area_m2; /* of the blank's work face, openings not taken away */
 	bool loose;	     /* lifts out (a removable carrier, a drawer) */
+	/* what the plan lays on it: on each square metre, spread over all of it, in its middle; 0 when it says nothing */
+	double carries_kg_m2, carries_kg, carries_middle_kg;
+	span carries_at; /* the first such line */
 	/* doors */
 	bool hinged;
 	face hinge_side;	/* FACE_LEFT.. edge on which it turns */

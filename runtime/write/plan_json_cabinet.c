@@ -45,6 +45,7 @@ static void put_stock_lengths(json_t *o, const model_stock *s) {
 static void put_stock_values(json_t *o, const model_stock *s) {
 	put_value(o, "density_kg_m3", s->density_kg_m3);
 	put_value(o, "mass_kg", s->mass_kg);
+	put_value(o, "modulus_pa", s->modulus_pa);
 	put_value(o, "media_r1_pa_s_m", s->media_r1_pa_s_m);
 	put_value(o, "media_r2_pa_s2_m2", s->media_r2_pa_s2_m2);
 	put_value(o, "drag_per_s", s->drag_per_s);
@@ -123,6 +124,9 @@ static json_t *part(const model *m, const model_part *p) {
 	json_util_put(o, "mass_kg", json_util_number(p->mass_kg));
 	json_util_put(o, "face_area_m2", json_util_number(p->face_area_m2));
 	json_util_put(o, "loose", json_util_flag(p->loose));
+	if (p->carries_kg_m2 > 0) json_util_put(o, "carries_kg_m2", json_util_number(p->carries_kg_m2));
+	if (p->carries_kg > 0) json_util_put(o, "carries_kg", json_util_number(p->carries_kg));
+	if (p->carries_middle_kg > 0) json_util_put(o, "carries_middle_kg", json_util_number(p->carries_middle_kg));
 	if (p->hinged) {
 		json_util_put(o, "hinge_side", json_util_text(FACE_NAME[p->hinge_side]));
 		json_util_put(o, "hinge", plan_json_stock(m, p->hinge));

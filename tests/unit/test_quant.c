@@ -72,6 +72,10 @@ static void units_have_their_si_values(void **state) {
 		{"kg/m3", 1},
 		{"g/m3", 1e-3},
 		{"lb/ft3", 16.018463373960142},
+		{"lb/ft2", 4.88242763638305},
+		{"MPa", 1e6},
+		{"GPa", 1e9},
+		{"psi", 6894.757293168361}, /* NIST Special Publication 811 prints 6.894 757 E+03 */
 		{"kg/m2", 1},
 		{"g/m2", 1e-3},
 		{"min", 60},

@@ -1,0 +1,11 @@
+/* Checks of how the thing is used when it stands: what bears and bends, opens, slides, rolls, comes out. Their rules
+ * stand in one table, CHECK_USE (compiler/check_use.c); those that need the solved air stand in CHECK_AIR.
+ * Ownership: as in compiler/check.h. */
+#ifndef COMPILER_CHECK_USE_H
+#define COMPILER_CHECK_USE_H
+#include "compiler/check.h"
+
+/* check_bend.c */
+void check_shelf_sag(const model *m, diags *d);
+void check_panel_bulge(const model *m, diags *d); /* after air_solve() */
+#endif
