@@ -8,6 +8,7 @@
 
 #include "compiler/check.h"
 #include "compiler/driver_rules.h"
+#include "compiler/driver_tidy.h"
 #include "compiler/outputs.h"
 #include "compiler/stages.h"
 #include "grammar/parse.h"
@@ -128,7 +129,17 @@ static int run_command(job *j) {
 	return why ? file_trouble(why) : EXIT_GOOD;
 }
 
+static int run_tidy(job *j) {
+	j->diags = diags_begin(j->mem);
+	const char *why = NULL;
+	int status = driver_tidy(j->mem, j->path, j->o->only_check, j->sources, &j->diags, &why);
+	diags_sort(&j->diags);
+	if (j->o->diagnostics == DIAGNOSTICS_TEXT) say_text(j);
+	return why ? file_trouble(why) : status;
+}
+
 static int run_plan(job *j) {
+	if (j->o->command == COMMAND_TIDY) return run_tidy(j);
 	const char *why = read_plan(j);
 	if (why) return file_trouble(why);
 	resolve_options ro = {.sets = j->sets.lines.n ? &j->sets : NULL,

@@ -27,6 +27,7 @@ static const struct {
 	{"--color", "auto|always|never", "colour in the messages (NO_COLOR is heeded)"},
 	{"--allow", "RULE", "let a rule pass (repeatable)"},
 	{"--strict", NULL, "warnings count as errors"},
+	{"--check", NULL, "tidy writes nothing and lists the plans that it would change; status 1 if any"},
 	{"-o", "DIR", "folder that compile writes into (NAME.out beside the plan)"},
 	{"--help", NULL, "this text"},
 	{"--version", NULL, "the version"},
@@ -134,6 +135,8 @@ static const char *after_reading(arena *mem, const options *o, bool format_given
 	if (c->one && o->plans.n > 1) return arena_printf(mem, "`%s` takes one plan, not %zu", c->word, o->plans.n);
 	if (o->folder && o->command != COMMAND_COMPILE)
 		return arena_printf(mem, "`-o` goes with `compile`, not with `%s`", c->word);
+	if (o->only_check && o->command != COMMAND_TIDY)
+		return arena_printf(mem, "`--check` goes with `tidy`, not with `%s`", c->word);
 	if (format_given && !c->table) return arena_printf(mem, "`--format` goes with tables, not with `%s`", c->word);
 	if (o->folder && !*o->folder) return "`-o` wants the name of a folder";
 	return NULL;
@@ -174,12 +177,12 @@ options_result options_read(arena *mem, int argc, char **argv, options *out, con
 			*say = FLAGS[flag].word[2] == 'h' ? help_text(mem) : "windchest " WINDCHEST_VERSION "\n";
 			return OPTIONS_SAID;
 		}
-		if (text_same(FLAGS[flag].word, "--strict")) {
+		if (!FLAGS[flag].argument) {
 			if (value) {
-				*say = "--strict takes no value";
+				*say = arena_printf(mem, "%s takes no value", FLAGS[flag].word);
 				return OPTIONS_WRONG;
 			}
-			out->strict = true;
+			*(text_same(FLAGS[flag].word, "--strict") ? &out->strict : &out->only_check) = true;
 			continue;
 		}
 		if (!value && i + 1 < argc) value = argv[++i];

@@ -21,7 +21,8 @@
 	X(AIR, "air", "print the solved air in every condition", true, true)                                           \
 	X(STEPS, "steps", "print the order of work", true, true)                                                       \
 	X(SHOPPING, "shopping", "print what to buy, with counts and cost", true, true)                                 \
-	X(RULES, "rules", "print the rules, or explain one with a plan that breaks it", true, true)
+	X(RULES, "rules", "print the rules, or explain one with a plan that breaks it", true, true)                      \
+	X(TIDY, "tidy", "write the plan's text anew in one layout, comments kept", false, false)
 
 typedef enum options_command {
 #define X(name, word, what, one, table) COMMAND_##name,
@@ -41,6 +42,7 @@ typedef struct options {
 	const char *folder;	   /* -o, or NULL */
 	const char *shipped;	   /* where the shipped plan files lie (set by main), or NULL */
 	bool has_measures, has_paper, strict;
+	bool only_check; /* tidy: nothing is written */
 	measures measures;
 	paper paper;
 	table_format format;

@@ -86,6 +86,7 @@ void outputs_table(const model *m, options_command command, table_format format,
 	case COMMAND_CHECK:
 	case COMMAND_COMPILE:
 	case COMMAND_RULES:
+	case COMMAND_TIDY:
 	case COMMAND_COUNT:
 		return; /* these print no table */
 	}

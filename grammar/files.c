@@ -64,6 +64,7 @@ static grammar_bytes read_all(arena *mem, int fd, size_t expected) {
 	if (n >= 3 && memcmp(text, "\xEF\xBB\xBF", 3) == 0) { /* a byte order mark is no part of the text */
 		text += 3;
 		n -= 3;
+		b.marked = true;
 	}
 	b.text = text;
 	b.size = n;

@@ -13,6 +13,7 @@ typedef struct grammar_bytes {
 	size_t size;
 	dev_t device; /* with node: which file it is, whatever its name */
 	ino_t node;
+	bool marked;	 /* a byte order mark stood before the text */
 	bool missing;	 /* there is none of that name */
 	const char *why; /* else why not: "it is a symbolic link" */
 } grammar_bytes;

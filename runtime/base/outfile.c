@@ -17,6 +17,11 @@ void outset_add(outset *o, const char *name, const char *bytes, size_t size) {
 	LIST_PUSH(o->mem, &o->files, f);
 }
 
+void outset_replace(outset *o, const char *name, const char *bytes, size_t size, unsigned mode) {
+	outset_add(o, name, bytes, size);
+	o->files.v[o->files.n - 1].mode = mode & 07777u;
+}
+
 static const char *reason(arena *mem, const char *what, const char *path) {
 	return arena_printf(mem, "cannot %s %s: %s", what, path, strerror(errno));
 }
@@ -64,6 +69,7 @@ static const char *write_fresh(arena *mem, const moving *m, const outset_file *f
 	int fd = open(m->fresh, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
 	if (fd < 0) return reason(mem, "write", m->path);
 	int wrong = write_bytes(fd, f);
+	if (!wrong && f->mode && fchmod(fd, (mode_t)f->mode) != 0) wrong = errno;
 	if (close(fd) != 0 && !wrong) wrong = errno;
 	errno = wrong;
 	return wrong ? reason(mem, "write", m->path) : NULL;

@@ -11,6 +11,7 @@ typedef struct outset_file {
 	const char *name; /* file name inside the folder, no '/' */
 	const char *bytes;
 	size_t size;
+	unsigned mode; /* permissions; 0: as the system gives them to a new file */
 } outset_file;
 
 typedef struct outset {
@@ -22,6 +23,8 @@ typedef struct outset {
 outset outset_begin(arena *mem, const char *folder);
 /* Adds a file; its bytes are kept by reference and must live until the commit. */
 void outset_add(outset *o, const char *name, const char *bytes, size_t size);
+/* The same for one that takes the place of a file with these permissions, and keeps them. */
+void outset_replace(outset *o, const char *name, const char *bytes, size_t size, unsigned mode);
 /* Makes the folder if it is missing, writes every file beside its place under a temporary name
  * (open, write, fsync and close each checked), and renames them only when all are written. On failure the
  * temporary files are removed, what was there before is put back, a folder made for the set goes again, and the
