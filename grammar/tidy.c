@@ -43,8 +43,7 @@ static size_t one_line_width(const tidy_line *line) {
 	if (!line->has_block) return n;
 	if (line->block.n == 0) return n + strlen(" { }");
 	n += strlen(" { ") + strlen(" }");
-	for (size_t i = 0; i < line->block.n; i++)
-		n += one_line_width(line->block.v[i].line) + (i ? strlen("; ") : 0);
+	for (size_t i = 0; i < line->block.n; i++) n += one_line_width(line->block.v[i].line) + (i ? strlen("; ") : 0);
 	return n;
 }
 
@@ -91,7 +90,8 @@ static size_t column_end(const tidy_line *line, row_class class, size_t column) 
 	return k;
 }
 
-/* Pads the lines of this class among the entries from..to so that the parts behind this column stand below each other. */
+/* Pads the lines of this class among the entries from..to so that the parts behind this column stand below each other.
+ */
 static void align(tidy_entry *from, const tidy_entry *to, size_t indent, row_class class, size_t column) {
 	size_t widest = 0, first = column && class == ROW_THING ? 1 : 0;
 	for (int pass = 0; pass < 2; pass++) {

@@ -37,8 +37,8 @@ typedef struct tidy_piece {
 typedef struct tidy_entry tidy_entry;
 typedef struct tidy_line {
 	LIST(tidy_piece) pieces;
-	bool has_block, opened;		   /* opened: its block is written over several lines of text */
-	LIST(tidy_comment) before_block;   /* between the last piece and the `{` */
+	bool has_block, opened;		  /* opened: its block is written over several lines of text */
+	LIST(tidy_comment) before_block;  /* between the last piece and the `{` */
 	tidy_comment behind_open, behind; /* behind the `{`; behind the whole line */
 	LIST(tidy_entry) block;
 	/* tidy.c */

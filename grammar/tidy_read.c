@@ -75,7 +75,8 @@ static const char *quantity(arena *mem, const char *p, const char *end) {
 		if (t.n && t.v[t.n - 1] != '-') textbuf_char(&t, ' ');
 		const char *from = p++;
 		if (is_digit(*from))
-			while (p < end && (is_digit(*p) || ((*p == '.' || *p == '/') && p + 1 < end && is_digit(p[1])))) p++;
+			while (p < end && (is_digit(*p) || ((*p == '.' || *p == '/') && p + 1 < end && is_digit(p[1]))))
+				p++;
 		else if (*from != '-')
 			while (p < end && *p != ' ' && *p != '\t') p++;
 		textbuf_addn(&t, from, (size_t)(p - from));
@@ -83,9 +84,7 @@ static const char *quantity(arena *mem, const char *p, const char *end) {
 	return t.v;
 }
 
-static bool ends_value(int kind) {
-	return kind == TOK_QUANT || kind == TOK_TEXT || kind == TOK_NAME || kind == ')';
-}
+static bool ends_value(int kind) { return kind == TOK_QUANT || kind == TOK_TEXT || kind == TOK_NAME || kind == ')'; }
 
 /* Whether nothing stands between the last of these pieces and the one to come. */
 static bool tight_behind(const tidy_line *line, int kind) {
@@ -243,8 +242,7 @@ static size_t next_of(const reader *r, size_t i, bool comment) {
 static bool same_bytes(const reader *a, const thing *x, const reader *b, const thing *y) {
 	const char *p = a->text + x->at.start, *q = b->text + y->at.start;
 	size_t n = x->at.end - x->at.start, k = y->at.end - y->at.start;
-	if (x->kind == TOK_QUANT)
-		return strcmp(quantity(a->mem, p, p + n), quantity(b->mem, q, q + k)) == 0;
+	if (x->kind == TOK_QUANT) return strcmp(quantity(a->mem, p, p + n), quantity(b->mem, q, q + k)) == 0;
 	return n == k && memcmp(p, q, n) == 0;
 }
 

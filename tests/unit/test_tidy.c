@@ -165,7 +165,8 @@ static void test_large(void **state) {
 	for (int i = 0; i < 60; i++) textbuf_printf(&t, "a%d { ", i);
 	for (int i = 0; i < 60; i++) textbuf_add(&t, "}");
 	textbuf_add(&t, "\n");
-	for (int i = 0; i < 4000; i++) textbuf_printf(&t, "panel p%d : q { left at %d mm; right at %d mm } # %d\n", i, i, i, i);
+	for (int i = 0; i < 4000; i++)
+		textbuf_printf(&t, "panel p%d : q { left at %d mm; right at %d mm } # %d\n", i, i, i, i);
 	size_t errors;
 	const char *out = tidy(&mem, t.v, &errors);
 	assert_non_null(out);
