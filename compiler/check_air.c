@@ -5,6 +5,7 @@
 #include "compiler/air.h"
 #include "compiler/check.h"
 #include "compiler/check_air_fit.h"
+#include "compiler/check_limits.h"
 #include "compiler/check_use.h"
 #include "runtime/engine/airlaw.h"
 
@@ -204,6 +205,7 @@ static double round_media(const model *m, double area_m2) {
 /* The figures are for cloth that holds a cake. A pleated unit works at the flow its maker rates it for: it is asked
  * only when its stock states the use of a cloth. */
 static void filter_speed(const model *m, diags *d) {
+	double tuned = check_limit_si(m, "filter-speed");
 	for (model_ref i = 0; i < m->air.branches.n; i++) {
 		const model_branch *b = &m->air.branches.v[i];
 		if (!is_filter(b) || b->stock >= m->stocks.n) continue;
@@ -212,6 +214,7 @@ static void filter_speed(const model *m, diags *d) {
 		bool stated = false;
 		double limit = airlaw_cloth_speed(s->use_class, &stated, &basis), most = 0;
 		if (b->kind == AIR_FILTER && !stated) continue;
+		if (known(tuned)) limit = tuned;
 		int when = 0;
 		for (int c = 0; c < AIR_CONDITIONS; c++) {
 			const model_air_result *r = &m->air.result[c];
@@ -223,7 +226,7 @@ static void filter_speed(const model *m, diags *d) {
 		diag *g = diag_warning(d, "filter-speed", b->at,
 				       "%s through the media of %s (%s), %s above what is usual for its use; basis: %s",
 				       speed(m, d, most), b->name, MODEL_CONDITION[when], speed(m, d, most - limit),
-				       basis);
+				       known(tuned) ? "the plan's own limit" : basis);
 		if (s->use_class)
 			diag_add_note(d, g, s->at, "its use is given as \"%s\"", s->use_class);
 		else
@@ -241,7 +244,7 @@ static void filter_face(const model *m, diags *d) {
 		if (b->kind != AIR_FILTER || b->stock >= m->stocks.n) continue;
 		const model_stock *s = &m->stocks.v[b->stock];
 		bool fine = s->use_class && (strstr(s->use_class, "hepa") || strstr(s->use_class, "HEPA"));
-		double limit = fine ? 1.3 : 2.5, most = 0;
+		double limit = check_limit_si(m, fine ? "filter-face.hepa" : "filter-face"), most = 0;
 		int when = 0;
 		for (int c = 0; c < AIR_CONDITIONS; c++) {
 			const model_air_result *r = &m->air.result[c];
@@ -298,10 +301,9 @@ static void air_backwards(const model *m, diags *d) {
 	}
 }
 
-/* The share of the flow that has to be left when the face is covered. */
-static const double COVERED_LEAST = 0.5;
-
 static void covered_flow(const model *m, diags *d) {
+	rat share = check_limit(m, "covered-flow");
+	double least = rat_double(share);
 	for (int dirty = 0; dirty < 2; dirty++) {
 		const model_air_result *open = &m->air.result[dirty], *covered = &m->air.result[dirty + COVERED];
 		if (!open->solved || !covered->solved) continue;
@@ -309,11 +311,12 @@ static void covered_flow(const model *m, diags *d) {
 			const model_branch *b = &m->air.branches.v[i];
 			if (b->kind != AIR_FAN) continue;
 			double was = open->flow[i].flow_m3_s, is = covered->flow[i].flow_m3_s;
-			if (!(is < COVERED_LEAST * was)) continue;
+			if (!(is < least * was)) continue;
 			diag *g = diag_warning(
 				d, "covered-flow", b->at,
-				"with the face covered fan %s draws %s instead of %s (%s): %.0f %%, less than half",
-				b->name, flow(m, d, is), flow(m, d, was), MODEL_CONDITION[dirty], 100 * is / was);
+				"with the face covered fan %s draws %s instead of %s (%s): %.0f %%, less than %s",
+				b->name, flow(m, d, is), flow(m, d, was), MODEL_CONDITION[dirty], 100 * is / was,
+				check_share(d, share));
 			for (size_t k = 0; k < m->air.branches.n; k++) {
 				const model_branch *f = &m->air.branches.v[k];
 				if (known(f->covered_part))
@@ -354,6 +357,7 @@ static double round_duct(const model *m, double diameter_m) {
 }
 
 static void duct_transport(const model *m, diags *d) {
+	double limit = check_limit_si(m, "duct-transport");
 	for (model_ref i = 0; i < m->air.branches.n; i++) {
 		const model_branch *b = &m->air.branches.v[i];
 		double least = INFINITY;
@@ -362,16 +366,15 @@ static void duct_transport(const model *m, diags *d) {
 			const model_air_result *r = &m->air.result[c];
 			if (!r->solved || !filter_behind(m, d, r, i)) continue;
 			double v = fabs(r->flow[i].speed_m_s);
-			if (v >= AIRLAW_TRANSPORT_M_S) continue;
+			if (v >= limit) continue;
 			set |= 1u << c;
 			least = fmin(least, v);
 		}
 		if (!set) continue;
 		diag *g = diag_warning(d, "duct-transport", b->at,
 				       "dusty air goes through duct %s at %s (%s), %s short of what carries wood flour",
-				       b->name, speed(m, d, least), conditions(d, set),
-				       speed(m, d, AIRLAW_TRANSPORT_M_S - least));
-		double smaller = round_duct(m, b->hole_m * sqrt(least / AIRLAW_TRANSPORT_M_S));
+				       b->name, speed(m, d, least), conditions(d, set), speed(m, d, limit - least));
+		double smaller = round_duct(m, b->hole_m * sqrt(least / limit));
 		diag_add_help(d, g, "dust settles in it; at the same flow a diameter of %s carries it",
 			      show(m, d, DIM_LENGTH, smaller));
 	}
@@ -401,18 +404,18 @@ const check_rule CHECK_AIR[] = {
 	 "Wang, Air Pollution Control Engineering, 2004, p. 69; by use also EPA Cost Manual (from memory) or common "
 	 "practice",
 	 filter_speed},
-	{"filter-face", DIAG_WARNING, "A filter unit's face speed is within 2.5 m/s, a HEPA unit's within 1.3 m/s.",
+	{"filter-face", DIAG_WARNING, "The speed on the face of a filter unit is within what such units are made for.",
 	 "handbook figures, from memory", filter_face},
 	{"filter-dirty", DIAG_WARNING, "Every filter has a dirty state.",
 	 "the air must be enough with the filter dirty", filter_dirty},
 	{"air-backwards", DIAG_WARNING, "The air goes the way that is written.", "the solved network", air_backwards},
-	{"covered-flow", DIAG_WARNING, "With the declared part of the face covered half of the flow is left.",
+	{"covered-flow", DIAG_WARNING, "With the declared part of the face covered enough of the flow is left.",
 	 "common practice, no source", covered_flow},
-	{"duct-transport", DIAG_WARNING, "Ducts before a filter keep a speed that carries wood flour, 12 m/s.",
+	{"duct-transport", DIAG_WARNING, "Ducts before a filter keep a speed that carries wood flour.",
 	 "ACGIH Industrial Ventilation: wood flour 12 to 15 m/s", duct_transport},
 	{"tubes-long", DIAG_ERROR, "Tubes end before what lies under them.", "geometry", check_tubes_long},
-	{"filter-bypass", DIAG_WARNING, "No gap is open beside a filter unit.",
-	 "3 mm or 1/8 in, common practice, no source", check_filter_bypass},
+	{"filter-bypass", DIAG_WARNING, "No gap is open beside a filter unit.", "common practice, no source",
+	 check_filter_bypass},
 	{"panel-bulge", DIAG_WARNING,
 	 "No wall bulges by more than 1/200 of its span under the largest pressure of the air.",
 	 "1/200: common practice, no source; deflection of plates: Roark", check_panel_bulge},

@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "compiler/check_limits.h"
 #include "runtime/engine/feature.h"
 
 static double mm(rat r) { return rat_double(r); }
@@ -115,10 +116,10 @@ void check_tubes_long(const model *m, diags *d) {
 
 /* ---- filter units --------------------------------------------------------------------------- */
 
-/* A gap up to 1/8 in is closed by the gasket or tape on a filter's frame; that much does a stop overlap, too. The frame
- * is taken as 20 mm broad; so near to the edge a stop bears on it. An open piece counts from a fifth of its side on.
- * (All ours, no source.) */
-static const double LEAST_GAP_MM = 3.175, NEAR_MM = 3, RIM_MM = 20, GOOD_PART = 0.2;
+/* A gap up to the limit is closed by the gasket or tape on a filter's frame; that much does a stop overlap, too. The
+ * frame is taken as 20 mm broad; so near to the edge a stop bears on it. An open piece counts from a fifth of its side
+ * on. (All ours, no source.) */
+static const double NEAR_MM = 3, RIM_MM = 20, GOOD_PART = 0.2;
 
 typedef struct side { /* of one unit, seen along the way of the air: `across` points out of the unit, `along` its edge
 		       */
@@ -217,6 +218,7 @@ typedef struct opening { /* what is open beside a side of a unit */
 static opening open_beside(const side *s) {
 	opening o = {.nearest = MODEL_NONE};
 	places p = changes(s);
+	double least = rat_double(check_limit(s->m, "filter-bypass"));
 	range end = outwards(s, mm(s->m->bounds.lo[s->across]), mm(s->m->bounds.hi[s->across]));
 	for (size_t i = 0; i + 1 < p.n; i++) {
 		double t = (p.v[i] + p.v[i + 1]) / 2, by = p.v[i + 1] - p.v[i], gap = fmax(end.hi, 0);
@@ -227,7 +229,7 @@ static opening open_beside(const side *s) {
 			gap = at;
 			nearest = q;
 		}
-		if (by <= 0.01 || gap <= LEAST_GAP_MM) continue;
+		if (by <= 0.01 || gap <= least) continue;
 		/* What lies between two units of the group is met from both of them. */
 		bool shared = nearest != MODEL_NONE &&
 			      s->m->parts.v[nearest].group_first == s->m->parts.v[s->unit].group_first;

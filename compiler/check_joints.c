@@ -3,21 +3,8 @@
 #include <string.h>
 
 #include "compiler/check.h"
+#include "compiler/check_limits.h"
 #include "compiler/check_util.h"
-
-/* Material between a screw's hole and an opening or another screw's hole. Common practice, no source. */
-static const rat SCREW_APART = {3, 1};
-/* A screw's centre to the nearest edge or face along it, in diameters. Common practice, no source. */
-static const rat SCREW_EDGE_DIAMETERS = {3, 2};
-/* A pilot hole's centre to the corner of an edge. 25 mm is what the MDF industry's guide asks for face screws from a
- * corner; taken here for every sheet as common practice. */
-static const rat SCREW_CORNER = {25, 1};
-/* The same guide, for MDF: face screws 12 mm from an edge and 25 mm from a corner, edge screws 70 mm from a corner. */
-static const rat MDF_FACE_EDGE = {12, 1}, MDF_FACE_CORNER = {25, 1}, MDF_EDGE_CORNER = {70, 1};
-/* A dado is a third to a half of the thickness deep. Common practice, no source. */
-static const rat DADO_LEAST = {1, 3}, DADO_MOST = {1, 2};
-/* What dados from both sides must leave of the sheet. Common practice, no source. */
-static const rat DADO_LEAVES = {1, 3};
 
 /* ---- openings against joints --------------------------------------------------------------- */
 
@@ -98,8 +85,8 @@ static void report_joint(const model *m, diags *d, const check_worst *e, const o
 				 "%s leaves %s to %s in %s, %s less than it should%s", what, check_length(m, d, e->gap),
 				 o->what, part, check_length(m, d, rat_sub(limit, e->gap)), check_count(d, e->count));
 	diag_add_note(d, g, o->where, "%s comes from here", o->what);
-	diag_add_help(d, g, "move the openings %s away from it to leave half the sheet's thickness",
-		      check_length(m, d, rat_sub(limit, e->gap)));
+	diag_add_help(d, g, "move the openings %s away from it to leave %s", check_length(m, d, rat_sub(limit, e->gap)),
+		      check_length(m, d, limit));
 }
 
 static void hole_joint(const model *m, diags *d) {
@@ -108,7 +95,7 @@ static void hole_joint(const model *m, diags *d) {
 		obstacles list = {0};
 		check_worsts w = {0};
 		frame fr = frame_of(p->blank, p->work_face);
-		rat limit = rat_half(box_size(p->box, p->thick_axis));
+		rat limit = rat_mul(check_limit(m, "hole-joint"), box_size(p->box, p->thick_axis));
 		bool gathered = false;
 		for (size_t i = 0; i < m->features.n; i++) {
 			const model_feature *f = &m->features.v[i];
@@ -136,6 +123,7 @@ static bool is_screw(const model_feature *f) { return f->kind == FEATURE_PILOT |
 static void hole_screw(const model *m, diags *d) {
 	check_worsts w = {0};
 	const check_box *box = check_boxes(m, d);
+	rat apart = check_limit(m, "hole-screw");
 	for (size_t i = 0; i < m->features.n; i++) {
 		const model_feature *s = &m->features.v[i];
 		if (!is_screw(s)) continue;
@@ -143,9 +131,9 @@ static void hole_screw(const model *m, diags *d) {
 			const model_feature *o = &m->features.v[k];
 			bool screw = is_screw(o);
 			if (o->part != s->part || (!screw && o->kind != FEATURE_OPENING) || (screw && k <= i)) continue;
-			if (check_far(&box[i], &box[k], rat_double(SCREW_APART), 3)) continue;
+			if (check_far(&box[i], &box[k], rat_double(apart), 3)) continue;
 			rat gap = feature_between(s, o);
-			if (!rat_lt(gap, SCREW_APART)) continue;
+			if (!rat_lt(gap, apart)) continue;
 			model_ref from = screw ? o->joint : (model_ref)m->joints.n + o->pattern;
 			check_worsts_add(d, &w, s->part, s->joint, from, gap, i, k);
 		}
@@ -162,12 +150,12 @@ static void hole_screw(const model *m, diags *d) {
 		else
 			g = diag_warning(d, "hole-screw", check_feature_at(m, o),
 					 "%s between %s and %s in %s, %s less than %s%s", check_length(m, d, e->gap), a,
-					 b, part, check_length(m, d, rat_sub(SCREW_APART, e->gap)),
-					 check_length(m, d, SCREW_APART), check_count(d, e->count));
+					 b, part, check_length(m, d, rat_sub(apart, e->gap)), check_length(m, d, apart),
+					 check_count(d, e->count));
 		diag_add_note(d, g, check_feature_at(m, s), "the screws are asked for here");
 		diag_add_note(d, g, m->parts.v[e->part].at, "both lie in %s", part);
 		diag_add_help(d, g, "another spacing of the screws, or moving either by %s, parts them",
-			      check_length(m, d, rat_sub(SCREW_APART, e->gap)));
+			      check_length(m, d, rat_sub(apart, e->gap)));
 	}
 }
 
@@ -201,19 +189,21 @@ static rat screw_diameter(const model *m, const model_feature *f) {
 	return s != MODEL_NONE && rat_ok(m->stocks.v[s].diameter.mm) ? m->stocks.v[s].diameter.mm : f->shape.a;
 }
 
-/* How far from the corner: 25 mm, but on a short edge a quarter of it. */
+/* How far from the corner; on a short edge a quarter of it. */
 static rat corner_limit(const model *m, const model_feature *f, axis along) {
-	return rat_min(SCREW_CORNER, rat_mul(box_size(m->parts.v[f->part].blank, along), (rat){1, 4}));
+	return rat_min(check_limit(m, "screw-edge.corner"),
+		       rat_mul(box_size(m->parts.v[f->part].blank, along), (rat){1, 4}));
 }
 
 static void screw_edge(const model *m, diags *d) {
 	check_worsts edge = {0}, corner = {0};
+	rat diameters = check_limit(m, "screw-edge");
 	for (size_t i = 0; i < m->features.n; i++) {
 		const model_feature *f = &m->features.v[i];
 		if (!is_screw(f)) continue;
 		face which;
 		rat second, gap = centre_to_edge(m, f, &which, &second);
-		rat limit = rat_mul(SCREW_EDGE_DIAMETERS, screw_diameter(m, f));
+		rat limit = rat_mul(diameters, screw_diameter(m, f));
 		if (rat_lt(gap, limit)) {
 			check_worsts_add(d, &edge, f->part, f->joint, f->kind, gap, i, which);
 			continue;
@@ -235,8 +225,7 @@ static void screw_edge(const model *m, diags *d) {
 			const model_feature *f = &m->features.v[e->a];
 			const model_part *p = &m->parts.v[e->part];
 			face at = (face)e->b;
-			rat limit = pass ? corner_limit(m, f, face_axis(at))
-					 : rat_mul(SCREW_EDGE_DIAMETERS, screw_diameter(m, f));
+			rat limit = pass ? corner_limit(m, f, face_axis(at)) : rat_mul(diameters, screw_diameter(m, f));
 			diag *g = diag_warning(d, "screw-edge", check_feature_at(m, f),
 					       "%s stands %s from the %s %s of %s, %s less than %s%s",
 					       check_feature(m, d, f), check_length(m, d, e->gap), FACE_NAME[at],
@@ -266,9 +255,9 @@ static bool mdf_short(const model *m, const model_feature *f, rat *gap, rat *lim
 	face which;
 	rat second, first = centre_to_edge(m, f, &which, &second);
 	bool on_face = face_axis(f->face) == p->thick_axis;
-	if (on_face && rat_lt(first, MDF_FACE_EDGE)) {
+	if (on_face && rat_lt(first, check_limit(m, "mdf-screw.edge"))) {
 		*gap = first;
-		*limit = MDF_FACE_EDGE;
+		*limit = check_limit(m, "mdf-screw.edge");
 		*from = "from an edge";
 		return true;
 	}
@@ -276,7 +265,7 @@ static bool mdf_short(const model *m, const model_feature *f, rat *gap, rat *lim
 	*gap = on_face ? second
 		       : rat_min(rat_sub(f->centre.v[along], p->blank.lo[along]),
 				 rat_sub(p->blank.hi[along], f->centre.v[along]));
-	*limit = on_face ? MDF_FACE_CORNER : MDF_EDGE_CORNER;
+	*limit = check_limit(m, on_face ? "mdf-screw.corner" : "mdf-screw.end");
 	*from = "from a corner";
 	return rat_lt(*gap, *limit);
 }
@@ -322,7 +311,8 @@ static void screw_length(const model *m, diags *d) {
 		axis n = face_axis(j->face_a);
 		rat length = s->length.mm,
 		    through = rat_abs(rat_sub(box_face(b->blank, j->face_a), box_face(a->blank, j->face_a)));
-		rat bite = rat_sub(length, through), least = rat_half(length), there = box_size(a->blank, n);
+		rat share = check_limit(m, "screw-length");
+		rat bite = rat_sub(length, through), least = rat_mul(share, length), there = box_size(a->blank, n);
 		diag *g = NULL;
 		if (rat_le(there, bite)) {
 			g = diag_error(d, "screw-length", j->at,
@@ -336,11 +326,11 @@ static void screw_length(const model *m, diags *d) {
 			diag_add_help(d, g, "a screw of %s reaches as deep as it is long outside",
 				      check_length(m, d, rat_mul(through, rat_int(2))));
 		} else if (rat_lt(bite, least)) {
-			g = diag_warning(d, "screw-length", j->at, "%s bites %s into %s, %s less than half its length",
+			g = diag_warning(d, "screw-length", j->at, "%s bites %s into %s, %s less than %s of its length",
 					 s->name, check_length(m, d, bite), a->name,
-					 check_length(m, d, rat_sub(least, bite)));
+					 check_length(m, d, rat_sub(least, bite)), check_share(d, share));
 			diag_add_help(d, g, "a screw of %s or longer",
-				      check_length(m, d, rat_mul(through, rat_int(2))));
+				      check_length(m, d, rat_div(through, rat_sub(rat_int(1), share))));
 		}
 		if (!g) continue;
 		diag_add_note(d, g, span_known(s->length.at) ? s->length.at : s->at, "the screw's length");
@@ -356,7 +346,8 @@ static void dado_depth(const model *m, diags *d) {
 		if (j->kind != JOINT_DADO && j->kind != JOINT_RABBET) continue;
 		const model_part *b = &m->parts.v[j->b];
 		rat thick = box_size(b->box, face_axis(j->face_a)), depth = j->depth.mm;
-		rat least = rat_mul(thick, DADO_LEAST), most = rat_mul(thick, DADO_MOST);
+		rat low = check_limit(m, "dado-depth.least"), high = check_limit(m, "dado-depth.most");
+		rat least = rat_mul(thick, low), most = rat_mul(thick, high);
 		span at = span_known(j->depth.at) ? j->depth.at : j->at;
 		const char *what = MODEL_JOINT_WORD[j->kind];
 		diag *g = NULL;
@@ -368,8 +359,8 @@ static void dado_depth(const model *m, diags *d) {
 				d, "dado-depth", at, "the %s of %s is %s deep, %s %s than %s of the %s of %s", what,
 				j->name, check_length(m, d, depth),
 				check_length(m, d, rat_lt(depth, least) ? rat_sub(least, depth) : rat_sub(depth, most)),
-				rat_lt(depth, least) ? "less" : "more", rat_lt(depth, least) ? "a third" : "half",
-				check_length(m, d, thick), b->name);
+				rat_lt(depth, least) ? "less" : "more",
+				check_share(d, rat_lt(depth, least) ? low : high), check_length(m, d, thick), b->name);
 		if (!g) continue;
 		diag_add_note(d, g, b->at, "it is cut into %s", b->name);
 		diag_add_help(d, g, "between %s and %s is usual", check_length(m, d, least), check_length(m, d, most));
@@ -390,7 +381,7 @@ static void dado_opposite(const model *m, diags *d) {
 			if (!feature_nearer(&x, &y, rat_int(0))) continue;
 			rat thick = box_size(p->box, face_axis(a->face)),
 			    left = rat_sub(thick, rat_add(a->depth, b->depth));
-			rat limit = rat_mul(thick, DADO_LEAVES);
+			rat limit = rat_mul(thick, check_limit(m, "dado-opposite"));
 			if (rat_le(limit, left)) continue;
 			diag *g;
 			if (rat_sign(left) <= 0)
@@ -399,10 +390,11 @@ static void dado_opposite(const model *m, diags *d) {
 					       check_feature(m, d, b), p->name, check_length(m, d, rat_neg(left)));
 			else
 				g = diag_warning(d, "dado-opposite", check_feature_at(m, b),
-						 "%s and %s leave %s of %s between them, %s less than a third",
+						 "%s and %s leave %s of %s between them, %s less than %s",
 						 check_feature(m, d, a), check_feature(m, d, b),
 						 check_length(m, d, left), p->name,
-						 check_length(m, d, rat_sub(limit, left)));
+						 check_length(m, d, rat_sub(limit, left)),
+						 check_share(d, check_limit(m, "dado-opposite")));
 			diag_add_note(d, g, check_feature_at(m, a), "the other one comes from here");
 			diag_add_help(d, g, "make each %s less deep, or set the two parts at different places",
 				      check_length(m, d, rat_half(rat_sub(limit, left))));
@@ -411,24 +403,21 @@ static void dado_opposite(const model *m, diags *d) {
 }
 
 const check_rule CHECK_JOINTS[] = {
-	{"hole-joint", DIAG_ERROR,
-	 "An opening keeps half the sheet's thickness away from dados, joints and what lies on the sheet.",
+	{"hole-joint", DIAG_ERROR, "An opening keeps away from dados, joints and what lies on the sheet.",
 	 "common practice, no source", hole_joint},
-	{"hole-screw", DIAG_ERROR, "3 mm of material stay between a screw's hole and an opening or another screw.",
+	{"hole-screw", DIAG_ERROR, "Material stays between a screw's hole and an opening or another screw.",
 	 "common practice, no source", hole_screw},
-	{"screw-edge", DIAG_WARNING,
-	 "A screw stands 1.5 times its diameter from every side of its part, and 25 mm from the corner of an edge.",
-	 "common practice, no source; 25 mm: MDF industry guide, face screws", screw_edge},
+	{"screw-edge", DIAG_WARNING, "A screw stands away from every side of its part, and from the corner of an edge.",
+	 "common practice, no source; 25 mm from the corner: MDF industry guide, face screws", screw_edge},
 	{"mdf-screw", DIAG_WARNING,
-	 "In MDF a face screw stands 12 mm from an edge and 25 mm from a corner, an edge screw 70 mm from a corner.",
+	 "In MDF screws stand further from edges and corners, in its edges far from the corner.",
 	 "MDF industry guide on fixing", mdf_screw},
 	{"screw-length", DIAG_ERROR,
-	 "A screw passes through the second part, bites at least half its length into the first, and does not come "
-	 "out.",
+	 "A screw passes through the second part, bites into the first, and does not come out.",
 	 "common practice, no source", screw_length},
-	{"dado-depth", DIAG_ERROR, "A dado or rabbet is a third to a half of the thickness deep.",
-	 "common practice, no source", dado_depth},
-	{"dado-opposite", DIAG_ERROR, "Dados on both faces of a sheet leave a third of its thickness between them.",
+	{"dado-depth", DIAG_ERROR, "A dado or rabbet is neither shallow nor deep.", "common practice, no source",
+	 dado_depth},
+	{"dado-opposite", DIAG_ERROR, "Dados on both faces of a sheet leave some of its thickness between them.",
 	 "common practice, no source", dado_opposite},
 };
 const size_t N_CHECK_JOINTS = sizeof CHECK_JOINTS / sizeof *CHECK_JOINTS;

@@ -3,20 +3,17 @@
 #include <stdlib.h>
 
 #include "compiler/check.h"
+#include "compiler/check_limits.h"
 #include "compiler/check_util.h"
 
-/* Between a collar's outside and its hole: 0 to 1 mm. Common practice, no source. */
-static const rat COLLAR_GAP_MOST = {1, 1};
-/* A flange bears on the sheet by at least 5 mm all round. Common practice, no source. */
-static const rat FLANGE_BEARS = {5, 1};
 /* Axes agree as printed in the drilling tables (1/1000 mm). */
 static const rat AXIS_OFF = {1, 500};
 
 /* Web and edge limit: the sheet's thickness, but no more than the opening is broad, so that small holes in a thick
- * sheet may stand as near as they are wide. Common practice, no source. */
-static rat web_limit(const model *m, const model_feature *f) {
+ * sheet may stand as near as they are wide; times the rule's limit. */
+static rat web_limit(const model *m, const model_feature *f, rat times) {
 	const model_part *p = &m->parts.v[f->part];
-	return rat_min(box_size(p->box, face_axis(f->face)), check_breadth(&f->shape));
+	return rat_mul(times, rat_min(box_size(p->box, face_axis(f->face)), check_breadth(&f->shape)));
 }
 
 /* The openings of all sheets, each with its box, sorted by sheet and then by place, so that neighbours stand near
@@ -75,12 +72,13 @@ static void near_pairs(const model *m, diags *d, double by, pair_fn *each, void 
 typedef struct web_scan {
 	check_worsts w;
 	bool overlap; /* webs of 0 or less; else those between 0 and the limit */
+	rat times;
 } web_scan;
 
 static void web_of_pair(const model *m, diags *d, size_t i, size_t k, void *data) {
 	web_scan *scan = data;
 	const model_feature *a = &m->features.v[i], *b = &m->features.v[k];
-	rat limit = rat_min(web_limit(m, a), web_limit(m, b)), gap = feature_between(a, b);
+	rat limit = rat_min(web_limit(m, a, scan->times), web_limit(m, b, scan->times)), gap = feature_between(a, b);
 	if (scan->overlap ? rat_sign(gap) > 0 : rat_sign(gap) <= 0 || !rat_lt(gap, limit)) return;
 	model_ref x = a->pattern < b->pattern ? a->pattern : b->pattern;
 	model_ref y = a->pattern < b->pattern ? b->pattern : a->pattern;
@@ -89,10 +87,11 @@ static void web_of_pair(const model *m, diags *d, size_t i, size_t k, void *data
 
 static check_worsts webs(const model *m, diags *d, bool overlap) {
 	double most = 0;
+	rat times = check_limit(m, "hole-web");
 	for (size_t i = 0; !overlap && i < m->features.n; i++)
 		if (m->features.v[i].kind == FEATURE_OPENING)
-			most = fmax(most, rat_double(web_limit(m, &m->features.v[i])));
-	web_scan scan = {.overlap = overlap};
+			most = fmax(most, rat_double(web_limit(m, &m->features.v[i], times)));
+	web_scan scan = {.overlap = overlap, .times = times};
 	near_pairs(m, d, most, web_of_pair, &scan);
 	return scan.w;
 }
@@ -105,10 +104,11 @@ static void note_pair(const model *m, diags *d, diag *g, const model_feature *a,
 
 static void hole_overlap(const model *m, diags *d) {
 	check_worsts w = webs(m, d, true);
+	rat times = check_limit(m, "hole-web");
 	for (size_t i = 0; i < w.v.n; i++) {
 		const check_worst *e = &w.v.v[i];
 		const model_feature *a = &m->features.v[e->a], *b = &m->features.v[e->b];
-		rat deep = rat_neg(e->gap), limit = rat_min(web_limit(m, a), web_limit(m, b));
+		rat deep = rat_neg(e->gap), limit = rat_min(web_limit(m, a, times), web_limit(m, b, times));
 		diag *g = diag_error(
 			d, "hole-overlap", check_feature_at(m, a), "%s and %s %s in %s%s", check_feature(m, d, a),
 			check_feature(m, d, b),
@@ -122,10 +122,11 @@ static void hole_overlap(const model *m, diags *d) {
 
 static void hole_web(const model *m, diags *d) {
 	check_worsts w = webs(m, d, false);
+	rat times = check_limit(m, "hole-web");
 	for (size_t i = 0; i < w.v.n; i++) {
 		const check_worst *e = &w.v.v[i];
 		const model_feature *a = &m->features.v[e->a], *b = &m->features.v[e->b];
-		rat limit = rat_min(web_limit(m, a), web_limit(m, b)), lacks = rat_sub(limit, e->gap);
+		rat limit = rat_min(web_limit(m, a, times), web_limit(m, b, times)), lacks = rat_sub(limit, e->gap);
 		diag *g = diag_warning(d, "hole-web", check_feature_at(m, a),
 				       "the web between %s and %s in %s is %s, %s less than the %s it should have%s",
 				       check_feature(m, d, a), check_feature(m, d, b), m->parts.v[e->part].name,
@@ -155,12 +156,13 @@ static rat nearest_edge(const model *m, const model_feature *f, face *which) {
 /* Off the sheet (gap < 0), or nearer to the edge than the limit. */
 static check_worsts edges(const model *m, diags *d, bool off) {
 	check_worsts w = {0};
+	rat times = check_limit(m, "hole-edge");
 	for (size_t i = 0; i < m->features.n; i++) {
 		const model_feature *f = &m->features.v[i];
 		if (f->kind != FEATURE_OPENING) continue;
 		face which = FACE_LEFT;
 		rat gap = nearest_edge(m, f, &which);
-		if (off ? rat_sign(gap) >= 0 : rat_sign(gap) < 0 || !rat_lt(gap, web_limit(m, f))) continue;
+		if (off ? rat_sign(gap) >= 0 : rat_sign(gap) < 0 || !rat_lt(gap, web_limit(m, f, times))) continue;
 		check_worsts_add(d, &w, f->part, f->pattern, MODEL_NONE, gap, i, which);
 	}
 	return w;
@@ -168,6 +170,7 @@ static check_worsts edges(const model *m, diags *d, bool off) {
 
 static void hole_off_sheet(const model *m, diags *d) {
 	check_worsts w = edges(m, d, true);
+	rat times = check_limit(m, "hole-edge");
 	for (size_t i = 0; i < w.v.n; i++) {
 		const check_worst *e = &w.v.v[i];
 		const model_feature *f = &m->features.v[e->a];
@@ -178,18 +181,19 @@ static void hole_off_sheet(const model *m, diags *d) {
 				     check_count(d, e->count));
 		diag_add_note(d, g, p->face_at[e->b], "the %s edge is fixed here", FACE_NAME[e->b]);
 		diag_add_help(d, g, "move it %s inwards to leave %s at the edge",
-			      check_length(m, d, rat_sub(web_limit(m, f), e->gap)),
-			      check_length(m, d, web_limit(m, f)));
+			      check_length(m, d, rat_sub(web_limit(m, f, times), e->gap)),
+			      check_length(m, d, web_limit(m, f, times)));
 	}
 }
 
 static void hole_edge(const model *m, diags *d) {
 	check_worsts w = edges(m, d, false);
+	rat times = check_limit(m, "hole-edge");
 	for (size_t i = 0; i < w.v.n; i++) {
 		const check_worst *e = &w.v.v[i];
 		const model_feature *f = &m->features.v[e->a];
 		const model_part *p = &m->parts.v[e->part];
-		rat limit = web_limit(m, f);
+		rat limit = web_limit(m, f, times);
 		diag *g = diag_warning(d, "hole-edge", check_feature_at(m, f),
 				       "%s leaves %s to the %s edge of %s, %s less than the %s it should%s",
 				       check_feature(m, d, f), check_length(m, d, e->gap), FACE_NAME[e->b], p->name,
@@ -297,31 +301,31 @@ static void axis_mismatch(const model *m, diags *d) {
 static void collar_hole(const model *m, diags *d, const model_pattern *p, const model_sheet_of_pattern *s) {
 	const model_stock *c = &m->stocks.v[s->collar];
 	const char *sheet = m->parts.v[s->part].name;
-	rat gap = rat_sub(s->shape.a, c->outside.mm);
+	rat gap = rat_sub(s->shape.a, c->outside.mm), most = check_limit(m, "collar-fit.loose");
 	bool tight = rat_sign(gap) < 0;
-	if (!tight && rat_le(gap, COLLAR_GAP_MOST)) return;
-	rat by = tight ? rat_neg(gap) : rat_sub(gap, COLLAR_GAP_MOST);
+	if (!tight && rat_le(gap, most)) return;
+	rat by = tight ? rat_neg(gap) : rat_sub(gap, most);
 	diag *g = tight ? diag_error(d, "collar-fit", s->collar_at, "%s is %s too large for the %s holes of %s in %s",
 				     c->name, check_length(m, d, by), check_length(m, d, s->shape.a), p->name, sheet)
 			: diag_warning(d, "collar-fit", s->collar_at,
 				       "%s sits %s loose in the %s holes of %s in %s, %s more than %s", c->name,
 				       check_length(m, d, gap), check_length(m, d, s->shape.a), p->name, sheet,
-				       check_length(m, d, by), check_length(m, d, COLLAR_GAP_MOST));
+				       check_length(m, d, by), check_length(m, d, most));
 	diag_add_note(d, g, span_known(c->outside.at) ? c->outside.at : c->at, "its outside is %s",
 		      check_length(m, d, c->outside.mm));
 	diag_add_help(d, g, "a hole between %s and %s holds it", check_length(m, d, c->outside.mm),
-		      check_length(m, d, rat_add(c->outside.mm, COLLAR_GAP_MOST)));
+		      check_length(m, d, rat_add(c->outside.mm, most)));
 }
 
 /* Flanges of neighbours lie on the same face: nearest two axes against the flange. */
 static void collar_flanges(const model *m, diags *d, const model_pattern *p, const model_sheet_of_pattern *s) {
 	const model_stock *c = &m->stocks.v[s->collar];
-	rat bears = rat_half(rat_sub(c->flange.mm, s->shape.a));
-	if (rat_lt(bears, FLANGE_BEARS)) {
-		diag *g = diag_warning(
-			d, "collar-fit", s->collar_at, "the flange of %s bears on %s by %s, %s less than %s", c->name,
-			m->parts.v[s->part].name, check_length(m, d, bears),
-			check_length(m, d, rat_sub(FLANGE_BEARS, bears)), check_length(m, d, FLANGE_BEARS));
+	rat bears = rat_half(rat_sub(c->flange.mm, s->shape.a)), least = check_limit(m, "collar-fit.bears");
+	if (rat_lt(bears, least)) {
+		diag *g = diag_warning(d, "collar-fit", s->collar_at,
+				       "the flange of %s bears on %s by %s, %s less than %s", c->name,
+				       m->parts.v[s->part].name, check_length(m, d, bears),
+				       check_length(m, d, rat_sub(least, bears)), check_length(m, d, least));
 		diag_add_note(d, g, span_known(c->flange.at) ? c->flange.at : c->at, "its flange is %s",
 			      check_length(m, d, c->flange.mm));
 		diag_add_help(d, g, "a wider flange, or a smaller hole");
@@ -434,8 +438,7 @@ const check_rule CHECK_OPENINGS[] = {
 	 "The openings of a pattern, as each sheet's drilling table gives them, stand on the same axes in the cabinet.",
 	 "geometry", axis_mismatch},
 	{"collar-fit", DIAG_ERROR,
-	 "A collar goes into its hole with 0 to 1 mm to spare; its flange bears by 5 mm all round and overlaps no "
-	 "other.",
+	 "A collar goes into its hole and not loosely; its flange bears all round and overlaps no other.",
 	 "common practice, no source", collar_fit},
 	{"ease-fit", DIAG_ERROR, "Edge treatments fit the thickness of the sheet and the webs between openings.",
 	 "geometry", ease_fit},

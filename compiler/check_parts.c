@@ -2,18 +2,8 @@
 #include <math.h>
 
 #include "compiler/check.h"
+#include "compiler/check_limits.h"
 #include "compiler/check_util.h"
-
-/* Between a door and what stands beside it. Common practice (2 mm), no source. */
-static const rat DOOR_GAP = {2, 1};
-/* How near a door counts as hung on its frame, for part-floating. */
-static const rat DOOR_REACH = {6, 1};
-/* The load constant of the NIOSH lifting equation (Applications Manual, publication 94-110): 23 kg in the best
- * posture; a lift across a shop is never better than that. */
-static const double HEAVY_KG = 23.0;
-/* A cabinet that falls when tilted by less than this stands badly. 10 degrees is the tilt that the stability clause
- * of the standards for household appliances uses (from memory, not checked against the text). */
-static const double TIP_DEGREES = 10.0;
 
 static void part_nothing(const model *m, diags *d) {
 	for (size_t i = 0; i < m->parts.n; i++) {
@@ -84,14 +74,14 @@ static void part_overlap(const model *m, diags *d) {
 /* ---- contact ------------------------------------------------------------------------------- */
 
 /* Do the two hold on to each other: touch, overlap, or is one a door within reach of the other? */
-static bool hold(const model_part *a, const model_part *b) {
+static bool hold(const model_part *a, const model_part *b, rat reach) {
 	face f;
 	box3 rect;
 	if (box_touch(a->box, b->box, &f, &rect) || box_overlap(a->box, b->box) || box_overlap(a->blank, b->blank))
 		return true;
 	if (a->kind != PART_DOOR && b->kind != PART_DOOR) return false;
 	for (int n = 0; n < 3; n++)
-		if (rat_lt(DOOR_REACH, box_distance_axis(a->box, b->box, (axis)n))) return false;
+		if (rat_lt(reach, box_distance_axis(a->box, b->box, (axis)n))) return false;
 	return true;
 }
 
@@ -103,11 +93,12 @@ static size_t root(size_t *up, size_t i) {
 static void part_floating(const model *m, diags *d) {
 	size_t n = m->parts.n;
 	size_t *up = ARENA_MANY(d->mem, size_t, n + 1), *size = ARENA_MANY(d->mem, size_t, n + 1);
+	rat reach = check_limit(m, "part-floating");
 	for (size_t i = 0; i < n; i++) up[i] = i;
 	for (size_t i = 0; i < n; i++)
 		for (size_t k = i + 1; k < n; k++)
 			if (check_solid(&m->parts.v[i]) && check_solid(&m->parts.v[k]) &&
-			    hold(&m->parts.v[i], &m->parts.v[k])) {
+			    hold(&m->parts.v[i], &m->parts.v[k], reach)) {
 				size_t a = root(up, i), b = root(up, k);
 				if (a != b) up[a > b ? a : b] = a > b ? b : a;
 			}
@@ -153,6 +144,7 @@ static bool beside(box3 a, box3 b, axis n) {
 }
 
 static void door_clearance(const model *m, diags *d) {
+	rat least = check_limit(m, "door-clearance");
 	for (size_t i = 0; i < m->parts.n; i++) {
 		const model_part *door = &m->parts.v[i];
 		if (door->kind != PART_DOOR) continue;
@@ -163,18 +155,18 @@ static void door_clearance(const model *m, diags *d) {
 				if (n == (int)door->thick_axis || !beside(door->box, p->box, (axis)n)) continue;
 				rat gap = rat_max(rat_sub(p->box.lo[n], door->box.hi[n]),
 						  rat_sub(door->box.lo[n], p->box.hi[n]));
-				if (!rat_lt(gap, DOOR_GAP)) continue;
+				if (!rat_lt(gap, least)) continue;
 				face side = face_of((axis)n, rat_le(door->box.hi[n], p->box.lo[n]));
-				if (rat_sign(gap) < 0 && !rat_lt(rat_neg(gap), DOOR_GAP))
+				if (rat_sign(gap) < 0 && !rat_lt(rat_neg(gap), least))
 					continue; /* lies over it: part-overlap, or on it */
 				diag *g = diag_warning(d, "door-clearance", door->at,
 						       "%s has %s to %s at its %s side, %s less than it needs",
 						       door->name, check_length(m, d, gap), p->name, FACE_NAME[side],
-						       check_length(m, d, rat_sub(DOOR_GAP, gap)));
+						       check_length(m, d, rat_sub(least, gap)));
 				diag_add_note(d, g, p->at, "%s stands here", p->name);
 				diag_add_note(d, g, door->face_at[side], "the door's %s side is fixed here",
 					      FACE_NAME[side]);
-				diag_add_help(d, g, "leave %s all round the door", check_length(m, d, DOOR_GAP));
+				diag_add_help(d, g, "leave %s all round the door", check_length(m, d, least));
 			}
 		}
 	}
@@ -187,11 +179,12 @@ static const char *mass(const model *m, diags *d, double kg) {
 }
 
 static void part_heavy(const model *m, diags *d) {
+	double heavy_kg = check_limit_si(m, "part-heavy");
 	for (size_t i = 0; i < m->parts.n; i++) {
 		const model_part *p = &m->parts.v[i];
-		if (!(p->mass_kg > HEAVY_KG) || (p->group_first != i && p->group_first < m->parts.n)) continue;
+		if (!(p->mass_kg > heavy_kg) || (p->group_first != i && p->group_first < m->parts.n)) continue;
 		diag *g = diag_warning(d, "part-heavy", p->at, "%s weighs %s, %s more than one person should lift",
-				       p->name, mass(m, d, p->mass_kg), mass(m, d, p->mass_kg - HEAVY_KG));
+				       p->name, mass(m, d, p->mass_kg), mass(m, d, p->mass_kg - heavy_kg));
 		if (p->stock != MODEL_NONE)
 			diag_add_note(d, g, m->stocks.v[p->stock].at, "of this stock: %s", m->stocks.v[p->stock].label);
 		diag_add_help(d, g, "say in a step that a helper lifts it, or divide it");
@@ -232,12 +225,13 @@ static void tip_over(const model *m, diags *d) {
 			to = face_of((axis)n, high);
 		}
 	}
+	double limit = check_limit_si(m, "tip-over");
 	double degrees = atan2(worst, height) * 180 / acos(-1.0);
-	if (!(height > 0) || degrees >= TIP_DEGREES) return;
-	diag *g = diag_warning(
-		d, "tip-over", m->title_at, "it falls to the %s when it is tilted by %s degrees, %s less than %s",
-		FACE_NAME[to], quant_show_number(d->mem, degrees, 1),
-		quant_show_number(d->mem, TIP_DEGREES - degrees, 1), quant_show_number(d->mem, TIP_DEGREES, 0));
+	if (!(height > 0) || degrees >= limit) return;
+	diag *g = diag_warning(d, "tip-over", m->title_at,
+			       "it falls to the %s when it is tilted by %s degrees, %s less than %s", FACE_NAME[to],
+			       quant_show_number(d->mem, degrees, 1), quant_show_number(d->mem, limit - degrees, 1),
+			       quant_show_number(d->mem, limit, 1));
 	diag_add_note(d, g, span_none(),
 		      "its centre of mass lies %s above the floor, %s inside the edge of what it stands on",
 		      check_length(m, d, rat_from_double(height, 1)), check_length(m, d, rat_from_double(worst, 1)));
@@ -277,11 +271,11 @@ const check_rule CHECK_PARTS[] = {
 	 part_nothing},
 	{"part-overlap", DIAG_ERROR, "No two parts stand in the same place.", "geometry", part_overlap},
 	{"part-floating", DIAG_WARNING, "Every part touches the rest.", "geometry", part_floating},
-	{"door-clearance", DIAG_WARNING, "A door has 2 mm to what stands beside it.", "common practice, no source",
+	{"door-clearance", DIAG_WARNING, "A door has a gap to what stands beside it.", "common practice, no source",
 	 door_clearance},
-	{"part-heavy", DIAG_WARNING, "What weighs more than 23 kg is not lifted by one person.",
-	 "NIOSH lifting equation, load constant 23 kg (publication 94-110)", part_heavy},
-	{"tip-over", DIAG_WARNING, "It can be tilted by 10 degrees in every direction before it falls.",
-	 "10 degrees as in the stability clause of household appliance standards (from memory)", tip_over},
+	{"part-heavy", DIAG_WARNING, "No part is heavier than one person lifts.",
+	 "NIOSH lifting equation, load constant (publication 94-110)", part_heavy},
+	{"tip-over", DIAG_WARNING, "It can be tilted in every direction before it falls.",
+	 "the tilt of the stability clause of household appliance standards (from memory)", tip_over},
 };
 const size_t N_CHECK_PARTS = sizeof CHECK_PARTS / sizeof *CHECK_PARTS;

@@ -68,6 +68,8 @@ const check_rule CHECK_LANGUAGE[] = {
 	{"plan-name-twice", DIAG_ERROR, "A name is declared once.", LANGUAGE, NULL},
 	{"plan-allow", DIAG_ERROR, "An `allow` line names a rule that there is and that can be allowed.", LANGUAGE,
 	 NULL},
+	{"plan-tune", DIAG_ERROR, "A `tune` line names a limit that there is, and a value that it can have.", LANGUAGE,
+	 NULL},
 	{"plan-unknown-step", DIAG_ERROR, "A step that another names is written.", LANGUAGE, NULL},
 	{"plan-unknown-function", DIAG_ERROR, "A function that is called is one of the language's.", LANGUAGE, NULL},
 	{"plan-arguments", DIAG_ERROR, "A function gets as many values as it takes.", LANGUAGE, NULL},

@@ -151,7 +151,7 @@ typedef struct ctx {
 	LIST(const syn_line *) joins;
 	const syn_line *header, *air;
 	line_list air_lines;
-	LIST(const syn_line *) steps, requires, allows;
+	LIST(const syn_line *) steps, requires, allows, tunes;
 	bool air_solved;      /* members of the air may be asked for */
 	LIST(diag *) unknown; /* one for each name that nobody knows; `unknown_names` beside it */
 	LIST(const char *) unknown_names;
@@ -291,6 +291,7 @@ void features_resolve(ctx *c); /* features, work faces, masses */
 void air_declare(ctx *c);      /* names of the air block */
 void air_resolve(ctx *c);
 void work_resolve(ctx *c);
+void rules_resolve(ctx *c); /* `allow` and `tune` lines */
 void requires_resolve(ctx *c);				/* after the air is solved */
 bool air_member(ctx *c, const syn_expr *e, value *out); /* NAME.flow.dirty … */
 /* A group's name to its model rows. */

@@ -106,6 +106,7 @@ static void declare_line(ctx *c, const syn_line *line, const syn_line **cabinet)
 	if (line_is(line, "step")) LIST_PUSH(c->mem, &c->steps, line);
 	if (line_is(line, "require")) LIST_PUSH(c->mem, &c->requires, line);
 	if (line_is(line, "allow")) LIST_PUSH(c->mem, &c->allows, line);
+	if (line_is(line, "tune")) LIST_PUSH(c->mem, &c->tunes, line);
 	static const char *const ALONE[] = {"plan", "cabinet", "air"};
 	const syn_line **slots[] = {&c->header, cabinet, &c->air};
 	for (size_t i = 0; i < 3; i++) {
@@ -277,6 +278,7 @@ resolve_state *resolve_begin(arena *mem, const source_set *sources, const syn_pl
 	features_resolve(c);
 	air_resolve(c);
 	work_resolve(c);
+	rules_resolve(c);
 	report_missing(c);
 	return c;
 }
@@ -297,20 +299,4 @@ void resolve_requires(resolve_state *s, bool air_known) {
 	if (!air_known) s->air_failed = true;
 	s->air_solved = true;
 	requires_resolve(s);
-}
-
-void resolve_waivers(resolve_state *s) {
-	for (size_t i = 0; i < s->m->waivers.n; i++) {
-		model_waiver *w = &s->m->waivers.v[i];
-		for (size_t k = 0; k < s->diags->all.n; k++) {
-			diag *g = s->diags->all.v[k];
-			if (!text_same(g->rule, w->rule)) continue;
-			diag_waive(s->diags, g, w->because);
-			w->used = true;
-		}
-		if (w->used) continue;
-		if (s->diags->errors) continue; /* the check it is for may not have run */
-		diag *g = diag_warning(s->diags, "waiver-unused", w->at, "nothing here breaks the rule `%s`", w->rule);
-		diag_add_help(s->diags, g, "take the line away");
-	}
 }

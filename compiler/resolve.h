@@ -28,6 +28,7 @@ bool resolve_air_whole(const resolve_state *s);
 /* The `require` lines; after air_solve(). Without an answer (`air_known` false) those that ask for the air keep
  * silent: why there is none was reported. */
 void resolve_requires(resolve_state *s, bool air_known);
-/* Waives what the plan allows; an `allow` that waives nothing is a warning. After all checks. */
+/* Waives what the plan allows and notes it in the model; an `allow` that waives nothing is a warning. After all
+ * checks. */
 void resolve_waivers(resolve_state *s);
 #endif

@@ -1,7 +1,6 @@
-/* Written steps, requirements and waivers. */
+/* Written steps and requirements. */
 #include <math.h>
 
-#include "compiler/check.h"
 #include "compiler/context.h"
 #include "runtime/base/text.h"
 
@@ -93,24 +92,8 @@ static void read_step(ctx *c, const syn_line *line) {
 	}
 }
 
-static void read_allow(ctx *c, const syn_line *line) {
-	const syn_expr *e = line_arg(line, NULL, 0);
-	const char *because = eval_text(c, line_arg(line, "because", 0));
-	if (e->kind == SYN_BAD) return;
-	const char *rule = e->kind == SYN_TEXT ? e->text : expr_source(c, e), *why = check_cannot_allow(c->mem, rule);
-	if (why) {
-		diag *g = diag_error(c->diags, "plan-allow", e->at, "%s", why);
-		diag_add_help(c->diags, g, "docs/rules.md lists the rules");
-		return;
-	}
-	if (!because) return;
-	model_waiver *w = LIST_ADD(c->mem, &c->m->waivers);
-	*w = (model_waiver){.rule = rule, .because = because, .at = e->at};
-}
-
 void work_resolve(ctx *c) {
 	for (size_t i = 0; i < c->steps.n; i++) read_step(c, c->steps.v[i]);
-	for (size_t i = 0; i < c->allows.n; i++) read_allow(c, c->allows.v[i]);
 }
 
 /* ---- requirements -------------------------------------------------------------------------------- */

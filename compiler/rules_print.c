@@ -2,6 +2,8 @@
 
 #include <string.h>
 
+#include "compiler/check_limits.h"
+
 enum { NAME_COLUMNS = 23, KIND_COLUMNS = 9 };
 
 static const char *kind_of(const check_rule *r) { return r->severity == DIAG_ERROR ? "error" : "warning"; }
@@ -44,8 +46,21 @@ static void fact(textbuf *out, const char *word, const char *text, size_t column
 	wrap(out, text, 10, 10, columns);
 }
 
+/* "3 mm between …": a tunable limit as it is when no plan tunes it. */
+static const char *limit_words(arena *mem, const check_limit_row *l) {
+	if (!rat_ok(l->value)) return l->what;
+	quant v = check_limit_quant(l, l->value);
+	return arena_printf(mem, "%s %s", check_limit_show(mem, l, v, MEASURES_METRIC), l->what);
+}
+
+/* The limits of a rule in words: those of the table, else what its page says; "" for none. */
 static const char *limit_of(arena *mem, const check_rule *r) {
 	rule_page p;
+	const check_limit_row *l;
+	const char *words = "";
+	for (size_t i = 0; (l = check_limit_of(r->name, i)) != NULL; i++)
+		words = arena_printf(mem, "%s%s%s", words, i ? "; " : "", limit_words(mem, l));
+	if (*words) return words;
 	if (!rule_page_read(mem, r->name, &p) || p.limit.n == 0) return "";
 	return p.limit.v[0];
 }
@@ -154,13 +169,23 @@ static void message_text(textbuf *out, const char *message, size_t columns) {
 	}
 }
 
+static void limit_fact(textbuf *out, const check_limit_row *l, size_t columns) {
+	arena *mem = out->mem;
+	const char *least = check_limit_show(mem, l, check_limit_quant(l, l->least), MEASURES_METRIC);
+	const char *most = check_limit_show(mem, l, check_limit_quant(l, l->most), MEASURES_METRIC);
+	fact(out, "limit", arena_printf(mem, "%s (tune %s, from %s to %s)", limit_words(mem, l), l->name, least, most),
+	     columns);
+}
+
 static void page_text(textbuf *out, const rules_page *p, size_t columns) {
 	const check_rule *r = p->rule;
 	textbuf_printf(out, "%s (%s)\n\n", r->name, kind_of(r));
 	paragraph(out, r->what, 2, columns);
 	textbuf_char(out, '\n');
-	const char *limit = limit_of(out->mem, r);
-	if (*limit) fact(out, "limit", limit, columns);
+	const check_limit_row *l;
+	for (size_t i = 0; (l = check_limit_of(r->name, i)) != NULL; i++) limit_fact(out, l, columns);
+	for (size_t i = 0; i < p->page->limit.n && !check_limit_of(r->name, 0); i++)
+		fact(out, "limit", p->page->limit.v[i], columns);
 	fact(out, "source", r->source, columns);
 	for (size_t i = 0; i < p->page->why.n; i++) {
 		textbuf_char(out, '\n');

@@ -2,6 +2,7 @@
 
 #include "compiler/air.h"
 #include "compiler/check.h"
+#include "compiler/check_limits.h"
 #include "compiler/layout.h"
 #include "compiler/order.h"
 #include "compiler/shopping.h"
@@ -41,6 +42,7 @@ model *stages_run(arena *mem, const source_set *sources, const syn_plan *plan, c
 	} else {
 		resolve_requires(state, false); /* those that could be worked out even so */
 	}
+	check_limits_note(m, d);
 	resolve_waivers(state);
 	diags_fold(d);
 	return m;

@@ -37,7 +37,8 @@ static const word_rule FILE_WORDS[] = {
 	{"air", "0", ONCE, BLOCK_AIR, "air { … }"},
 	{"step", "1", MANY, BLOCK_STEP, "step \"Cut the sheets\" { … }"},
 	{"require", "1 ?because:1", MANY, BLOCK_NONE, "require mouth.speed >= 0.4 m/s because \"…\""},
-	{"allow", "1 because:1", MANY, BLOCK_NONE, "allow hole-edge because \"…\""},
+	{"allow", "1 ?for:1-* because:1", MANY, BLOCK_NONE, "allow hole-edge for baffle because \"…\""},
+	{"tune", "1 to:1 because:1", MANY, BLOCK_NONE, "tune part-heavy to 30 kg because \"…\""},
 };
 static const word_rule LIBRARY_WORDS[] = {
 	{"use", "1", MANY, BLOCK_NONE, "use \"stock/sheets\""},

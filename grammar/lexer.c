@@ -207,6 +207,12 @@ static void begin_line(grammar_lexer *lx, const char *word) {
 	lx->compares = text_same(word, "require");
 }
 
+/* The second half of a rule's name, such as `over` in `allow tip-over`. */
+static bool ends_rule_name(const grammar_lexer *lx, span at) {
+	bool about_rules = text_same(lx->line_word, "allow") || text_same(lx->line_word, "tune");
+	return about_rules && lx->last.kind == '-' && lx->last.at.end == at.start;
+}
+
 static grammar_token word_token(grammar_lexer *lx, span at) {
 	grammar_token t = {.kind = TOK_NAME, .at = at, .text = grammar_copy(lx, at)};
 	size_t first = strcspn(t.text, "."), all = at.end - at.start;
@@ -224,7 +230,7 @@ static grammar_token word_token(grammar_lexer *lx, span at) {
 		lx->told = at.start;
 		return t;
 	}
-	if (grammar_is_link(t.text, first)) {
+	if (grammar_is_link(t.text, first) && !ends_rule_name(lx, at)) {
 		t.text = grammar_link(t.text, first);
 		t.kind = TOK_LINK;
 		if (first == all) return t;

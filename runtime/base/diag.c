@@ -87,6 +87,10 @@ void diag_add_help(diags *d, diag *to, const char *format, ...) {
 	va_end(args);
 }
 
+void diag_add_about(diags *d, diag *to, span at) {
+	if (span_known(at)) LIST_PUSH(d->mem, &to->about, at);
+}
+
 void diag_waive(diags *d, diag *which, const char *reason) {
 	if (which->allowed) return;
 	which->allowed = reason;

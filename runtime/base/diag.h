@@ -24,6 +24,7 @@ typedef struct diag {
 	span at;
 	const char *text;
 	LIST(diag_note) notes; /* the other places involved */
+	LIST(span) about;      /* places of things that it is about, beyond those shown; for waivers */
 	const char *help;      /* what would mend it, or NULL */
 	const char *allowed;   /* reason it was waived, or NULL; a waived one counts as neither */
 	struct diag *next;     /* of those whose place falls into the same slot: diag.c's own */
@@ -49,6 +50,8 @@ diag *diag_error(diags *d, const char *rule, span at, const char *format, ...) _
 diag *diag_warning(diags *d, const char *rule, span at, const char *format, ...) __attribute__((format(printf, 4, 5)));
 void diag_add_note(diags *d, diag *to, span at, const char *format, ...) __attribute__((format(printf, 4, 5)));
 void diag_add_help(diags *d, diag *to, const char *format, ...) __attribute__((format(printf, 3, 4)));
+/* Says that it is about the thing that is declared there, though no note shows it. */
+void diag_add_about(diags *d, diag *to, span at);
 /* Waives one that was added: it no longer counts. */
 void diag_waive(diags *d, diag *which, const char *reason);
 /* Findings of one rule at one place (a joint line that makes eight joints) become the first of them, with a note that

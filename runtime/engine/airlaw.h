@@ -115,10 +115,6 @@ double airlaw_drag_from_k2(double k2);
  */
 double airlaw_cloth_speed(const char *use, bool *stated, const char **basis);
 
-/* Least speed that carries dust through a duct, m/s (ACGIH Industrial Ventilation: wood flour 12 to 15, light shavings
- * 15 to 20): the lower end of the first. */
-#define AIRLAW_TRANSPORT_M_S 12.0
-
 /* ---- fans and rooms ---------------------------------------------------------------------------- */
 
 /* Fan laws: flow ~ N, pressure ~ rho N^2, power ~ rho N^3; `ratio` is new over old. */

@@ -433,9 +433,26 @@ typedef struct model_require {
 
 typedef struct model_waiver {
 	const char *rule, *because;
+	LIST(const char *) things; /* names of what it is for; none: for the whole plan */
 	span at;
 	bool used;
 } model_waiver;
+
+/* A finding that was set aside, by the plan or on the command line. */
+typedef struct model_waived {
+	const char *rule, *text, *because; /* text: the message, which says by how much */
+	bool error;
+	span at;
+} model_waived;
+
+/* A limit of a rule that the plan sets anew. */
+typedef struct model_tuned {
+	const char *limit, *because; /* limit: RULE or RULE.WORD */
+	const char *was_text;	     /* what it is otherwise, as a person reads it in the plan's measures; "" for none */
+	const char *is_text;	     /* what it is here */
+	quant was, is;		     /* was: NaN when it is no one value */
+	span at;
+} model_tuned;
 
 /* ---- order of work --------------------------------------------------------------------------- */
 
@@ -609,6 +626,8 @@ typedef struct model {
 	model_air air;
 	LIST(model_require) requires;
 	LIST(model_waiver) waivers;
+	LIST(model_waived) waived;
+	LIST(model_tuned) tuned;
 	LIST(model_written) written;
 	model_order order;
 	model_layout layout;

@@ -219,6 +219,25 @@ static void waived_head(book *b, bool *head) {
 	*head = true;
 }
 
+/* "hole-edge for baffle" */
+static const char *waiver_name(const book *b, const model_waiver *w) {
+	const char *words = w->rule;
+	for (size_t i = 0; i < w->things.n; i++)
+		words = arena_printf(b->mem, "%s %s %s", words, i ? "and" : "for", w->things.v[i]);
+	return words;
+}
+
+/* Limits that the plan sets anew: what they are otherwise, what they are here, why. */
+static void tuned(book *b) {
+	const model *m = b->m;
+	if (m->tuned.n) book_heading(b, "Limits of rules set anew, and why");
+	for (size_t i = 0; i < m->tuned.n; i++) {
+		const model_tuned *t = &m->tuned.v[i];
+		const char *was = *t->was_text ? arena_printf(b->mem, " in place of %s", t->was_text) : "";
+		book_item_line(b, 0, arena_printf(b->mem, "%s: %s%s. %s", t->limit, t->is_text, was, t->because));
+	}
+}
+
 /* Every finding that was set aside with its reason, then what the plan allows without need. */
 static void waived(book *b) {
 	const model *m = b->m;
@@ -231,10 +250,11 @@ static void waived(book *b) {
 	}
 	for (size_t i = 0; i < m->waivers.n; i++) {
 		const model_waiver *w = &m->waivers.v[i];
-		if (waiver_told(b, w->rule)) continue;
+		if (w->used && waiver_told(b, w->rule)) continue;
 		waived_head(b, &head);
 		book_item_line(b, 0,
-			       arena_printf(b->mem, "%s: %s%s", w->rule, w->because ? w->because : "no reason given",
+			       arena_printf(b->mem, "%s: %s%s", waiver_name(b, w),
+					    w->because ? w->because : "no reason given",
 					    w->used ? "" : " (nothing in this plan came under it)"));
 	}
 }
@@ -288,5 +308,6 @@ void book_what(book *b) {
 					    book_page_word(b, "requirements")));
 	}
 	waived(b);
+	tuned(b);
 	edition_history(b);
 }

@@ -111,10 +111,43 @@ static json_t *waivers(const model *m) {
 	for (size_t i = 0; i < m->waivers.n; i++) {
 		const model_waiver *w = &m->waivers.v[i];
 		json_t *o = json_util_object();
+		json_t *things = json_util_array();
+		for (size_t k = 0; k < w->things.n; k++) json_util_add(things, json_util_text(w->things.v[k]));
 		json_util_put(o, "rule", json_util_text(w->rule));
+		json_util_put(o, "for", things);
 		json_util_put(o, "because", json_util_text(w->because));
 		json_util_put(o, "used", json_util_flag(w->used));
 		json_util_put(o, "at", json_util_span(m->sources, w->at));
+		json_util_add(a, o);
+	}
+	return a;
+}
+
+static json_t *waived(const model *m) {
+	json_t *a = json_util_array();
+	for (size_t i = 0; i < m->waived.n; i++) {
+		const model_waived *w = &m->waived.v[i];
+		json_t *o = json_util_object();
+		json_util_put(o, "rule", json_util_text(w->rule));
+		json_util_put(o, "severity", json_util_text(w->error ? "error" : "warning"));
+		json_util_put(o, "text", json_util_text(w->text));
+		json_util_put(o, "because", json_util_text(w->because));
+		json_util_put(o, "at", json_util_span(m->sources, w->at));
+		json_util_add(a, o);
+	}
+	return a;
+}
+
+static json_t *tuned(const model *m) {
+	json_t *a = json_util_array();
+	for (size_t i = 0; i < m->tuned.n; i++) {
+		const model_tuned *t = &m->tuned.v[i];
+		json_t *o = json_util_object();
+		json_util_put(o, "limit", json_util_text(t->limit));
+		json_util_put(o, "was", *t->was_text ? json_util_quant(t->was, m->measures) : json_null());
+		json_util_put(o, "is", json_util_quant(t->is, m->measures));
+		json_util_put(o, "because", json_util_text(t->because));
+		json_util_put(o, "at", json_util_span(m->sources, t->at));
 		json_util_add(a, o);
 	}
 	return a;
@@ -132,6 +165,8 @@ json_t *plan_json(const model *m) {
 	plan_json_put_air(root, m);
 	json_util_put(root, "requirements", requires(m));
 	json_util_put(root, "waivers", waivers(m));
+	json_util_put(root, "waived", waived(m));
+	json_util_put(root, "tuned", tuned(m));
 	plan_json_put_work(root, m);
 	plan_json_put_layout(root, m);
 	return root;

@@ -17,6 +17,8 @@ RULE = re.compile(r'\{"([a-z][a-z0-9-]+)",\s*DIAG_(?:ERROR|WARNING)')
 # No small plan makes these: the first is a fault of the program, the others need a plan of a size.
 NO_PLAN = {"layout-internal", "layout-limit", "air-not-known"}
 TOLD = re.compile(r'(?:diag_error|diag_warning|grammar_fault)\(\s*[^",;]*,\s*(?:[^",;]*\? )?"([a-z-]+)"(?: : "([a-z-]+)")?')
+LIMIT = re.compile(r'^\t\{"([a-z][a-z.-]+)",\s*"[^"]*",\s*(?:\{|NO_VALUE)', re.M)
+ASKS = re.compile(r'check_limit(?:_si)?\(([^()]*)\)')
 fail = False
 
 
@@ -68,6 +70,12 @@ def main():
     told = {r for pair in TOLD.findall(read("compiler/*.c") + read("grammar/*.[cl]")) for r in pair if r}
     gap = sorted(told - set(rules))
     verdict(told and not gap, f"each of the {len(told)} rules that are reported by name stands in a table", gap)
+    limits = LIMIT.findall(read("compiler/check_limits.c"))
+    gap = sorted(limit for limit in limits if limit.split(".")[0] not in rules)
+    verdict(limits and not gap, f"each of the {len(limits)} limits is one of a rule", gap)
+    asked = {name for call in ASKS.findall(read("compiler/*.c")) for name in re.findall(r'"([^"]+)"', call)}
+    gap = sorted(set(limits) ^ asked)
+    verdict(asked and not gap, "what the checks compare with are the limits of the table, each of them", gap)
     twice = sorted({r for r in rules if rules.count(r) > 1})
     verdict(not twice, "no rule stands in two tables", twice)
     return fail

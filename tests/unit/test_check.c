@@ -241,7 +241,7 @@ static const fault FAULTS[] = {
 	 corner_make, corner_mend},
 	{"mdf-screw", DIAG_WARNING, "stands 50 mm from a corner in MDF, 20 mm less than 70 mm (the worst of 12)",
 	 mdf_make, mdf_mend},
-	{"screw-length", DIAG_WARNING, "s4x50 bites 16 mm into top, 1 mm less than half its length", short_make,
+	{"screw-length", DIAG_WARNING, "s4x50 bites 16 mm into top, 1 mm less than half of its length", short_make,
 	 short_mend},
 	{"screw-length", DIAG_ERROR, "does not come through the 18 mm of left", reach_make, short_mend},
 	{"screw-length", DIAG_ERROR, "after 18 mm of left its tip comes out of top, 2 mm too long", tip_make, tip_mend},
