@@ -4,5 +4,17 @@ const check_rule CHECK_USE[] = {
 	{"shelf-sag", DIAG_WARNING,
 	 "What lies level bends by no more than 1/144 of its span under its load and its own weight.",
 	 "span/144: a published casework table of shelf spans; deflection: Wood Handbook, Roark", check_shelf_sag},
+	{"door-sweep", DIAG_ERROR, "Every door opens as far as it should; a quarter turn when nothing is said.",
+	 "geometry", check_door_sweep},
+	{"slide-blocked", DIAG_ERROR, "What slides goes as far as it should, doors open.", "geometry",
+	 check_slide_blocked},
+	{"caster-swing", DIAG_WARNING,
+	 "The wheels of casters turn without meeting anything, and do not stand out by more than 10 mm.",
+	 "geometry; 10 mm: common practice, no source", check_caster_swing},
+	{"doorway", DIAG_ERROR, "What is built passes the doorway that the plan names.", "geometry", check_doorway},
+	{"wood-moves", DIAG_WARNING, "Solid wood that is held across its grain moves by no more than 1 mm there.",
+	 "USDA Wood Handbook for the movement; 1 mm: common practice, no source", check_wood_moves},
+	{"grain-short", DIAG_WARNING, "The grain of a long part, and of one that carries, runs along its length.",
+	 "common practice, no source", check_grain_short},
 };
 const size_t N_CHECK_USE = sizeof CHECK_USE / sizeof *CHECK_USE;

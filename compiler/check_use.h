@@ -8,4 +8,13 @@
 /* check_bend.c */
 void check_shelf_sag(const model *m, diags *d);
 void check_panel_bulge(const model *m, diags *d); /* after air_solve() */
+/* check_open.c */
+void check_door_sweep(const model *m, diags *d);
+void check_slide_blocked(const model *m, diags *d);
+/* check_stand.c */
+void check_caster_swing(const model *m, diags *d);
+void check_doorway(const model *m, diags *d);
+/* check_wood.c */
+void check_wood_moves(const model *m, diags *d);
+void check_grain_short(const model *m, diags *d);
 #endif

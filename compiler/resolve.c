@@ -180,6 +180,46 @@ static const char *header_text(ctx *c, const line_list *lines, const char *word)
 	return line ? eval_text(c, line_arg(line, NULL, 0)) : NULL;
 }
 
+/* The doorway that it must go through. */
+static void header_passes(ctx *c, const line_list *lines) {
+	const syn_line *line = lines_find(lines, "passes");
+	for (int i = 0; i < 2; i++) {
+		model_length *l = &c->m->passes[i];
+		*l = (model_length){rat_poison(), span_none()};
+		const syn_expr *e = line ? line_arg(line, i ? "x" : NULL, 0) : NULL;
+		rat mm;
+		if (!e || !eval_length(c, e, &mm)) continue;
+		if (rat_sign(mm) <= 0) {
+			diag_error(c->diags, "plan-value", e->at, "`passes` must be more than nothing");
+			continue;
+		}
+		*l = (model_length){mm, line->at};
+	}
+}
+
+/* The moisture of the wood in use: 6 to 10 percent is what the Wood Handbook (FPL-GTR-190, chapter 13) recommends for
+ * pieces of interior work in most of the United States (from memory). */
+static void header_moisture(ctx *c, const line_list *lines) {
+	model *m = c->m;
+	m->moisture_lo = 6;
+	m->moisture_hi = 10;
+	m->moisture_at = span_none();
+	const syn_line *line = lines_find(lines, "moisture");
+	double lo, hi;
+	if (!line || !eval_si(c, line_arg(line, NULL, 0), DIM_NUMBER, &lo) ||
+	    !eval_si(c, line_arg(line, "to", 0), DIM_NUMBER, &hi))
+		return;
+	if (!(lo > 0) || !(hi >= lo) || !(hi <= 0.3)) {
+		diag *g = diag_error(c->diags, "plan-value", line->at,
+				     "the moisture of wood lies between more than 0 and 30 %%, the drier end first");
+		diag_add_help(c->diags, g, "write it like this: moisture 6 %% to 10 %%");
+		return;
+	}
+	m->moisture_lo = lo * 100;
+	m->moisture_hi = hi * 100;
+	m->moisture_at = line->at;
+}
+
 static void resolve_header(ctx *c, const resolve_options *o) {
 	model *m = c->m;
 	m->slug = o->slug;
@@ -201,6 +241,8 @@ static void resolve_header(ctx *c, const resolve_options *o) {
 		const char *currency = header_text(c, &lines, "currency");
 		if (currency) m->currency = currency;
 	}
+	header_passes(c, &lines);
+	header_moisture(c, &lines);
 	for (size_t i = 0; i < lines.n; i++) {
 		const syn_line *line = lines.v[i];
 		if (line_is(line, "note")) {

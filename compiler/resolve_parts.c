@@ -163,7 +163,8 @@ static unsigned kinds_for(model_part_kind kind, const char **what) {
 /* A mirror image takes its places and its stock from the other part: lines that place it, or another stock, would
  * say nothing. */
 static bool mirror_alone(ctx *c, part_def *p, const syn_line *mirror, const line_list *lines) {
-	static const char *const OWN[] = {"mirror", "grain", "face", "loose", "carries", "hinged", "hinges", "latch"};
+	static const char *const OWN[] = {"mirror", "grain",  "face",	"loose",  "carries",
+					  "opens",  "slides", "hinged", "hinges", "latch"};
 	bool good = true;
 	for (size_t i = 0; i < lines->n; i++) {
 		bool own = false;

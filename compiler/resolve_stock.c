@@ -295,7 +295,7 @@ static void clear_values(model_stock *s) {
 	model_length *lengths[] = {&s->size[0], &s->size[1],	&s->size[2],	  &s->section[0], &s->section[1],
 				   &s->thick,	&s->thick_plus, &s->thick_minus,  &s->trim,	  &s->diameter,
 				   &s->length,	&s->pilot,	&s->clearance,	  &s->sink,	  &s->outside,
-				   &s->bore,	&s->flange,	&s->flange_thick, &s->inlet};
+				   &s->bore,	&s->flange,	&s->flange_thick, &s->inlet,	  &s->swivel};
 	for (size_t i = 0; i < sizeof lengths / sizeof *lengths; i++)
 		*lengths[i] = (model_length){.mm = rat_poison(), .at = span_none()};
 	model_value *values[] = {&s->density_kg_m3,	&s->mass_kg,	&s->media_r1_pa_s_m,
@@ -303,7 +303,7 @@ static void clear_values(model_stock *s) {
 				 &s->media_area_m2,	&s->dirty_pa,	&s->dirty_flow_m3_s,
 				 &s->holds_kg,		&s->rpm,	&s->curve_density_kg_m3,
 				 &s->stall_m3_s,	&s->efficiency, &s->motor_w,
-				 &s->modulus_pa};
+				 &s->modulus_pa,	&s->movement};
 	for (size_t i = 0; i < sizeof values / sizeof *values; i++)
 		*values[i] = (model_value){.v = (double)NAN, .at = span_none()};
 }
@@ -344,9 +344,17 @@ static void resolve_one(ctx *c, const stock_def *def) {
 	if (s->kind == STOCK_SHEET || s->kind == STOCK_BAR) {
 		set_value(c, &good, "density", DIM_DENSITY, &s->density_kg_m3);
 		set_value(c, &good, "modulus", DIM_PRESSURE, &s->modulus_pa);
+		set_value(c, &good, "movement", DIM_NUMBER, &s->movement);
+		if (s->movement.v > 0.01) {
+			diag *g = diag_error(c->diags, "plan-value", s->movement.at,
+					     "no wood changes by more than 1 %% for each percent of moisture");
+			diag_add_help(c->diags, g, "write the share, such as `movement 0.0037` for red oak");
+			s->movement.v = (double)NAN;
+		}
 	}
 	for (size_t i = 0; i < 3 && (s->kind == STOCK_ITEM || s->kind == STOCK_FAN || s->kind == STOCK_FILTER); i++)
 		set_length(c, &good, "size", i, false, &s->size[i]);
+	if (s->kind == STOCK_ITEM) set_length(c, &good, "swivel", 0, false, &s->swivel);
 	switch (s->kind) {
 	case STOCK_SHEET:
 		resolve_sheet(c, def, &good, s);

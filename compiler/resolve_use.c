@@ -1,4 +1,4 @@
-/* How a part is used when it stands: what it carries. */
+/* How a part is used when it stands: what it carries, how far it opens, how far it slides. */
 #include "compiler/parts.h"
 #include "runtime/base/text.h"
 #include "runtime/engine/beam.h"
@@ -43,8 +43,49 @@ static void read_carries(ctx *c, const syn_line *line, model_part *m) {
 		m->carries_kg_m2 += pressure ? si / BEAM_GRAVITY_M_S2 : si;
 }
 
+static void read_opens(ctx *c, const part_def *p, model_part *m) {
+	const syn_line *line = part_line(p, "opens");
+	double deg;
+	m->opens_deg = 90;
+	m->opens_at = line ? line->at : span_none();
+	if (!line) return;
+	if (!part_line(p, "hinged")) {
+		if (!line_in_block(p->line, "opens")) return; /* told of the one that it mirrors */
+		diag *g = diag_error(c->diags, "plan-form", line->at, "`%s` opens, but nothing says where it is hinged",
+				     p->name);
+		diag_add_help(c->diags, g, "write it in a door: hinged left with hinge75");
+		return;
+	}
+	if (!eval_si(c, line_arg(line, NULL, 0), DIM_ANGLE, &deg)) return;
+	if (!(deg > 0) || deg > 270) {
+		diag_error(c->diags, "plan-value", line_arg(line, NULL, 0)->at,
+			   "a door opens by more than 0 and at most 270 degrees");
+		return;
+	}
+	m->opens_deg = deg;
+}
+
+static void read_slides(ctx *c, const part_def *p, model_part *m) {
+	const syn_line *line = part_line(p, "slides");
+	m->slides_by = rat_int(0);
+	m->slides_at = line ? line->at : span_none();
+	face f;
+	rat mm;
+	if (!line || !eval_side(c, line_arg(line, NULL, 0), &f) || !eval_length(c, line_arg(line, "by", 0), &mm))
+		return;
+	if (rat_sign(mm) <= 0) {
+		diag_error(c->diags, "plan-value", line_arg(line, "by", 0)->at, "`slides` must be more than nothing");
+		return;
+	}
+	if (p->mirror && !line_in_block(p->line, "slides") && face_axis(f) == p->mirror_axis) f = face_opposite(f);
+	m->slides_to = f;
+	m->slides_by = mm;
+}
+
 void part_use(ctx *c, const part_def *p, model_part *m) {
 	m->carries_at = span_none();
+	read_opens(c, p, m);
+	read_slides(c, p, m);
 	const part_def *from = p;
 	while (from->mirror && !line_in_block(from->line, "carries")) from = from->mirror;
 	for (size_t i = 0; i < from->line->block.n; i++)

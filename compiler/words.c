@@ -54,6 +54,8 @@ static const word_rule PLAN_WORDS[] = {
 	{"currency", "1", ONCE, BLOCK_NONE, "currency \"EUR\""},
 	{"purpose", "1", ONCE, BLOCK_NONE, "purpose \"…\""},
 	{"note", "1", MANY, BLOCK_NONE, "note \"…\""},
+	{"passes", "1 x:1", ONCE, BLOCK_NONE, "passes 800 mm x 2000 mm"},
+	{"moisture", "1 to:1", ONCE, BLOCK_NONE, "moisture 6 % to 10 %"},
 };
 static const word_rule SHEET_WORDS[] = {
 	COMMON_STOCK,
@@ -63,6 +65,7 @@ static const word_rule SHEET_WORDS[] = {
 	{"trim", "1", ONCE, BLOCK_NONE, "trim 10 mm"},
 	{"density", "1", ONCE, BLOCK_NONE, "density 680 kg/m3"},
 	{"modulus", "1", ONCE, BLOCK_NONE, "modulus 4.5 GPa"},
+	{"movement", "1", ONCE, BLOCK_NONE, "movement 0.0037"},
 };
 static const word_rule BAR_WORDS[] = {
 	COMMON_STOCK,
@@ -71,6 +74,7 @@ static const word_rule BAR_WORDS[] = {
 	{"trim", "1", ONCE, BLOCK_NONE, "trim 10 mm"},
 	{"density", "1", ONCE, BLOCK_NONE, "density 520 kg/m3"},
 	{"modulus", "1", ONCE, BLOCK_NONE, "modulus 8 GPa"},
+	{"movement", "1", ONCE, BLOCK_NONE, "movement 0.0037"},
 };
 static const word_rule SCREW_WORDS[] = {
 	COMMON_STOCK,
@@ -119,7 +123,8 @@ static const word_rule FAN_WORDS[] = {
 	{"class", "1", ONCE, BLOCK_NONE, "class \"dust\""},
 };
 static const word_rule ITEM_WORDS[] = {COMMON_STOCK,
-				       {"size", "1 x:1 x:1", ONCE, BLOCK_NONE, "size 100 mm x 100 mm x 40 mm"}};
+				       {"size", "1 x:1 x:1", ONCE, BLOCK_NONE, "size 100 mm x 100 mm x 40 mm"},
+				       {"swivel", "1", ONCE, BLOCK_NONE, "swivel 85 mm"}};
 static const word_rule LOOSE_WORDS[] = {COMMON_STOCK};
 static const word_rule CURVE_WORDS[] = {{NULL, "1 at:1", MANY, BLOCK_NONE, "1000 m3/h at 40 Pa"}};
 static const word_rule CABINET_WORDS[] = {
@@ -157,6 +162,8 @@ static const word_rule PART_WORDS[] = {
 	{"through", "1", ONCE, BLOCK_NONE, "through depth"},
 	{"loose", "0", ONCE, BLOCK_NONE, "loose"},
 	{"carries", "1 ?at:1", MANY, BLOCK_NONE, "carries 40 kg/m2"},
+	{"slides", "1 by:1", ONCE, BLOCK_NONE, "slides front by 350 mm"},
+	{"opens", "1", ONCE, BLOCK_NONE, "opens 110 deg"},
 	{"hinged", "1 with:1", ONCE, BLOCK_NONE, "hinged left with hinge75"},
 	{"hinges", "1", ONCE, BLOCK_NONE, "hinges 3"},
 	{"latch", "1", ONCE, BLOCK_NONE, "latch catch1"},

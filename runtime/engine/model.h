@@ -90,6 +90,7 @@ typedef struct model_stock {
 	model_grain grain;
 	model_value density_kg_m3, mass_kg; /* sheet and bar; item (one piece) */
 	model_value modulus_pa;		    /* sheet and bar: of elasticity in bending */
+	model_value movement; /* sheet and bar of solid wood: change across the grain per percent of moisture, share */
 	int64_t price_cents; /* one sheet, bar, piece, metre of gasket, square metre of media, litre; -1 = not given */
 	span price_at;
 	int64_t pack;	 /* sold by so many; 1 when not said */
@@ -106,6 +107,7 @@ typedef struct model_stock {
 	/* fans */
 	model_value rpm, curve_density_kg_m3, stall_m3_s, efficiency, motor_w;
 	model_length inlet;    /* diameter */
+	model_length swivel;   /* items that are casters: radius of the circle that the wheel sweeps about its axis */
 	const char *use_class; /* free word of the plan, e.g. "dust" or "clean air"; NULL */
 } model_stock;
 
@@ -153,6 +155,11 @@ typedef struct model_part {
 	face hinge_side;	/* FACE_LEFT.. edge on which it turns */
 	model_ref hinge, latch; /* stock or NONE */
 	uint32_t n_hinges;
+	double opens_deg; /* how far it is opened, 90 when not said */
+	/* what is pulled out; a length of 0 when it does not slide */
+	face slides_to;
+	rat slides_by;
+	span slides_at, opens_at;
 	model_ref group_first; /* part row of the first of the group */
 } model_part;
 
@@ -632,6 +639,9 @@ typedef struct model {
 	model_order order;
 	model_layout layout;
 	LIST(model_buy) shopping;
+	model_length passes[2];		 /* a doorway that it must go through: width, height */
+	double moisture_lo, moisture_hi; /* of the wood in use over a year, percent; 6 and 10 when not said */
+	span moisture_at;
 	box3 bounds;	    /* of everything but gaps */
 	double mass_kg;	    /* of the whole */
 	int64_t cost_cents; /* what prices are known */

@@ -50,6 +50,15 @@ static json_t *header(const model *m) {
 	json_util_put(o, "currency", json_util_text(m->currency));
 	json_util_put(o, "measures", json_util_text(m->measures == MEASURES_INCH ? "inch" : "metric"));
 	json_util_put(o, "paper", json_util_text(m->paper == PAPER_LETTER ? "letter" : "a4"));
+	if (rat_ok(m->passes[0].mm) && rat_ok(m->passes[1].mm)) {
+		json_t *passes = json_util_array();
+		for (int i = 0; i < 2; i++) json_util_add(passes, json_util_length(m->passes[i].mm));
+		json_util_put(o, "passes", passes);
+	}
+	if (span_known(m->moisture_at)) {
+		json_util_put(o, "moisture_least_percent", json_util_number(m->moisture_lo));
+		json_util_put(o, "moisture_most_percent", json_util_number(m->moisture_hi));
+	}
 	for (size_t i = 0; i < m->history.n; i++) {
 		json_t *h = json_util_object();
 		json_util_put(h, "edition", json_util_text(m->history.v[i].edition));

@@ -40,12 +40,14 @@ static void put_stock_lengths(json_t *o, const model_stock *s) {
 	put_length(o, "flange", s->flange);
 	put_length(o, "flange_thick", s->flange_thick);
 	put_length(o, "inlet", s->inlet);
+	put_length(o, "swivel", s->swivel);
 }
 
 static void put_stock_values(json_t *o, const model_stock *s) {
 	put_value(o, "density_kg_m3", s->density_kg_m3);
 	put_value(o, "mass_kg", s->mass_kg);
 	put_value(o, "modulus_pa", s->modulus_pa);
+	put_value(o, "movement", s->movement);
 	put_value(o, "media_r1_pa_s_m", s->media_r1_pa_s_m);
 	put_value(o, "media_r2_pa_s2_m2", s->media_r2_pa_s2_m2);
 	put_value(o, "drag_per_s", s->drag_per_s);
@@ -131,6 +133,11 @@ static json_t *part(const model *m, const model_part *p) {
 		json_util_put(o, "hinge_side", json_util_text(FACE_NAME[p->hinge_side]));
 		json_util_put(o, "hinge", plan_json_stock(m, p->hinge));
 		json_util_put(o, "hinges", json_util_whole(p->n_hinges));
+	}
+	if (p->hinged) json_util_put(o, "opens_deg", json_util_number(p->opens_deg));
+	if (rat_sign(p->slides_by) > 0) {
+		json_util_put(o, "slides_to", json_util_text(FACE_NAME[p->slides_to]));
+		json_util_put(o, "slides_by", json_util_length(p->slides_by));
 	}
 	if (p->latch < m->stocks.n) json_util_put(o, "latch", plan_json_stock(m, p->latch));
 	return o;

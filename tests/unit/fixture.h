@@ -30,8 +30,8 @@ static inline model_stock *fix_stock(model *m, model_stock_kind kind, const char
 	for (int i = 0; i < 3; i++) s->size[i] = none;
 	s->section[0] = s->section[1] = s->thick = s->thick_plus = s->thick_minus = s->trim = none;
 	s->diameter = s->length = s->pilot = s->clearance = s->sink = none;
-	s->outside = s->bore = s->flange = s->flange_thick = s->inlet = none;
-	s->density_kg_m3 = s->mass_kg = s->modulus_pa = fix_value((double)NAN);
+	s->outside = s->bore = s->flange = s->flange_thick = s->inlet = s->swivel = none;
+	s->density_kg_m3 = s->mass_kg = s->modulus_pa = s->movement = fix_value((double)NAN);
 	s->at = fix_at(100 + (uint32_t)m->stocks.n);
 	return s;
 }
