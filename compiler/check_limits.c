@@ -53,12 +53,7 @@ const check_limit_row CHECK_LIMITS[] = {
 	{"part-heavy", "kg", {23, 1}, {5, 1}, {60, 1}, "for one person"},
 	{"tip-over", "deg", {10, 1}, {1, 1}, {45, 1}, "of tilt in the worst direction"},
 	/* air */
-	{"filter-speed",
-	 "m/s",
-	 NO_VALUE,
-	 {1, 1000},
-	 {1, 1},
-	 "what is usual for the use of the media, when not tuned"},
+	{"filter-speed", "m/s", NO_VALUE, {1, 1000}, {1, 1}, "what is usual for the use of the media, when not tuned"},
 	{"filter-face", "m/s", {5, 2}, {1, 10}, {5, 1}, "on the face of a filter unit"},
 	{"filter-face.hepa", "m/s", {13, 10}, {1, 10}, {5, 1}, "on the face of a HEPA unit"},
 	{"covered-flow", "%", {50, 1}, {1, 1}, {100, 1}, "of the fan's open flow is left when the face is covered"},

@@ -107,8 +107,8 @@ void check_grain_short(const model *m, diags *d) {
 			     (p->carries_kg > 0 || p->carries_kg_m2 > 0 || p->carries_middle_kg > 0);
 		if (!rat_lt(along, across) || (!bears && rat_lt(across, rat_mul(along, GRAIN_RATIO)))) continue;
 		diag *g = diag_warning(d, "grain-short", p->at,
-				       "the grain of %s runs %s along its %s; the part is %s the other way, and %s", p->group,
-				       check_length(m, d, along), AXIS_SPOKEN[p->grain_axis],
+				       "the grain of %s runs %s along its %s; the part is %s the other way, and %s",
+				       p->group, check_length(m, d, along), AXIS_SPOKEN[p->grain_axis],
 				       check_length(m, d, across), bears ? "carries" : "long for that");
 		diag_add_note(d, g, m->stocks.v[p->stock].at, "`%s` has a grain", m->stocks.v[p->stock].name);
 		diag_add_help(d, g, "write `grain %s`, or `grain any` where it does not matter", AXIS_SPOKEN[other]);
