@@ -4,7 +4,7 @@
 #   make          the program, build/windchest
 #   make demo     installs what the build needs, compiles the example plans to their books
 #   make test     installs what the tests need, builds twice (gcc; clang with sanitizers), runs every test
-#   make bench    time and memory of the program on the example plans
+#   make bench    time and memory of the program on the example plans; BENCH=FOLDER: cutting instances too
 #   make install  PREFIX= DESTDIR=
 #   make clean, make format, make lint, make unit (the cmocka tests alone)
 
@@ -42,6 +42,9 @@ PROGRAM := $(BUILD)/windchest
 TEST_C  := $(sort $(wildcard tests/unit/test_*.c tests/published/test_*.c))
 TEST_X  := $(TEST_C:%.c=$(BUILD)/%)
 BENCH_X := $(BUILD)/tests/bench/measure
+BENCH_L := $(BUILD)/tests/bench/layouts
+# Cutting instances for `make bench` (tests/bench/layouts.c): the data is not part of the project.
+BENCH   ?=
 DEMOS   := luthier-booth paddle-bench
 
 .PHONY: all
@@ -62,7 +65,7 @@ need-test:
 
 .PHONY: program everything
 program: $(PROGRAM)
-everything: $(PROGRAM) $(TEST_X) $(BENCH_X)
+everything: $(PROGRAM) $(TEST_X) $(BENCH_X) $(BENCH_L)
 
 $(PROGRAM): $(BUILD)/compiler/main.o $(LIB)
 	$(SAY) "  cc    $@"
@@ -110,6 +113,10 @@ $(BUILD)/tests/%: tests/%.c $(LIB)
 	@mkdir -p $(@D)
 	$(SAY) "  cc    $@"
 	$(Q)$(CC) $(FLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(LIB) -lcmocka $(LDLIBS)
+$(BENCH_L): tests/bench/layouts.c $(LIB)
+	@mkdir -p $(@D)
+	$(SAY) "  cc    $@"
+	$(Q)$(CC) $(FLAGS) $(LDFLAGS) -o $@ $< $(LIB) -lm
 $(BENCH_X): tests/bench/measure.c
 	@mkdir -p $(@D)
 	$(SAY) "  cc    $@"
@@ -135,8 +142,9 @@ demo: need-build
 	@for plan in $(DEMOS); do ls -l $(BUILD)/demo/$$plan/book.pdf || exit 1; done
 
 bench: have-build
-	@$(SUBMAKE) program $(BENCH_X)
+	@$(SUBMAKE) program $(BENCH_X) $(BENCH_L)
 	@sh tests/bench/run $(BENCH_X) $(PROGRAM) $(DEMOS)
+	@sh tests/bench/cutting $(BENCH_L) $(BENCH)
 
 .PHONY: install clean format lint FORCE
 install: have-build

@@ -3,6 +3,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "runtime/engine/bars_column.h"
+
 /* Inside, the kerf is added to every length and to every trimmed bar. */
 typedef struct item {
 	int64_t length;
@@ -26,7 +28,7 @@ typedef struct plan {	  /* one layout: which bar each item lies in */
 typedef enum begin_how { BY_RATE, BY_PRICE, BY_LENGTH, BEGIN_HOWS } begin_how;
 
 /* Beyond this number of pieces the search is not begun: its recursion is as deep as there are pieces. */
-enum { SEARCH_MOST = 400 };
+enum { SEARCH_MOST = 60 };
 
 typedef struct solver {
 	arena mem;
@@ -311,6 +313,56 @@ static void search(solver *s, uint32_t i) {
 	}
 }
 
+/* Takes over the layout of a columns' answer: the pieces of a kind stand together in `items`, longest first. */
+static void take_patterns(solver *s, const bars_columns_answer *a, const uint32_t *first, uint32_t n_kinds) {
+	uint32_t *next = ARENA_MANY(&s->mem, uint32_t, n_kinds);
+	memcpy(next, first, sizeof *next * n_kinds);
+	start_over(s);
+	for (size_t i = 0; i < a->patterns.n; i++) {
+		const bars_pattern *q = &a->patterns.v[i];
+		for (uint32_t t = 0; t < q->times; t++) {
+			uint32_t at = s->now.n_bars++;
+			open_bar bar = {q->room, s->room[q->room]};
+			for (uint32_t k = 0; k < n_kinds; k++) {
+				for (uint32_t c = 0; c < q->count[k]; c++) {
+					bar.left -= s->items[next[k]].length;
+					s->now.bar_of[next[k]++] = at;
+				}
+			}
+			s->now.bars[at] = bar;
+			s->taken[q->room]++;
+			s->now.cost += s->p->stocks[q->room].price;
+		}
+	}
+	cheapen(s, &s->now);
+	plan_keep(s);
+}
+
+/* Column generation where it applies: any number of every stock, each with a price. */
+static void columns(solver *s) {
+	const bars_problem *p = s->p;
+	bars_room *rooms = ARENA_MANY(&s->mem, bars_room, p->n_stocks + 1);
+	bars_kind *kinds = ARENA_MANY(&s->mem, bars_kind, s->n + 1);
+	uint32_t *first = ARENA_MANY(&s->mem, uint32_t, s->n + 1), n = 0;
+	for (size_t i = 0; i < p->n_stocks; i++) {
+		if (p->stocks[i].count >= 0 || p->stocks[i].price <= 0) return;
+		rooms[i] = (bars_room){s->room[i], p->stocks[i].price};
+	}
+	for (uint32_t i = 0; i < s->n; i++) {
+		if (n == 0 || kinds[n - 1].length != s->items[i].length) {
+			first[n] = i;
+			kinds[n++] = (bars_kind){s->items[i].length, 0};
+		}
+		kinds[n - 1].need++;
+	}
+	bars_columns_problem q = {kinds, n, rooms, (uint32_t)p->n_stocks, s->best.cost, s->bound, s->budget};
+	bars_columns_answer a;
+	bars_columns(&s->mem, &q, &a);
+	s->steps += a.steps;
+	if (a.bound > s->bound) s->bound = a.bound;
+	if (a.found) take_patterns(s, &a, first, n);
+}
+
 static void write_result(solver *s, arena *mem, bars_result *out) {
 	for (uint32_t b = 0; b < s->best.n_bars; b++) {
 		bars_bar *bar = LIST_ADD(mem, &out->bars);
@@ -380,14 +432,18 @@ const char *bars_solve(arena *mem, const bars_problem *p, bars_result *out) {
 			best_fit(&s, (begin_how)how, false);
 			fill_bars(&s, (begin_how)how);
 		}
-		s.budget += s.steps;
-		if (s.n <= SEARCH_MOST) {
+		if (s.best.left_over == 0 && s.best.cost > s.bound) columns(&s);
+		if (s.bound > out->cost_bound) out->cost_bound = s.bound;
+		if (p->n_stocks == 1 && p->stocks[0].price > 0)
+			out->bar_bound = (uint32_t)(out->cost_bound / p->stocks[0].price);
+		s.budget = s.steps + s.budget / 40;
+		if (s.n <= SEARCH_MOST && (s.best.left_over || s.best.cost > s.bound)) {
 			start_over(&s);
 			search(&s, 0);
-			out->searched = !s.gave_up;
+			bool whole = !s.gave_up && s.best.left_over == 0;
+			if (whole) out->cost_bound = s.best.cost;
+			if (whole && p->n_stocks == 1) out->bar_bound = s.best.n_bars;
 		}
-		if (out->searched && s.best.left_over == 0) out->cost_bound = s.best.cost;
-		if (out->searched && s.best.left_over == 0 && p->n_stocks == 1) out->bar_bound = s.best.n_bars;
 	}
 	write_result(&s, mem, out);
 	out->proven = out->cost == out->cost_bound && s.best.left_over == 0;

@@ -11,7 +11,7 @@
 #include "runtime/base/arena.h"
 #include "runtime/engine/layout.h"
 
-enum { BARS_BUDGET = 300000 }; /* search steps when the problem says 0 */
+enum { BARS_BUDGET = 5000000 }; /* steps, some nanoseconds each, when the problem says 0 */
 
 typedef struct bars_part {
 	int64_t length; /* 1..LAYOUT_MAX */
@@ -49,13 +49,14 @@ typedef struct bars_result {
 	int64_t cost, cost_bound;
 	uint32_t bar_bound;
 	bool proven;
-	bool searched; /* the search ended by itself: no layout costs less */
 	uint64_t steps;
 } bars_result;
 
-/* Objective: fewest pieces left over, lowest cost, longest rest. Best-fit decreasing, then branch and bound while
- * the budget lasts. `proven` is true when cost == cost_bound; a search that came to its end raises the
- * bound to the cost. NULL when well, else why the problem is not one. */
+/* Objective: fewest pieces left over, lowest cost, longest rest. Best-fit decreasing and fullest fillings; then, where
+ * any number of each stock may be bought, column generation (runtime/engine/bars_column.h); then branch and bound for
+ * few pieces: each while the one before has not proven its answer and the budget lasts. `proven` is true when cost ==
+ * cost_bound; a search that came to its end raises the bound to the cost. NULL when well, else why the problem is not
+ * one. */
 const char *bars_solve(arena *mem, const bars_problem *p, bars_result *out);
 
 /* Lower bounds from the length with kerf, and from dual feasible functions (Fekete and Schepers 2001, which
