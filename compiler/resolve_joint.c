@@ -303,7 +303,9 @@ static void add_screw(ctx *c, model_ref jr, point3 at, uint32_t index) {
 		x->index = index;
 		x->centre = at;
 		x->centre.v[n] = box_face(a->blank, j->face_a);
-		x->shape = round_shape(s->pilot.mm, s->pilot.at);
+		bool soft = c->m->stocks.v[a->stock].soft_wood && rat_ok(s->pilot_soft.mm);
+		const model_length *pilot = soft ? &s->pilot_soft : &s->pilot;
+		x->shape = round_shape(pilot->mm, pilot->at);
 		x->depth = rat_max(rat_sub(s->length.mm, through), rat_int(0));
 	}
 }

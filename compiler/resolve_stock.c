@@ -32,7 +32,7 @@ static const member_place BAR_MEMBERS[] = {
 static const member_place SCREW_MEMBERS[] = {
 	{"diameter", "diameter", 0, {1, 0, 0, 0, 0, 0}}, {"length", "length", 0, {1, 0, 0, 0, 0, 0}},
 	{"pilot", "pilot", 0, {1, 0, 0, 0, 0, 0}},	 {"clearance", "clearance", 0, {1, 0, 0, 0, 0, 0}},
-	{"sink", "sink", 0, {1, 0, 0, 0, 0, 0}},
+	{"sink", "sink", 0, {1, 0, 0, 0, 0, 0}},	 {"pilot_soft", "pilot_soft", 0, {1, 0, 0, 0, 0, 0}},
 };
 static const member_place COLLAR_MEMBERS[] = {
 	{"outside", "outside", 0, {1, 0, 0, 0, 0, 0}}, {"bore", "bore", 0, {1, 0, 0, 0, 0, 0}},
@@ -295,7 +295,8 @@ static void clear_values(model_stock *s) {
 	model_length *lengths[] = {&s->size[0], &s->size[1],	&s->size[2],	  &s->section[0], &s->section[1],
 				   &s->thick,	&s->thick_plus, &s->thick_minus,  &s->trim,	  &s->diameter,
 				   &s->length,	&s->pilot,	&s->clearance,	  &s->sink,	  &s->outside,
-				   &s->bore,	&s->flange,	&s->flange_thick, &s->inlet,	  &s->swivel};
+				   &s->bore,	&s->flange,	&s->flange_thick, &s->inlet,	  &s->swivel,
+				   &s->pilot_soft};
 	for (size_t i = 0; i < sizeof lengths / sizeof *lengths; i++)
 		*lengths[i] = (model_length){.mm = rat_poison(), .at = span_none()};
 	model_value *values[] = {&s->density_kg_m3,	&s->mass_kg,	&s->media_r1_pa_s_m,
@@ -315,6 +316,7 @@ static void resolve_screw(ctx *c, const stock_def *def, const line_list *good, m
 	set_length(c, good, "diameter", 0, false, &s->diameter);
 	set_length(c, good, "length", 0, false, &s->length);
 	set_length(c, good, "pilot", 0, false, &s->pilot);
+	set_length(c, good, "pilot_soft", 0, false, &s->pilot_soft);
 	set_length(c, good, "clearance", 0, false, &s->clearance);
 	set_length(c, good, "sink", 0, false, &s->sink);
 }
@@ -327,6 +329,18 @@ static void resolve_collar(ctx *c, const stock_def *def, const line_list *good, 
 	set_length(c, good, "flange", 0, false, &s->flange);
 	set_length(c, good, "flange_thick", 0, false, &s->flange_thick);
 	set_length(c, good, "length", 0, false, &s->length);
+}
+
+/* `wood soft`: which pilot its screws take. */
+static void resolve_wood(ctx *c, const line_list *good, model_stock *s) {
+	const syn_line *line = lines_find(good, "wood");
+	if (!line) return;
+	const char *word = expr_word(line_arg(line, NULL, 0));
+	s->soft_wood = text_same(word, "soft");
+	if (s->soft_wood || text_same(word, "hard")) return;
+	diag *g = diag_error(c->diags, "plan-value", line_arg(line, NULL, 0)->at, "the wood of `%s` is soft or hard",
+			     s->name);
+	diag_add_help(c->diags, g, "write `wood soft` for spruce, pine and fir; MDF and birch plywood count as hard");
 }
 
 static void resolve_one(ctx *c, const stock_def *def) {
@@ -351,6 +365,7 @@ static void resolve_one(ctx *c, const stock_def *def) {
 			diag_add_help(c->diags, g, "write the share, such as `movement 0.0037` for red oak");
 			s->movement.v = (double)NAN;
 		}
+		resolve_wood(c, &good, s);
 	}
 	for (size_t i = 0; i < 3 && (s->kind == STOCK_ITEM || s->kind == STOCK_FAN || s->kind == STOCK_FILTER); i++)
 		set_length(c, &good, "size", i, false, &s->size[i]);

@@ -66,6 +66,7 @@ static const word_rule SHEET_WORDS[] = {
 	{"density", "1", ONCE, BLOCK_NONE, "density 680 kg/m3"},
 	{"modulus", "1", ONCE, BLOCK_NONE, "modulus 4.5 GPa"},
 	{"movement", "1", ONCE, BLOCK_NONE, "movement 0.0037"},
+	{"wood", "1", ONCE, BLOCK_NONE, "wood soft"},
 };
 static const word_rule BAR_WORDS[] = {
 	COMMON_STOCK,
@@ -75,12 +76,14 @@ static const word_rule BAR_WORDS[] = {
 	{"density", "1", ONCE, BLOCK_NONE, "density 520 kg/m3"},
 	{"modulus", "1", ONCE, BLOCK_NONE, "modulus 8 GPa"},
 	{"movement", "1", ONCE, BLOCK_NONE, "movement 0.0037"},
+	{"wood", "1", ONCE, BLOCK_NONE, "wood soft"},
 };
 static const word_rule SCREW_WORDS[] = {
 	COMMON_STOCK,
 	{"diameter", "1", ONCE, BLOCK_NONE, "diameter 4 mm"},
 	{"length", "1", ONCE, BLOCK_NONE, "length 40 mm"},
 	{"pilot", "1", ONCE, BLOCK_NONE, "pilot 2.5 mm"},
+	{"pilot_soft", "1", ONCE, BLOCK_NONE, "pilot_soft 2 mm"},
 	{"clearance", "1", ONCE, BLOCK_NONE, "clearance 4.5 mm"},
 	{"sink", "1", ONCE, BLOCK_NONE, "sink 8 mm"},
 };

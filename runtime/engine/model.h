@@ -88,6 +88,7 @@ typedef struct model_stock {
 	model_length thick, thick_plus, thick_minus; /* sheet: measured and spread */
 	model_length trim;			     /* sheet: each edge; bar: each end */
 	model_grain grain;
+	bool soft_wood;			    /* sheet and bar: screws take the pilot for soft wood */
 	model_value density_kg_m3, mass_kg; /* sheet and bar; item (one piece) */
 	model_value modulus_pa;		    /* sheet and bar: of elasticity in bending */
 	model_value movement; /* sheet and bar of solid wood: change across the grain per percent of moisture, share */
@@ -97,6 +98,7 @@ typedef struct model_stock {
 	int64_t on_hand; /* sheets or bars there are; -1 = any number */
 	/* screws */
 	model_length diameter, length, pilot, clearance, sink; /* sink: countersink diameter */
+	model_length pilot_soft;			       /* into soft wood; not given: as pilot */
 	/* collars: outside goes into the hole, flange lies on the face, bore lets the air through */
 	model_length outside, bore, flange, flange_thick;
 	/* media: clean resistance dp = r1 v + r2 v^2; cake by the drag model dp = drag w v */

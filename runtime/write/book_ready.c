@@ -175,13 +175,23 @@ static void needed_tools(book *b, book_cells *c) {
 		book_row(b, c, book_title_case(b, all.v.v[i]), "needed, not among the plan's tools", "", steps.v[i].v);
 }
 
+/* A library of tools holds more than this plan has a use for; what the plan itself names is told in any case, but for
+ * drills. */
+static bool tool_told(book *b, model_ref i) {
+	const model_tool *t = &b->m->tools.v[i];
+	bool drill = t->kind == TOOL_DRILL || t->kind == TOOL_HOLE_SAW, own = t->at.file == b->m->title_at.file;
+	return (own && !drill) || tool_steps(b, i)[0];
+}
+
 void book_tools(book *b) {
 	const model *m = b->m;
 	static const sheetform_column COLUMNS[] = {{"Tool", -3, ALIGN_LEFT},
 						   {"What it is", 34, ALIGN_LEFT},
 						   {"Size that matters", -3, ALIGN_LEFT},
 						   {"In steps", -2, ALIGN_LEFT}};
-	book_chapter_if_room(b, "Tools", "tools", 40 + 9 * (double)m->tools.n);
+	size_t told = 0;
+	for (model_ref i = 0; i < m->tools.n; i++) told += tool_told(b, i);
+	book_chapter_if_room(b, "Tools", "tools", 40 + 9 * (double)told);
 	book_paragraph(
 		b, "Tick what you have. Where a size stands, the plan reckons with it: another size changes the kerf, "
 		   "a template or a hole, so change the plan with it.");
@@ -190,11 +200,9 @@ void book_tools(book *b) {
 	for (model_ref i = 0; i < m->tools.n; i++) {
 		const model_tool *t = &m->tools.v[i];
 		static const char *const SPOKEN[] = {"saw", "drill bit", "hole saw", "router with bush", "hand tool"};
-		const char *steps = tool_steps(b, i);
-		/* A library of tools may hold drills that this plan has no use for. */
-		if (!steps[0] && (t->kind == TOOL_DRILL || t->kind == TOOL_HOLE_SAW)) continue;
+		if (!tool_told(b, i)) continue;
 		book_row(b, &c, book_title_case(b, t->label ? t->label : t->name), SPOKEN[t->kind], tool_size(b, t),
-			 steps);
+			 tool_steps(b, i));
 	}
 	needed_tools(b, &c);
 	book_cells_draw(b, COLUMNS, 4, &c, true, false);

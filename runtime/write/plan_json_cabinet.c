@@ -33,6 +33,7 @@ static void put_stock_lengths(json_t *o, const model_stock *s) {
 	put_length(o, "diameter", s->diameter);
 	put_length(o, "length", s->length);
 	put_length(o, "pilot", s->pilot);
+	put_length(o, "pilot_soft", s->pilot_soft);
 	put_length(o, "clearance", s->clearance);
 	put_length(o, "sink", s->sink);
 	put_length(o, "outside", s->outside);
@@ -75,6 +76,8 @@ void plan_json_put_stock(json_t *root, const model *m) {
 		json_util_put(o, "at", json_util_span(m->sources, s->at));
 		put_sold(o, s);
 		if (s->kind == STOCK_SHEET) json_util_put(o, "grain", json_util_text(grain_word(s->grain)));
+		if (s->kind == STOCK_SHEET || s->kind == STOCK_BAR)
+			json_util_put(o, "wood", json_util_text(s->soft_wood ? "soft" : "hard"));
 		put_stock_lengths(o, s);
 		put_stock_values(o, s);
 		if (s->use_class) json_util_put(o, "class", json_util_text(s->use_class));
