@@ -18,7 +18,10 @@
 	X(PATTERN, "openings")                                                                                         \
 	X(TOOL, "a tool")                                                                                              \
 	X(SPACE, "a space")                                                                                            \
-	X(AIR, "a way for the air")
+	X(AIR, "a way for the air")                                                                                    \
+	X(ASSEMBLY, "an assembly")                                                                                     \
+	X(PLACE, "placed here")                                                                                        \
+	X(SERIES, "a name of a `repeat`")
 typedef enum sym_kind {
 #define X(name, spoken) SYM_##name,
 	SYM_KINDS(X)
@@ -27,21 +30,47 @@ typedef enum sym_kind {
 } sym_kind;
 extern const char *const SYM_SPOKEN[SYM_KIND_COUNT];
 
+typedef struct inst inst;
 typedef struct sym {
 	const char *name;
 	sym_kind kind;
 	span at;
-	void *def; /* let_def, stock_def, part_def, pattern_def, tool_def, space index, air_def */
+	void *def; /* let_def, stock_def, part_def, pattern_def, tool_def, space index, air_def, assembly_def,
+		      place_def, series_def */
+	inst *in;
 	struct sym *next;
 } sym;
 
-enum { NAME_BUCKETS = 256 };
-typedef struct names {
-	sym *bucket[NAME_BUCKETS];
-	LIST(sym *) all;
-} names;
-
 typedef LIST(const syn_line *) line_list;
+
+/* ---- instances -------------------------------------------------------------------------------- */
+
+typedef enum axis_state { AXIS_OPEN, AXIS_DONE, AXIS_FAILED } axis_state;
+
+/* Where names stand: the plan itself (with its cabinet), a placed assembly, or one turn of a `repeat`. Lengths are
+ * worked out in the coordinates of the instance that they are written in; each axis of an instance runs along the same
+ * axis of its parent, or against it when it is a mirror image. The syntax tree is shared by all instances. */
+struct inst {
+	inst *parent;	    /* in which it is placed; NULL for the plan */
+	inst *outer;	    /* where names go on to be looked for: the parent of a turn, the plan for an assembly */
+	const char *name;   /* as the plan says it: "wing[2]"; NULL for the plan */
+	const char *prefix; /* of its names in the model: "", "wing.2." */
+	const char *suffix; /* behind them: "", ".3" in the third turn of a `repeat` without a name */
+	diag_within within; /* for messages */
+	unsigned depth;	    /* of parents */
+	sym **bucket;
+	struct place_def *place; /* NULL for the plan */
+	uint32_t number;	 /* which of the place's, from 0 */
+	bool turned[3];		 /* mirrored along the axis, against the parent */
+	axis_state state[3];
+	rat offset[3];		       /* parent's coordinate = offset + own, or offset - own when turned */
+	struct part_def *box;	       /* what stands in it, as one place; NULL until asked for */
+	LIST(struct part_def *) parts; /* of its own and of all turns and instances within */
+	LIST(struct when_def *) whens; /* in order; the first `whens_done` are settled */
+	size_t whens_done;
+	LIST(struct place_def *) places;
+	bool settling, complete;
+};
 
 /* ---- definitions ------------------------------------------------------------------------------ */
 
@@ -50,7 +79,9 @@ typedef struct let_def {
 	span at;
 	const syn_line *line;
 	const syn_expr *value; /* what counts: the plan's or that of --set */
+	inst *in, *value_in; /* where the line stands; where the value was written: differs when an assembly takes it */
 	bool overridden, done;
+	bool taken; /* by an assembly: `line` is its `takes` */
 	quant result;
 	bool bad;
 } let_def;
@@ -88,10 +119,10 @@ typedef struct hold {
 	axis along;
 } hold;
 
-typedef enum axis_state { AXIS_OPEN, AXIS_DONE, AXIS_FAILED } axis_state;
-
 typedef struct part_def {
 	const char *name;
+	const char *path; /* in the model */
+	inst *in;
 	span at;
 	const syn_line *line;
 	model_part_kind kind;
@@ -110,10 +141,19 @@ typedef struct part_def {
 	span face_at[6];
 	model_ref first; /* row of the first piece in the model */
 	bool way_known;	 /* gaps: thick_axis is the way the air goes through, and no guess */
+	/* A view of other parts, not one itself: */
+	struct part_def *piece_of; /* `ribs[2]`: piece number `piece` (from 0) of that one */
+	uint32_t piece;
+	bool is_set; /* the box round all of `set`: a placed assembly, the parts of a `repeat` */
+	LIST(struct part_def *) set;
+	struct place_def *place;       /* what places an assembly: its holds, and the box of each instance */
+	LIST(struct part_def *) views; /* pieces of this one that were asked for */
 } part_def;
 
 typedef struct pattern_def {
 	const char *name;
+	const char *path; /* in the model */
+	inst *in;
 	span at;
 	const syn_line *line;
 	model_ref row;
@@ -127,6 +167,60 @@ typedef struct air_def { /* tubes, duct, leak: a branch that the air block decla
 	model_air_kind kind;
 	bool used;
 } air_def;
+
+typedef struct join_def {
+	const syn_line *line;
+	inst *in;
+} join_def;
+
+typedef struct assembly_def {
+	const char *name;
+	span at;
+	const syn_line *line;
+	line_list lines; /* the usable ones of its block */
+	bool read, bad;
+} assembly_def;
+
+/* `place NAME : ASSEMBLY`, or a `repeat` with a name. */
+typedef struct place_def {
+	const char *name; /* NULL: a `repeat` without a name */
+	span at;
+	const syn_line *line;
+	inst *in;
+	assembly_def *assembly;	  /* NULL for a `repeat` */
+	part_def *box;		  /* what holds it; NULL for a `repeat` */
+	struct place_def *mirror; /* of which it is the mirror image */
+	axis mirror_axis;
+	int block;     /* of a `repeat`: block_kind of what stands in it */
+	bool shares;   /* an axis that nothing holds is the parent's: it takes parts, which hold what stands in it */
+	bool counted;  /* its instances are told apart by a number */
+	int64_t first; /* the number of the first one */
+	LIST(inst *) items;
+	part_def *all; /* the box round all of them, once asked for */
+	bool expanded, bad;
+} place_def;
+
+/* `when … { } otherwise { }`, or a `repeat` without a name: names come of it when it is settled. */
+typedef struct when_def {
+	LIST(const syn_line *) branches; /* the `when`, then its `otherwise` lines; a `repeat` stands alone */
+	int block;			 /* block_kind: which words stand in it */
+	bool settled;
+} when_def;
+
+/* Names in a branch that was not taken, for messages. */
+typedef struct left_out {
+	const char *name;
+	span at;
+	const syn_line *when;
+} left_out;
+
+/* A name in a `repeat` that has none itself: one definition for each turn. */
+typedef struct series_def {
+	const syn_line *line; /* the `repeat` */
+	LIST(const sym *) turns;
+	LIST(int64_t) numbers;
+	part_def *box;
+} series_def;
 
 /* What is being worked out now: to find circles. */
 typedef struct busy {
@@ -143,12 +237,19 @@ typedef struct ctx {
 	const syn_plan *plan;
 	const syn_file *sets; /* lines `let NAME = VALUE` from --set, or NULL */
 	model *m;
-	names names;
+	inst *plan_in;	 /* the plan itself */
+	inst *in;	 /* the instance that is worked in: change it with inst_enter() */
+	LIST(sym *) all; /* every name of every instance, in order */
+	LIST(left_out) left_out;
+	LIST(assembly_def *) assemblies;
+	LIST(place_def *) places; /* of all instances */
+	size_t n_insts;
+	bool too_large; /* a limit was reported: nothing more is placed */
 	const busy *busy;
 	unsigned depth;
 	LIST(part_def *) parts; /* in the order written */
 	LIST(pattern_def *) patterns;
-	LIST(const syn_line *) joins;
+	LIST(join_def) joins;
 	const syn_line *header, *air;
 	line_list air_lines;
 	LIST(const syn_line *) steps, requires, allows, tunes;
@@ -165,11 +266,47 @@ typedef struct ctx {
 	bool joint_failed; /* a joint was reported: what it would have held seems to float */
 } ctx;
 
-sym *names_find(const names *n, const char *name);
-/* Adds; a name that is taken already is an error that shows the first place (and gives NULL). */
+/* Works in another instance from now on; gives the one before, to be entered again. */
+inst *inst_enter(ctx *c, inst *in);
+/* A name as the model has it: "wing.2.shelf". */
+const char *inst_path(ctx *c, const inst *in, const char *name);
+/* From coordinates of the instance to those of the plan, and a face of it as the plan sees it. False: reported. */
+bool inst_to_plan(ctx *c, inst *in, axis a, rat own, span at, rat *mm);
+face inst_face_to_plan(const inst *in, face f);
+/* What a name leads to: its first word is looked for from the current instance outwards, the others within what the
+ * word before them is, as far as that is an instance. */
+typedef struct named {
+	const sym *s;
+	inst *inst;	  /* one instance of a PLACE; NULL: all of them */
+	bool piece_known; /* `ribs[2]` of a PART */
+	int64_t piece;	  /* from 1 */
+	bool whole;	  /* `wing.whole`: the instance and none of its names */
+	size_t used;	  /* words of the name that led there */
+} named;
+/* False: reported. */
+bool names_walk(ctx *c, const syn_expr *e, named *out);
+/* The name in the model of what was found. */
+const char *named_path(ctx *c, const named *n);
+/* From the current instance outwards. */
+sym *names_find(ctx *c, const char *name);
+/* Adds to the current instance; a name that is taken already is an error that shows the first place (and gives NULL).
+ */
 sym *names_add(ctx *c, const char *name, sym_kind kind, span at, void *def);
 /* "unknown name" with the nearest known one as help. */
 void names_unknown(ctx *c, const char *name, span at, const char *what);
+
+/* Settles what the names of an instance depend on, in the order written. */
+void scope_settle(ctx *c, inst *in);
+/* The instances of a placed assembly or of a `repeat` with a name. False: reported. */
+bool place_expand(ctx *c, place_def *p, span at);
+/* Everything that stands in the instance is declared, whatever depth. */
+void inst_complete(ctx *c, inst *in);
+/* What stands in an instance, in all instances of a place, in the turns of a `repeat`, as one place. */
+part_def *inst_box(ctx *c, inst *in);
+part_def *place_box(ctx *c, place_def *p);
+part_def *series_box(ctx *c, const sym *s);
+uint32_t part_pieces(ctx *c, part_def *p); /* how many it has; 0: reported */
+part_def *part_piece(ctx *c, part_def *whole, uint32_t piece);
 
 /* ---- vocabulary: which words a block takes, and with what behind them ------------------------- */
 
@@ -197,6 +334,9 @@ typedef enum block_kind {
 	BLOCK_TUBES,
 	BLOCK_DUCT,
 	BLOCK_STEP,
+	BLOCK_ASSEMBLY,
+	BLOCK_PLACE,
+	BLOCK_WHEN, /* takes what stands around it */
 	BLOCK_NONE,
 	BLOCK_KINDS
 } block_kind;
@@ -207,6 +347,12 @@ bool words_check(ctx *c, block_kind block, const syn_line *line);
 /* Checks a whole block, each line, and that words which may stand once do. The usable lines go to
  * *good. `inside` says what block it is, for messages ("a sheet's block"). */
 void words_check_block(ctx *c, block_kind block, const syn_line *holder, line_list *good);
+/* Checks all lines of a block and of the blocks in it, where nothing else will: in a part of the plan left out. */
+void words_check_all(ctx *c, block_kind block, const syn_line *holder);
+/* The names that a reported line may have declared are missed nowhere. */
+bool words_excuse(ctx *c, const syn_line *line);
+bool words_known(block_kind block, const char *word);
+size_t words_list(block_kind block, const char **out, size_t most);
 /* The nth clause with that link (from 0), or NULL. */
 const syn_clause *line_clause(const syn_line *line, const char *link, size_t nth);
 /* Argument i of the clause with that link, or NULL. link NULL: what follows the word itself. */
@@ -229,7 +375,8 @@ typedef enum value_kind {
 	VALUE_PATTERN,
 	VALUE_TOOL,
 	VALUE_SPACE,
-	VALUE_AIR
+	VALUE_AIR,
+	VALUE_PLACE /* a placed assembly, turns of a `repeat`: `part` is the box round all that stands in them */
 } value_kind;
 
 typedef struct value {
@@ -254,12 +401,16 @@ bool eval_length(ctx *c, const syn_expr *e, rat *mm);
 bool eval_si(ctx *c, const syn_expr *e, dim wanted, double *si);
 bool eval_count(ctx *c, const syn_expr *e, int64_t least, int64_t most, int64_t *out);
 bool eval_money(ctx *c, const syn_expr *e, int64_t *cents);
-const char *eval_text(ctx *c, const syn_expr *e);					 /* NULL: reported */
-part_def *eval_part(ctx *c, const syn_expr *e);						 /* NULL: reported */
+const char *eval_text(ctx *c, const syn_expr *e); /* NULL: reported */
+part_def *eval_part(ctx *c, const syn_expr *e);	  /* NULL: reported */
+/* A part, or a placed assembly as one place. */
+part_def *eval_place(ctx *c, const syn_expr *e);
 stock_def *eval_stock(ctx *c, const syn_expr *e, unsigned kinds_mask, const char *what); /* 1u << STOCK_… */
 tool_def *eval_tool(ctx *c, const syn_expr *e);
 /* A face of a part, written part.face. */
 bool eval_face(ctx *c, const syn_expr *e, part_def **part, face *f);
+/* The same where the expression may be something else: false without a report, unless the name itself is unknown. */
+bool expr_face(ctx *c, const syn_expr *e, part_def **part, face *f);
 /* A bare name that is one word, such as `width`: NULL when it is something else. */
 const char *expr_word(const syn_expr *e);
 bool word_axis(const char *word, axis *out);
@@ -280,7 +431,18 @@ bool stock_member(ctx *c, stock_def *s, const char *member, span at, value *out)
 bool stock_length(ctx *c, stock_def *s, const char *word, size_t nth, rat *mm); /* quiet when not given */
 void tools_resolve(ctx *c);
 
+void declare_plan(ctx *c); /* every name of the plan, and what the command line sets */
+/* Whether a `when` holds. False in *known: reported. */
+bool eval_condition(ctx *c, const syn_expr *e, bool *known);
 void part_declare(ctx *c, const syn_line *line);
+void part_box_read(ctx *c, part_def *box);
+void declare_lines(ctx *c, const syn_lines *lines, block_kind block);
+/* The lines of a block with those of its `when` that hold: for blocks that declare no names of the cabinet. */
+const syn_lines *lines_chosen(ctx *c, block_kind block, const syn_lines *lines);
+void assembly_expand(ctx *c, place_def *p);
+inst *assembly_inst(ctx *c, place_def *p, uint32_t number);
+/* The usable lines of a `place` that hold it: those that give what the assembly takes are left out. */
+void place_lines(ctx *c, const place_def *p, line_list *holds);
 void parts_resolve(ctx *c);					     /* places all, fills model.parts */
 bool part_face_value(ctx *c, part_def *p, face f, span at, rat *mm); /* of the whole group */
 bool part_structure(ctx *c, part_def *p);
@@ -292,8 +454,8 @@ void air_declare(ctx *c);      /* names of the air block */
 void air_resolve(ctx *c);
 void work_resolve(ctx *c);
 void rules_resolve(ctx *c); /* `allow` and `tune` lines */
-void requires_resolve(ctx *c);				/* after the air is solved */
-bool air_member(ctx *c, const syn_expr *e, value *out); /* NAME.flow.dirty … */
+void requires_resolve(ctx *c);						/* after the air is solved */
+bool air_member(ctx *c, const syn_expr *e, const named *n, value *out); /* NAME.flow.dirty … */
 /* A group's name to its model rows. */
 void part_rows(ctx *c, const syn_expr *e, bool made_only, void (*each)(ctx *c, model_ref row, void *data), void *data);
 #endif

@@ -57,6 +57,8 @@ const char *value_spoken(ctx *c, value v) {
 		return "a space";
 	case VALUE_AIR:
 		return "a way for the air";
+	case VALUE_PLACE:
+		return "something placed";
 	case VALUE_BAD:
 		break;
 	}

@@ -12,6 +12,8 @@ const char *value_spoken(ctx *c, value v);
 value value_checked(ctx *c, const syn_expr *e, quant q);
 /* Lengths out of roots and steps are rounded to the micrometre, so that every length stays exact. */
 quant value_settled(quant q);
+/* What a name leads to, its members left out. */
+value named_value(ctx *c, const named *n, span at);
 value eval_name(ctx *c, const syn_expr *e);
 value eval_call(ctx *c, const syn_expr *e);
 #endif

@@ -11,7 +11,7 @@ const char *expr_source(ctx *c, const syn_expr *e) {
 }
 
 const char *expr_word(const syn_expr *e) {
-	return e && e->kind == SYN_NAME && e->names.n == 1 ? e->names.v[0].v : NULL;
+	return e && e->kind == SYN_NAME && e->names.n == 1 && !e->names.v[0].index ? e->names.v[0].v : NULL;
 }
 
 bool word_axis(const char *word, axis *out) {
@@ -57,7 +57,7 @@ static bool note_lets(ctx *c, diag *g, const syn_expr *e) {
 		bool a = note_lets(c, g, e->a);
 		return note_lets(c, g, e->kind == SYN_BINARY ? e->b : NULL) || a;
 	}
-	const sym *s = expr_word(e) ? names_find(&c->names, expr_word(e)) : NULL;
+	const sym *s = expr_word(e) ? names_find(c, expr_word(e)) : NULL;
 	if (!s || s->kind != SYM_LET) return false;
 	diag_add_note(c->diags, g, ((const let_def *)s->def)->value->at, "`%s` gets its value here", s->name);
 	return true;
@@ -152,20 +152,30 @@ static void wrong_thing(ctx *c, const syn_expr *e, const char *wanted, value v) 
 	diag_error(c->diags, "plan-value", e->at, "%s belongs here, but this is %s", wanted, value_spoken(c, v));
 }
 
-part_def *eval_part(ctx *c, const syn_expr *e) {
-	if (e->kind == SYN_NAME && e->names.n == 1 && !names_find(&c->names, e->names.v[0].v)) {
+part_def *eval_place(ctx *c, const syn_expr *e) {
+	if (e->kind == SYN_NAME && e->names.n == 1 && !names_find(c, e->names.v[0].v)) {
 		names_unknown(c, e->names.v[0].v, e->at, "a part belongs here");
 		return NULL;
 	}
 	value v = eval(c, e);
-	if (v.kind == VALUE_PART) return v.part;
+	if (v.kind == VALUE_PART || v.kind == VALUE_PLACE) return v.part;
 	if (v.kind != VALUE_BAD) wrong_thing(c, e, "a part", v);
+	return NULL;
+}
+
+part_def *eval_part(ctx *c, const syn_expr *e) {
+	part_def *p = eval_place(c, e);
+	if (!p || !p->is_set) return p;
+	diag *g =
+		diag_error(c->diags, "plan-value", e->at, "a part belongs here, but `%s` is something placed", p->name);
+	if (span_known(p->at)) diag_add_note(c->diags, g, p->at, "`%s` is here", p->name);
+	diag_add_help(c->diags, g, "name a part that stands in it: `%s.PART`", expr_source(c, e));
 	return NULL;
 }
 
 stock_def *eval_stock(ctx *c, const syn_expr *e, unsigned kinds_mask, const char *what) {
 	const char *word = expr_word(e);
-	if (word && !names_find(&c->names, word)) {
+	if (word && !names_find(c, word)) {
 		names_unknown(c, word, e->at, arena_printf(c->mem, "%s belongs here", what));
 		return NULL;
 	}
@@ -190,25 +200,48 @@ tool_def *eval_tool(ctx *c, const syn_expr *e) {
 	return NULL;
 }
 
+bool expr_face(ctx *c, const syn_expr *e, part_def **part, face *f) {
+	size_t last = e && e->kind == SYN_NAME ? e->names.n - 1 : 0;
+	named n;
+	if (!last || e->names.v[last].index || !word_face(e->names.v[last].v, f)) return false;
+	if (!names_find(c, e->names.v[0].v) || !names_walk(c, e, &n) || n.used != last) return false;
+	if (n.s->kind != SYM_PART && n.s->kind != SYM_PLACE && n.s->kind != SYM_SERIES) return false;
+	value v = named_value(c, &n, e->at);
+	*part = v.part;
+	return v.kind == VALUE_PART || v.kind == VALUE_PLACE;
+}
+
+/* The expression is none: what it is, and how a face is written. */
+static void report_no_face(ctx *c, const syn_expr *e, const named *n) {
+	face f;
+	diag *g = diag_error(c->diags, "plan-face", e->at, "a face of a part belongs here");
+	const syn_word *w = n ? &e->names.v[e->names.n - 1] : NULL;
+	const char *near = w && !word_face(w->v, &f) ? text_nearest(w->v, FACE_NAME, 6) : NULL;
+	span front_at = e->at;
+	if (w) front_at.end = w->at.start;
+	const char *front = expr_source(c, &(syn_expr){.kind = SYN_NAME, .at = front_at});
+	if (w && n->used == e->names.n && word_face(w->v, &f) && n->s->in != c->in) {
+		diag_add_note(c->diags, g, n->s->at, "`%s` is %s that stands in it", w->v, SYM_SPOKEN[n->s->kind]);
+		diag_add_help(c->diags, g, "the face of the whole is written `%swhole.%s`", front, w->v);
+	} else if (near) {
+		diag_add_help(c->diags, g, "did you mean `%s%s`?", front, near);
+	} else {
+		diag_add_help(c->diags, g, "write part.face, such as `left.front`");
+	}
+}
+
 bool eval_face(ctx *c, const syn_expr *e, part_def **part, face *f) {
 	/* Read from the form, so that asking which face it is needs no position. */
-	if (e->kind == SYN_NAME && e->names.n == 2 && word_face(e->names.v[1].v, f)) {
-		const sym *s = names_find(&c->names, e->names.v[0].v);
-		if (!s) {
-			names_unknown(c, e->names.v[0].v, e->names.v[0].at, "a part belongs here");
-			return false;
-		}
-		if (s->kind == SYM_PART) {
-			*part = s->def;
-			return true;
-		}
+	size_t told = c->diags->all.n;
+	if (expr_face(c, e, part, f)) return true;
+	if (e->kind == SYN_BAD || c->diags->all.n > told) return false;
+	bool chain = e->kind == SYN_NAME && e->names.n > 1;
+	named n;
+	if (chain && !names_find(c, e->names.v[0].v)) {
+		names_unknown(c, e->names.v[0].v, e->names.v[0].at, "a part belongs here");
+		return false;
 	}
-	if (e->kind == SYN_BAD) return false;
-	diag *g = diag_error(c->diags, "plan-face", e->at, "a face of a part belongs here");
-	const char *near = e->kind == SYN_NAME && e->names.n == 2 ? text_nearest(e->names.v[1].v, FACE_NAME, 6) : NULL;
-	if (near)
-		diag_add_help(c->diags, g, "did you mean `%s.%s`?", e->names.v[0].v, near);
-	else
-		diag_add_help(c->diags, g, "write part.face, such as `left.front`");
+	if (chain && !names_walk(c, e, &n)) return false;
+	report_no_face(c, e, chain ? &n : NULL);
 	return false;
 }

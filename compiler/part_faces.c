@@ -3,14 +3,7 @@
 
 /* ---- how many pieces ----------------------------------------------------------------------------- */
 
-static bool expand(ctx *c, part_def *p) {
-	if (p->expanded) return p->n > 0;
-	p->expanded = true;
-	p->n = 1;
-	if (p->mirror) {
-		p->n = expand(c, p->mirror) ? p->mirror->n : 0;
-		return p->n > 0;
-	}
+static bool count_pieces(ctx *c, part_def *p) {
 	const syn_line *first = NULL;
 	for (size_t i = 0; i < p->holds.n; i++) {
 		const hold *h = &p->holds.v[i];
@@ -20,18 +13,35 @@ static bool expand(ctx *c, part_def *p) {
 			diag *g = diag_error(c->diags, "part-held-twice", h->line->at, "`%s` is repeated in two ways",
 					     p->name);
 			diag_add_note(c->diags, g, first->at, "the other is here");
-			p->n = 0;
 			return false;
 		}
 		first = h->line;
 		int64_t n = 4;
-		if (h->kind != HOLD_CORNER && !eval_count(c, line_arg(h->line, NULL, 0), 1, MOST_PIECES, &n)) {
-			p->n = 0;
+		if (h->kind != HOLD_CORNER && !eval_count(c, line_arg(h->line, NULL, 0), 1, MOST_PIECES, &n))
 			return false;
-		}
 		p->n = (uint32_t)n;
 	}
 	return true;
+}
+
+bool part_expand(ctx *c, part_def *p) {
+	if (p->expanded) return p->n > 0;
+	p->expanded = true;
+	p->n = 1;
+	if (p->is_set) return true;
+	if (p->piece_of) {
+		p->n = part_expand(c, p->piece_of) && p->piece < p->piece_of->n ? 1 : 0;
+		return p->n > 0;
+	}
+	if (p->mirror) {
+		p->n = part_expand(c, p->mirror) ? p->mirror->n : 0;
+		return p->n > 0;
+	}
+	inst *before = inst_enter(c, p->in);
+	bool good = count_pieces(c, p);
+	inst_enter(c, before);
+	if (!good) p->n = 0;
+	return good;
 }
 
 /* ---- faces along one axis -------------------------------------------------------------------------- */
@@ -62,9 +72,9 @@ static bool merge(ctx *c, part_def *p, const char *what, rat *slot, span *slot_a
 
 /* A part or a face as an end of `between`: its faces along the axis. */
 static bool end_faces(ctx *c, const syn_expr *e, axis a, rat *lo, rat *hi) {
-	axis named;
-	if (part_names_face(e, &named)) {
-		if (named != a) {
+	axis across;
+	if (part_names_face(c, e, &across)) {
+		if (across != a) {
 			diag_error(c->diags, "plan-direction", e->at, "this face does not lie along the %s",
 				   AXIS_SPOKEN[a]);
 			return false;
@@ -73,7 +83,7 @@ static bool end_faces(ctx *c, const syn_expr *e, axis a, rat *lo, rat *hi) {
 		*hi = *lo;
 		return true;
 	}
-	part_def *p = eval_part(c, e);
+	part_def *p = eval_place(c, e);
 	return p && part_face_value(c, p, face_of(a, false), e->at, lo) &&
 	       part_face_value(c, p, face_of(a, true), e->at, hi);
 }
@@ -116,7 +126,7 @@ static bool take_pair(ctx *c, part_def *p, const hold *h, extent *x) {
 	rat lo, hi;
 	const syn_expr *of = line_arg(h->line, "of", 0);
 	if (of) {
-		part_def *other = eval_part(c, of);
+		part_def *other = eval_place(c, of);
 		if (!other || !part_face_value(c, other, face_of(h->along, false), of->at, &lo) ||
 		    !part_face_value(c, other, face_of(h->along, true), of->at, &hi))
 			return false;
@@ -132,7 +142,7 @@ static bool take_centre(ctx *c, part_def *p, const hold *h, extent *x) {
 	rat lo, hi;
 	const syn_expr *on = line_arg(h->line, "on", 0);
 	if (on) {
-		part_def *other = eval_part(c, on);
+		part_def *other = eval_place(c, on);
 		if (!other || !part_face_value(c, other, face_of(h->along, false), on->at, &lo) ||
 		    !part_face_value(c, other, face_of(h->along, true), on->at, &hi))
 			return false;
@@ -177,7 +187,7 @@ static bool take_pitch(ctx *c, part_def *p, const hold *h, extent *x) {
 
 static bool take_corner(ctx *c, part_def *p, const hold *h, extent *x) {
 	const syn_expr *of = line_arg(h->line, "of", 0);
-	part_def *other = eval_part(c, of);
+	part_def *other = eval_place(c, of);
 	rat lo, hi;
 	if (!other || !part_face_value(c, other, face_of(h->along, false), of->at, &lo) ||
 	    !part_face_value(c, other, face_of(h->along, true), of->at, &hi) || !with_inset(c, h->line, &lo, &hi))
@@ -295,28 +305,39 @@ static bool settle(ctx *c, part_def *p, axis a, extent *x) {
 
 static bool solve_mirror(ctx *c, part_def *p, axis a) {
 	part_def *from = p->mirror;
-	rat ignored, about;
+	rat about, ignored;
 	if (!part_face_value(c, from, face_of(a, false), p->at, &ignored)) return false;
 	for (int side = 0; side < 2; side++) p->face_at[face_of(a, side)] = part_line(p, "mirror")->at;
-	if (a != p->mirror_axis) {
-		p->lo[a] = from->lo[a];
-		p->hi[a] = from->hi[a];
-		return true;
-	}
-	if (!eval_length(c, line_arg(part_line(p, "mirror"), "about", 0), &about)) return false;
-	rat twice = rat_add(about, about);
+	bool flip = a == p->mirror_axis;
+	if (flip && !eval_length(c, line_arg(part_line(p, "mirror"), "about", 0), &about)) return false;
 	p->lo[a] = ARENA_MANY(c->mem, rat, p->n);
 	p->hi[a] = ARENA_MANY(c->mem, rat, p->n);
 	for (uint32_t i = 0; i < p->n; i++) {
-		p->lo[a][i] = rat_sub(twice, from->hi[a][i]);
-		p->hi[a][i] = rat_sub(twice, from->lo[a][i]);
+		rat lo, hi;
+		if (!part_piece_face(c, from, i, face_of(a, false), p->at, &lo) ||
+		    !part_piece_face(c, from, i, face_of(a, true), p->at, &hi))
+			return false;
+		rat twice = flip ? rat_add(about, about) : rat_int(0);
+		p->lo[a][i] = flip ? rat_sub(twice, hi) : lo;
+		p->hi[a][i] = flip ? rat_sub(twice, lo) : hi;
 	}
 	return true;
 }
 
+/* What a placed assembly is as large as: all of its instances stand alike in their own coordinates. */
+static bool size_of_place(ctx *c, part_def *p, axis a) {
+	place_def *place = p->place;
+	rat lo, hi;
+	if (!place->items.n || !inst_extent(c, place->items.v[0], a, p->at, &lo, &hi)) return false;
+	p->size[a] = rat_sub(hi, lo);
+	return true;
+}
+
 static bool solve_axis(ctx *c, part_def *p, axis a) {
-	if (!part_structure(c, p) || !expand(c, p)) return false;
+	if (!part_structure(c, p) || !part_expand(c, p)) return false;
+	if (p->is_set || p->piece_of) return part_view_axis(c, p, a);
 	if (p->mirror) return solve_mirror(c, p, a);
+	if (p->place && !size_of_place(c, p, a)) return false;
 	extent x = {.lo = rat_poison(),
 		    .hi = rat_poison(),
 		    .centre = rat_poison(),
@@ -353,6 +374,7 @@ bool part_axis(ctx *c, part_def *p, axis a, span at) {
 		return false;
 	}
 	bool good = false;
+	inst *before = inst_enter(c, p->in);
 	if (c->depth > 400)
 		diag_error(c->diags, "plan-deep", at, "these parts lean on each other too deeply");
 	else {
@@ -360,17 +382,9 @@ bool part_axis(ctx *c, part_def *p, axis a, span at) {
 		good = solve_axis(c, p, a);
 		c->depth--;
 	}
+	inst_enter(c, before);
 	busy_leave(c, &b);
 	if (p->state[a] == AXIS_FAILED) return false; /* it was found in a circle meanwhile */
 	p->state[a] = good ? AXIS_DONE : AXIS_FAILED;
 	return good;
-}
-
-bool part_face_value(ctx *c, part_def *p, face f, span at, rat *mm) {
-	axis a = face_axis(f);
-	if (!part_axis(c, p, a, at)) return false;
-	bool high = face_high(f);
-	*mm = high ? p->hi[a][0] : p->lo[a][0];
-	for (uint32_t i = 1; i < p->n; i++) *mm = high ? rat_max(*mm, p->hi[a][i]) : rat_min(*mm, p->lo[a][i]);
-	return rat_ok(*mm);
 }

@@ -23,8 +23,9 @@ static bool axis_of_pair(ctx *c, hold *h) {
 	bool found = false;
 	axis a = AXIS_X;
 	for (int i = 0; i < 2; i++) {
-		part_def *p = eval_part(c, e[i]);
+		part_def *p = eval_place(c, e[i]);
 		if (!p) return false;
+		if (p->is_set) continue;
 		bool flat = p->kind == PART_PANEL || p->kind == PART_DOOR || p->kind == PART_GAP || p->mirror;
 		if (!flat) continue;
 		if (!part_structure(c, p)) return false;
@@ -183,7 +184,45 @@ static bool structure_item(ctx *c, part_def *p) {
 	return true;
 }
 
+/* A placed assembly has the size of what stands in it. */
+static bool structure_place(ctx *c, part_def *p) {
+	for (int a = 0; a < 3; a++) p->size_known[a] = true;
+	unsigned count[3];
+	size_t unknown;
+	count_holds(p, count, &unknown);
+	bool good = true;
+	for (int a = 0; a < 3; a++) {
+		if (count[a] || p->place->shares) continue;
+		diag *g = diag_error(c->diags, "part-loose-end", p->at, "nothing says where `%s` stands along its %s",
+				     p->name, AXIS_SPOKEN[a]);
+		diag_add_help(c->diags, g, "say where %s lies: `%s at …`, `against` a face, or `centred on` a part",
+			      a == 0   ? "its left or right"
+			      : a == 1 ? "its front or back"
+				       : "its bottom or top",
+			      FACE_NAME[face_of((axis)a, false)]);
+		good = false;
+	}
+	return good;
+}
+
+static bool structure_piece(ctx *c, part_def *p) {
+	part_def *whole = p->piece_of;
+	if (!part_structure(c, whole)) return false;
+	p->thick_axis = whole->thick_axis;
+	p->long_axis = whole->long_axis;
+	p->stock = whole->stock;
+	p->kind = whole->kind;
+	p->way_known = whole->way_known;
+	return true;
+}
+
 static bool structure_now(ctx *c, part_def *p) {
+	if (p->is_set) return true;
+	if (p->piece_of) return structure_piece(c, p);
+	if (p->mirror && p->place) {
+		p->mirror_axis = p->place->mirror_axis;
+		return part_structure(c, p->mirror);
+	}
 	if (p->mirror) {
 		if (!part_structure(c, p->mirror)) return false;
 		const syn_expr *in = line_arg(part_line(p, "mirror"), "in", 0);
@@ -202,6 +241,7 @@ static bool structure_now(ctx *c, part_def *p) {
 	unsigned count[3];
 	size_t unknown;
 	count_holds(p, count, &unknown);
+	if (p->place) return structure_place(c, p);
 	if (p->kind == PART_ITEM) return structure_item(c, p);
 	if (p->kind == PART_GAP) {
 		const syn_line *through = part_line(p, "through");
@@ -233,7 +273,9 @@ bool part_structure(ctx *c, part_def *p) {
 		return false;
 	}
 	p->structure_busy = true;
+	inst *before = inst_enter(c, p->in);
 	bool good = structure_now(c, p);
+	inst_enter(c, before);
 	p->structure_busy = false;
 	p->structure_done = true;
 	if (!good) p->structure_bad = true;

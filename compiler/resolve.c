@@ -7,158 +7,6 @@
 #include "compiler/context.h"
 #include "runtime/base/text.h"
 
-/* ---- declaring --------------------------------------------------------------------------------- */
-
-static const char *plain_name(ctx *c, const syn_line *line) {
-	const syn_expr *e = line_arg(line, NULL, 0);
-	const char *name = expr_word(e);
-	if (!name && e->kind != SYN_BAD) {
-		diag *g = diag_error(c->diags, "plan-form", e->at, "a plain name belongs here");
-		diag_add_help(c->diags, g, "a name begins with a letter and goes on with letters, digits and _");
-	}
-	return name;
-}
-
-static void declare_let(ctx *c, const syn_line *line) {
-	const char *name = plain_name(c, line);
-	if (!name) return;
-	let_def *d = ARENA_NEW(c->mem, let_def);
-	*d = (let_def){.name = name, .at = line_arg(line, NULL, 0)->at, .line = line, .value = line_arg(line, "=", 0)};
-	names_add(c, name, SYM_LET, d->at, d);
-}
-
-/* The row of a word list that the clause `: WORD` names; -1 (reported) when none does. */
-static int kind_word(ctx *c, const syn_line *line, const char *const *words, int n, const char *what) {
-	const syn_expr *e = line_arg(line, ":", 0);
-	const char *word = expr_word(e);
-	for (int k = 0; k < n; k++)
-		if (text_same(word, words[k])) return k;
-	if (e->kind == SYN_BAD) return -1;
-	diag *g = diag_error(c->diags, "plan-unknown-word", e->at, "there is no %s of kind `%s`", what,
-			     expr_source(c, e));
-	const char *near = word ? text_nearest(word, words, (size_t)n) : NULL;
-	if (near) {
-		diag_add_help(c->diags, g, "did you mean `%s`?", near);
-		return -1;
-	}
-	textbuf t = textbuf_begin(c->mem);
-	for (int k = 0; k < n; k++) textbuf_printf(&t, "%s%s", k ? ", " : "", words[k]);
-	diag_add_help(c->diags, g, "there are: %s", t.v);
-	return -1;
-}
-
-static void declare_stock(ctx *c, const syn_line *line) {
-	const char *name = plain_name(c, line);
-	int kind = kind_word(c, line, MODEL_STOCK_WORD, STOCK_KINDS, "stock");
-	if (!name || kind < 0) return;
-	stock_def *d = ARENA_NEW(c->mem, stock_def);
-	*d = (stock_def){
-		.name = name, .at = line_arg(line, NULL, 0)->at, .line = line, .row = (model_ref)c->m->stocks.n};
-	if (!names_add(c, name, SYM_STOCK, d->at, d)) return;
-	model_stock *s = LIST_ADD(c->mem, &c->m->stocks);
-	*s = (model_stock){.kind = (model_stock_kind)kind,
-			   .name = name,
-			   .label = name,
-			   .at = d->at,
-			   .price_cents = -1,
-			   .pack = 1,
-			   .on_hand = -1};
-}
-
-static void declare_tool(ctx *c, const syn_line *line) {
-	const char *name = plain_name(c, line);
-	int kind = kind_word(c, line, MODEL_TOOL_WORD, TOOL_KINDS, "tool");
-	if (!name || kind < 0) return;
-	tool_def *d = ARENA_NEW(c->mem, tool_def);
-	*d = (tool_def){.name = name, .at = line_arg(line, NULL, 0)->at, .line = line, .row = (model_ref)c->m->tools.n};
-	if (!names_add(c, name, SYM_TOOL, d->at, d)) return;
-	model_tool *t = LIST_ADD(c->mem, &c->m->tools);
-	*t = (model_tool){.kind = (model_tool_kind)kind, .name = name, .label = name, .at = d->at};
-}
-
-static void declare_pattern(ctx *c, const syn_line *line) {
-	const char *name = plain_name(c, line);
-	if (!name) return;
-	pattern_def *d = ARENA_NEW(c->mem, pattern_def);
-	*d = (pattern_def){.name = name, .at = line_arg(line, NULL, 0)->at, .line = line};
-	if (names_add(c, name, SYM_PATTERN, d->at, d)) LIST_PUSH(c->mem, &c->patterns, d);
-}
-
-static void declare_cabinet(ctx *c, const syn_line *line) {
-	const char *name = plain_name(c, line);
-	c->m->cabinet_name = name ? name : "cabinet";
-	line_list good = {0};
-	words_check_block(c, BLOCK_CABINET, line, &good);
-	for (size_t i = 0; i < good.n; i++) {
-		if (line_is(good.v[i], "openings"))
-			declare_pattern(c, good.v[i]);
-		else if (line_is(good.v[i], "join"))
-			LIST_PUSH(c->mem, &c->joins, good.v[i]);
-		else
-			part_declare(c, good.v[i]);
-	}
-}
-
-static void declare_line(ctx *c, const syn_line *line, const syn_line **cabinet) {
-	if (line_is(line, "let")) declare_let(c, line);
-	if (line_is(line, "stock")) declare_stock(c, line);
-	if (line_is(line, "tool")) declare_tool(c, line);
-	if (line_is(line, "step")) LIST_PUSH(c->mem, &c->steps, line);
-	if (line_is(line, "require")) LIST_PUSH(c->mem, &c->requires, line);
-	if (line_is(line, "allow")) LIST_PUSH(c->mem, &c->allows, line);
-	if (line_is(line, "tune")) LIST_PUSH(c->mem, &c->tunes, line);
-	static const char *const ALONE[] = {"plan", "cabinet", "air"};
-	const syn_line **slots[] = {&c->header, cabinet, &c->air};
-	for (size_t i = 0; i < 3; i++) {
-		if (!line_is(line, ALONE[i])) continue;
-		if (*slots[i]) {
-			diag *g = diag_error(c->diags, "plan-twice", line->word_at, "`%s` stands twice in this plan",
-					     ALONE[i]);
-			diag_add_note(c->diags, g, (*slots[i])->word_at, "first here");
-			continue;
-		}
-		*slots[i] = line;
-	}
-}
-
-static void declare_all(ctx *c) {
-	const syn_line *cabinet = NULL;
-	for (size_t i = 0; i < c->plan->files.n; i++) {
-		const syn_file *f = &c->plan->files.v[i];
-		bool main_file = i + 1 == c->plan->files.n;
-		for (size_t k = 0; k < f->lines.n; k++)
-			if (words_check(c, main_file ? BLOCK_FILE : BLOCK_LIBRARY, f->lines.v[k]))
-				declare_line(c, f->lines.v[k], &cabinet);
-	}
-	if (cabinet) declare_cabinet(c, cabinet);
-	air_declare(c);
-}
-
-/* ---- the command line's values ------------------------------------------------------------------- */
-
-static void apply_sets(ctx *c) {
-	for (size_t i = 0; c->sets && i < c->sets->lines.n; i++) {
-		const syn_line *line = c->sets->lines.v[i];
-		const syn_expr *e = line_arg(line, NULL, 0), *v = line_arg(line, "=", 0);
-		const char *name = expr_word(e);
-		if (!name || !v) continue;
-		const sym *s = names_find(&c->names, name);
-		if (!s) {
-			names_unknown(c, name, e->at, "`--set` wants a name of a `let`");
-			continue;
-		}
-		if (s->kind != SYM_LET) {
-			diag *g = diag_error(c->diags, "plan-unknown-name", e->at,
-					     "`%s` is %s; `--set` changes a `let` only", name, SYM_SPOKEN[s->kind]);
-			diag_add_note(c->diags, g, s->at, "it is here");
-			continue;
-		}
-		let_def *d = s->def;
-		d->value = v;
-		d->overridden = true;
-	}
-}
-
 /* ---- header and named values ---------------------------------------------------------------------- */
 
 static void header_word(ctx *c, const line_list *lines, const char *word, const char *a, const char *b, int *choice) {
@@ -261,15 +109,17 @@ static void resolve_header(ctx *c, const resolve_options *o) {
 }
 
 static void resolve_lets(ctx *c) {
-	for (size_t i = 0; i < c->names.all.n; i++) {
-		const sym *s = c->names.all.v[i];
+	inst *plan = c->in;
+	for (size_t i = 0; i < c->all.n; i++) {
+		const sym *s = c->all.v[i];
 		if (s->kind != SYM_LET) continue;
 		let_def *d = s->def;
+		inst_enter(c, s->in);
 		syn_expr name = {.kind = SYN_NAME, .at = d->at};
-		syn_word w = {d->name, d->at};
+		syn_word w = {.v = d->name, .at = d->at};
 		LIST_PUSH(c->mem, &name.names, w);
 		value v = eval(c, &name);
-		if (v.kind != VALUE_QUANT) continue;
+		if (v.kind != VALUE_QUANT || s->in != plan) continue;
 		model_let *l = LIST_ADD(c->mem, &c->m->lets);
 		const syn_expr *from = line_arg(d->line, "from", 0), *to = line_arg(d->line, "to", 0),
 			       *help = line_arg(d->line, "", 0);
@@ -278,6 +128,7 @@ static void resolve_lets(ctx *c) {
 		l->has_range =
 			from && to && eval_quant(c, from, v.q.dim, &l->least) && eval_quant(c, to, v.q.dim, &l->most);
 	}
+	inst_enter(c, plan);
 }
 
 /* Told last, and only when nothing else is wrong: a plan that is just begun has other things to hear. */
@@ -308,8 +159,9 @@ resolve_state *resolve_begin(arena *mem, const source_set *sources, const syn_pl
 	c->m->sources = sources;
 	for (size_t i = 0; i < d->all.n; i++)
 		if (text_same(d->all.v[i]->rule, "plan-use")) c->use_failed = true;
-	declare_all(c);
-	apply_sets(c);
+	c->plan_in = c->in = ARENA_NEW(mem, inst);
+	c->in->prefix = c->in->suffix = "";
+	declare_plan(c);
 	resolve_header(c, o);
 	resolve_stocks(c);
 	tools_resolve(c);
@@ -332,7 +184,9 @@ bool resolve_whole(const resolve_state *s) {
 		if (s->parts.v[i]->first == MODEL_NONE) return false;
 	for (size_t i = 0; i < s->patterns.n; i++)
 		if (s->patterns.v[i]->bad) return false;
-	return !s->joint_failed;
+	for (size_t i = 0; i < s->places.n; i++)
+		if (s->places.v[i]->bad || s->places.v[i]->box->structure_bad) return false;
+	return !s->joint_failed && !s->too_large;
 }
 
 bool resolve_air_whole(const resolve_state *s) { return !s->air_failed; }

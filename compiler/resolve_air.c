@@ -39,6 +39,9 @@ void air_declare(ctx *c) {
 	if (!c->air) return;
 	c->m->air.given = true;
 	c->m->air.at = c->air->word_at;
+	syn_line *chosen = arena_copy(c->mem, c->air, sizeof *c->air);
+	chosen->block = *lines_chosen(c, BLOCK_AIR, &c->air->block);
+	c->air = chosen;
 	words_check_block(c, BLOCK_AIR, c->air, &c->air_lines);
 	for (size_t i = 0; i < c->air_lines.n; i++) {
 		const syn_line *line = c->air_lines.v[i];
@@ -189,10 +192,18 @@ static bool make_part_branch(ctx *c, const syn_expr *e, part_def *p, model_branc
 	return false;
 }
 
+/* The name that the model has for what a way leads through: "vents in baffle", "wing.2.mouth". */
+static const char *way_name(ctx *c, const syn_expr *e, const syn_expr *in) {
+	if (in) return arena_printf(c->mem, "%s in %s", way_name(c, e, NULL), way_name(c, in, NULL));
+	named n;
+	if (e->kind != SYN_NAME || !names_find(c, e->names.v[0].v) || !names_walk(c, e, &n) || n.used < e->names.n)
+		return expr_source(c, e);
+	return named_path(c, &n);
+}
+
 /* One element of a way that is not a space. */
 static bool make_branch(ctx *c, const syn_expr *e, const syn_expr *in, value v, model_branch *b) {
-	const char *name = expr_source(c, e);
-	if (in) name = arena_printf(c->mem, "%s in %s", name, expr_source(c, in));
+	const char *name = way_name(c, e, in);
 	*b = empty_branch(AIR_GAP, name, e->at);
 	if (v.kind == VALUE_PATTERN) {
 		if (v.pattern->bad) return false;
@@ -340,8 +351,7 @@ static void read_cover(ctx *c, const syn_line *line) {
 		diag_error(c->diags, "plan-value", by->at, "a share is more than 0 and at most 100 %%");
 		return;
 	}
-	const char *name = expr_source(c, e);
-	const char *full = in ? arena_printf(c->mem, "%s in %s", name, expr_source(c, in)) : name;
+	const char *name = way_name(c, e, NULL), *full = way_name(c, e, in);
 	for (size_t i = 0; i < c->m->air.branches.n; i++) {
 		model_branch *b = &c->m->air.branches.v[i];
 		if (!text_same(b->name, full)) continue;
@@ -456,8 +466,8 @@ void air_resolve(ctx *c) {
 	if (c->diags->all.n > before) c->air_failed = true;
 	for (size_t i = 0; i < c->air_lines.n; i++)
 		if (line_is(c->air_lines.v[i], "cover")) read_cover(c, c->air_lines.v[i]);
-	for (size_t i = 0; i < c->names.all.n; i++) {
-		const sym *s = c->names.all.v[i];
+	for (size_t i = 0; i < c->all.n; i++) {
+		const sym *s = c->all.v[i];
 		const air_def *d = s->kind == SYM_AIR ? s->def : NULL;
 		if (!d || d->used || c->diags->errors) continue;
 		diag *g = diag_warning(c->diags, "air-unused", d->at, "no way leads through `%s`", d->name);
@@ -509,15 +519,15 @@ static bool branch_value(const model_air *air, const model_branch *b, const char
 }
 
 /* NAME.member, NAME.member.condition, PATTERN.SHEET.member.condition. False: not a member of the air. */
-bool air_member(ctx *c, const syn_expr *e, value *out) {
+bool air_member(ctx *c, const syn_expr *e, const named *n, value *out) {
 	const model_air *air = &c->m->air;
-	const sym *s = names_find(&c->names, e->names.v[0].v);
-	size_t at = 1;
-	const char *name = e->names.v[0].v;
+	const sym *s = n->s;
+	size_t at = n->used;
+	const char *name = named_path(c, n);
 	const model_branch *b = NULL;
-	if (s->kind == SYM_PATTERN && e->names.n >= 3) {
-		b = branch_called(air, arena_printf(c->mem, "%s in %s", name, e->names.v[1].v));
-		if (b) at = 2;
+	if (s->kind == SYM_PATTERN && e->names.n >= at + 2) {
+		b = branch_called(air, arena_printf(c->mem, "%s in %s", name, e->names.v[at].v));
+		if (b) at++;
 	}
 	if (!b) b = branch_called(air, name);
 	int condition = 1;

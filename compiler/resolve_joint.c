@@ -236,7 +236,12 @@ static void join_resolve(ctx *c, const syn_line *line) {
 
 void joints_resolve(ctx *c) {
 	size_t before = c->diags->all.n;
-	for (size_t i = 0; i < c->joins.n; i++) join_resolve(c, c->joins.v[i]);
+	inst *plan = c->in;
+	for (size_t i = 0; i < c->joins.n; i++) {
+		inst_enter(c, c->joins.v[i].in);
+		join_resolve(c, c->joins.v[i].line);
+	}
+	inst_enter(c, plan);
 	c->joint_failed = c->diags->all.n > before;
 }
 
@@ -362,6 +367,7 @@ static void choose_work_faces(ctx *c) {
 		if (!line || line_args(line, NULL) != 1 || def->first == MODEL_NONE ||
 		    !eval_side(c, line_arg(line, NULL, 0), &f))
 			continue;
+		f = inst_face_to_plan(def->in, f);
 		if (face_axis(f) != def->thick_axis) {
 			diag *g = diag_error(c->diags, "plan-direction", line_arg(line, NULL, 0)->at,
 					     "this is an edge of `%s`, not one of its faces", def->name);
@@ -433,13 +439,13 @@ static void check_tool(ctx *c, const model_pattern *p, const model_sheet_of_patt
 
 static void pattern_features(ctx *c, const pattern_def *def) {
 	model_pattern *p = &c->m->patterns.v[def->row];
-	model_ref named = named_tool(c, def);
+	model_ref by_name = named_tool(c, def);
 	for (size_t i = 0; i < p->sheets.n; i++) {
 		model_sheet_of_pattern *s = &p->sheets.v[i];
 		const model_part *part = &c->m->parts.v[s->part];
 		face f = s->blind ? s->face : part->work_face;
 		s->face = f;
-		model_ref tool = named != MODEL_NONE ? named : tool_for(c, &s->shape);
+		model_ref tool = by_name != MODEL_NONE ? by_name : tool_for(c, &s->shape);
 		if (p->axes.n) check_tool(c, p, s, tool);
 		for (size_t k = 0; k < p->axes.n; k++) {
 			model_feature *x = add_feature(c, FEATURE_OPENING, s->part, f, s->at);
@@ -493,7 +499,12 @@ void features_resolve(ctx *c) {
 		if (j->kind == JOINT_DADO || j->kind == JOINT_RABBET) add_groove(c, (model_ref)i);
 	}
 	choose_work_faces(c);
-	for (size_t i = 0; i < c->patterns.n; i++) pattern_features(c, c->patterns.v[i]);
+	inst *plan = c->in;
+	for (size_t i = 0; i < c->patterns.n; i++) {
+		inst_enter(c, c->patterns.v[i]->in);
+		pattern_features(c, c->patterns.v[i]);
+	}
+	inst_enter(c, plan);
 	for (size_t i = 0; i < c->m->joints.n; i++)
 		if (c->m->joints.v[i].screw != MODEL_NONE) add_screws(c, (model_ref)i);
 	weigh(c);

@@ -180,9 +180,9 @@ static void read_shapes(build *b) {
 
 static void add_axis(build *b, rat u, rat v) {
 	point3 p = {{rat_int(0), rat_int(0), rat_int(0)}};
-	p.v[b->m->u] = u;
-	p.v[b->m->v] = v;
-	if (!rat_ok(u) || !rat_ok(v)) {
+	inst *in = b->def->in;
+	if (!inst_to_plan(b->c, in, b->m->u, u, b->def->at, &p.v[b->m->u]) ||
+	    !inst_to_plan(b->c, in, b->m->v, v, b->def->at, &p.v[b->m->v])) {
 		if (!b->bad)
 			diag_error(b->c->diags, "plan-overflow", b->def->at,
 				   "an axis of `%s` does not fit an exact fraction", b->def->name);
@@ -213,7 +213,7 @@ typedef struct field {
 static bool read_field(build *b, const syn_line *line, const char *link, field *f) {
 	ctx *c = b->c;
 	const syn_expr *e = line_arg(line, link, 0), *inset = line_arg(line, "inset", 0);
-	part_def *p = eval_part(c, e);
+	part_def *p = eval_place(c, e);
 	rat d = rat_int(0);
 	if (inset && !eval_length(c, inset, &d)) return false;
 	if (!p) return false;
@@ -427,6 +427,7 @@ static void read_blind(build *b) {
 	if (!line || !positive(b->c, line_arg(line, NULL, 0), &depth) ||
 	    !eval_side(b->c, line_arg(line, "from", 0), &f))
 		return;
+	f = inst_face_to_plan(b->def->in, f);
 	if (face_axis(f) != b->m->through) {
 		diag_error(b->c->diags, "plan-direction", line_arg(line, "from", 0)->at,
 			   "the openings go in along the %s, not from here", AXIS_SPOKEN[b->m->through]);
@@ -455,7 +456,7 @@ static void read_ease(build *b, const syn_line *line) {
 		}
 		model_ease *e = LIST_ADD(b->c->mem, &b->m->eases);
 		*e = (model_ease){
-			.part = p->first, .face = f, .chamfer = line_is(line, "chamfer"), .size = size, .at = line->at};
+			.part = p->first, .face = inst_face_to_plan(b->def->in, f), .chamfer = line_is(line, "chamfer"), .size = size, .at = line->at};
 	}
 }
 
@@ -469,7 +470,7 @@ static void read_seat(build *b, const syn_line *line) {
 
 static void pattern_resolve(ctx *c, pattern_def *def) {
 	build b = {.c = c, .def = def, .m = &c->m->patterns.v[def->row]};
-	b.m->name = def->name;
+	b.m->name = def->path;
 	b.m->at = def->at;
 	words_check_block(c, BLOCK_OPENINGS, def->line, &b.lines);
 	read_sheets(&b);
@@ -491,5 +492,10 @@ void patterns_resolve(ctx *c) {
 		c->patterns.v[i]->row = (model_ref)i;
 		LIST_ADD(c->mem, &c->m->patterns);
 	}
-	for (size_t i = 0; i < c->patterns.n; i++) pattern_resolve(c, c->patterns.v[i]);
+	inst *plan = c->in;
+	for (size_t i = 0; i < c->patterns.n; i++) {
+		inst_enter(c, c->patterns.v[i]->in);
+		pattern_resolve(c, c->patterns.v[i]);
+	}
+	inst_enter(c, plan);
 }

@@ -6,33 +6,16 @@
 #include "compiler/parts.h"
 #include "runtime/base/text.h"
 
-/* ---- declaring ---------------------------------------------------------------------------- */
-
-void part_declare(ctx *c, const syn_line *line) {
-	const char *name = expr_word(line_arg(line, NULL, 0));
-	if (!name) {
-		if (line_arg(line, NULL, 0)->kind != SYN_BAD)
-			diag_error(c->diags, "plan-form", line_arg(line, NULL, 0)->at, "a part has a plain name");
-		return;
-	}
-	part_def *p = ARENA_NEW(c->mem, part_def);
-	p->name = name;
-	p->at = line_arg(line, NULL, 0)->at;
-	p->line = line;
-	p->first = MODEL_NONE;
-	for (int k = 0; k < PART_KINDS; k++)
-		if (line_is(line, MODEL_PART_WORD[k])) p->kind = (model_part_kind)k;
-	for (int f = 0; f < 6; f++) p->face_at[f] = span_none();
-	if (names_add(c, name, SYM_PART, p->at, p)) LIST_PUSH(c->mem, &c->parts, p);
+/* A line of the part's block, or of the block of the part that it mirrors. */
+const part_def *part_line_of(const part_def *p, const char *word) {
+	for (int deep = 0; p && deep < MOST_PIECES; p = p->mirror, deep++)
+		if (line_in_block(p->line, word)) return p;
+	return NULL;
 }
 
-/* A line of the part's block, or of the block of the part that it mirrors. */
 const syn_line *part_line(const part_def *p, const char *word) {
-	for (int deep = 0; p && deep < MOST_PIECES; p = p->mirror, deep++) {
-		const syn_line *line = line_in_block(p->line, word);
-		if (line) return line;
-	}
-	return NULL;
+	p = part_line_of(p, word);
+	return p ? line_in_block(p->line, word) : NULL;
 }
 
 /* ---- reading the block ---------------------------------------------------------------------- */
@@ -49,16 +32,17 @@ void hold_along(hold *h, axis a) {
 	h->along = a;
 }
 
-bool part_names_face(const syn_expr *e, axis *a) {
+bool part_names_face(ctx *c, const syn_expr *e, axis *a) {
 	face f;
-	if (!e || e->kind != SYN_NAME || e->names.n != 2 || !word_face(e->names.v[1].v, &f)) return false;
+	part_def *p;
+	if (!expr_face(c, e, &p, &f)) return false;
 	*a = face_axis(f);
 	return true;
 }
 
-static void between_axis(hold *h, const syn_line *line, const char *first_link) {
+static void between_axis(ctx *c, hold *h, const syn_line *line, const char *first_link) {
 	axis a;
-	if (part_names_face(line_arg(line, first_link, 0), &a) || part_names_face(line_arg(line, "and", 0), &a))
+	if (part_names_face(c, line_arg(line, first_link, 0), &a) || part_names_face(c, line_arg(line, "and", 0), &a))
 		hold_along(h, a);
 }
 
@@ -105,7 +89,7 @@ static void read_centred(ctx *c, part_def *p, const syn_line *line) {
 		return;
 	}
 	if (between && line_arg(line, "and", 0) && !on && !in) {
-		between_axis(h, line, "between");
+		between_axis(c, h, line, "between");
 		return;
 	}
 	diag *g = diag_error(c->diags, "plan-form", line->word_at,
@@ -126,11 +110,11 @@ static void read_line(ctx *c, part_def *p, const syn_line *line) {
 	else if (line_is(line, "flush"))
 		read_face_hold(c, p, line, line_arg(line, "with", 0), false);
 	else if (line_is(line, "between"))
-		between_axis(add_hold(c, p, HOLD_PAIR, line), line, NULL);
+		between_axis(c, add_hold(c, p, HOLD_PAIR, line), line, NULL);
 	else if (line_is(line, "centred"))
 		read_centred(c, p, line);
 	else if (line_is(line, "spaced"))
-		between_axis(add_hold(c, p, HOLD_SPREAD, line), line, "between");
+		between_axis(c, add_hold(c, p, HOLD_SPREAD, line), line, "between");
 	else if (line_is(line, "pitched")) {
 		hold *h = add_hold(c, p, HOLD_PITCH, line);
 		if (eval_axis(c, line_arg(line, "in", 0), &a))
@@ -187,6 +171,28 @@ static bool mirror_alone(ctx *c, part_def *p, const syn_line *mirror, const line
 	return good;
 }
 
+void part_box_read(ctx *c, part_def *box) {
+	place_def *p = box->place;
+	if (!place_expand(c, p, p->at)) return;
+	line_list good = {0};
+	size_t before = c->diags->errors;
+	place_lines(c, p, &good);
+	if (c->diags->errors > before) box->structure_bad = true;
+	if (box->mirror) {
+		for (size_t i = 0; i < good.n; i++) {
+			if (line_is(good.v[i], "mirror")) continue;
+			diag *g = diag_error(c->diags, "plan-form", good.v[i]->at,
+					     "a mirror image takes its place from `%s`", p->mirror->name);
+			diag_add_note(c->diags, g, line_in_block(p->line, "mirror")->at,
+				      "it is made a mirror image here");
+			diag_add_help(c->diags, g, "take one of the two lines away");
+			box->structure_bad = true;
+		}
+		return;
+	}
+	for (size_t i = 0; i < good.n; i++) read_line(c, box, good.v[i]);
+}
+
 static void part_read(ctx *c, part_def *p) {
 	line_list good = {0};
 	words_check_block(c, BLOCK_PART, p->line, &good);
@@ -224,8 +230,9 @@ static void fill_grain(ctx *c, const part_def *p, model_part *m) {
 	const model_stock *s = &c->m->stocks.v[m->stock];
 	m->grain_axis = m->long_axis;
 	m->grain_matters = s->kind == STOCK_SHEET && s->grain != GRAIN_NONE;
-	const syn_line *line = part_line(p, "grain");
-	if (!line) return;
+	const part_def *from = part_line_of(p, "grain");
+	if (!from) return;
+	const syn_line *line = line_in_block(from->line, "grain");
 	const syn_expr *e = line_arg(line, NULL, 0);
 	if (text_same(expr_word(e), "any")) {
 		m->grain_matters = false;
@@ -242,24 +249,34 @@ static void fill_grain(ctx *c, const part_def *p, model_part *m) {
 	m->grain_matters = true;
 }
 
+/* Stock that a line of the door's block names, or a line of that which it mirrors. */
+static model_ref door_stock(ctx *c, const part_def *p, const char *word, const char *link, const char *what) {
+	const part_def *from = part_line_of(p, word);
+	if (!from) return MODEL_NONE;
+	inst *before = inst_enter(c, from->in);
+	stock_def *s = eval_stock(c, line_arg(line_in_block(from->line, word), link, 0), 1u << STOCK_ITEM, what);
+	inst_enter(c, before);
+	return s ? s->row : MODEL_NONE;
+}
+
 static void fill_door(ctx *c, const part_def *p, model_part *m) {
-	const syn_line *hinged = part_line(p, "hinged"), *hinges = part_line(p, "hinges"),
-		       *latch = part_line(p, "latch");
-	const unsigned items = 1u << STOCK_ITEM;
-	if (latch) {
-		stock_def *s = eval_stock(c, line_arg(latch, NULL, 0), items, "a latch (stock of kind item)");
-		m->latch = s ? s->row : MODEL_NONE;
-	}
+	m->latch = door_stock(c, p, "latch", NULL, "a latch (stock of kind item)");
+	const part_def *hinged = part_line_of(p, "hinged"), *hinges = part_line_of(p, "hinges");
 	if (!hinged) return;
-	stock_def *s = eval_stock(c, line_arg(hinged, "with", 0), items, "a hinge (stock of kind item)");
+	m->hinge = door_stock(c, p, "hinged", "with", "a hinge (stock of kind item)");
 	face f;
-	if (!eval_side(c, line_arg(hinged, NULL, 0), &f)) return;
-	if (p->mirror && face_axis(f) == p->mirror_axis) f = face_opposite(f);
+	if (!eval_side(c, line_arg(line_in_block(hinged->line, "hinged"), NULL, 0), &f)) return;
+	f = inst_face_to_plan(hinged->in, f);
+	for (const part_def *q = p; q != hinged; q = q->mirror)
+		if (face_axis(f) == q->mirror_axis) f = face_opposite(f);
 	m->hinged = true;
 	m->hinge_side = f;
-	m->hinge = s ? s->row : MODEL_NONE;
 	int64_t n = 2;
-	if (hinges && !eval_count(c, line_arg(hinges, NULL, 0), 1, 12, &n)) n = 2;
+	if (hinges) {
+		inst *before = inst_enter(c, hinges->in);
+		if (!eval_count(c, line_arg(line_in_block(hinges->line, "hinges"), NULL, 0), 1, 12, &n)) n = 2;
+		inst_enter(c, before);
+	}
 	m->n_hinges = (uint32_t)n;
 }
 
@@ -270,23 +287,39 @@ static axis longer(const box3 *b, axis except) {
 	return best;
 }
 
+/* The box in the plan's coordinates; false: it does not fit. */
+static bool plan_box(ctx *c, part_def *p, uint32_t piece, box3 *out) {
+	for (int f = 0; f < 6; f++) {
+		axis a = face_axis((face)f);
+		rat own = face_high((face)f) ? p->hi[a][piece] : p->lo[a][piece], mm;
+		if (!inst_to_plan(c, p->in, a, own, p->at, &mm)) return false;
+		if (face_high(inst_face_to_plan(p->in, (face)f)))
+			out->hi[a] = mm;
+		else
+			out->lo[a] = mm;
+	}
+	return true;
+}
+
 static void emit(ctx *c, part_def *p) {
-	p->first = (model_ref)c->m->parts.n;
+	model_ref first = (model_ref)c->m->parts.n;
+	box3 box;
+	for (uint32_t i = 0; i < p->n; i++)
+		if (!plan_box(c, p, i, &box)) return;
+	p->first = first;
+	for (size_t i = 0; i < p->views.n; i++) p->views.v[i]->first = first + p->views.v[i]->piece;
 	for (uint32_t i = 0; i < p->n; i++) {
 		model_part *m = LIST_ADD(c->mem, &c->m->parts);
 		m->kind = p->kind;
-		m->group = p->name;
+		m->group = p->path;
 		m->number = p->n > 1 ? i + 1 : 0;
-		m->name = p->n > 1 ? arena_printf(c->mem, "%s.%u", p->name, i + 1) : p->name;
+		m->name = p->n > 1 ? arena_printf(c->mem, "%s.%u", p->path, i + 1) : p->path;
 		m->stock = p->stock ? p->stock->row : MODEL_NONE;
 		m->at = p->at;
 		m->group_first = p->first;
-		for (int a = 0; a < 3; a++) {
-			m->box.lo[a] = p->lo[a][i];
-			m->box.hi[a] = p->hi[a][i];
-		}
+		plan_box(c, p, i, &m->box);
 		m->blank = m->box;
-		for (int f = 0; f < 6; f++) m->face_at[f] = p->face_at[f];
+		for (int f = 0; f < 6; f++) m->face_at[inst_face_to_plan(p->in, (face)f)] = p->face_at[f];
 		m->thick_axis = p->thick_axis;
 		m->long_axis = p->kind == PART_SLAT || p->kind == PART_CLEAT || p->kind == PART_LEG
 				       ? p->long_axis
@@ -300,21 +333,48 @@ static void emit(ctx *c, part_def *p) {
 	}
 }
 
+static bool all_axes(ctx *c, part_def *p) {
+	bool good = true;
+	for (int a = 0; a < 3; a++)
+		if (!part_axis(c, p, (axis)a, p->at)) good = false;
+	return good;
+}
+
 void parts_resolve(ctx *c) {
-	for (size_t i = 0; i < c->parts.n; i++) part_read(c, c->parts.v[i]);
+	inst *plan = c->in;
+	for (size_t i = 0; i < c->parts.n; i++) {
+		inst_enter(c, c->parts.v[i]->in);
+		part_read(c, c->parts.v[i]);
+	}
+	for (size_t i = 0; i < c->places.n; i++) {
+		inst_enter(c, c->places.v[i]->in);
+		part_box_read(c, c->places.v[i]->box);
+	}
 	for (size_t i = 0; i < c->parts.n; i++) {
 		part_def *p = c->parts.v[i];
-		if (!part_structure(c, p)) continue;
-		bool good = true;
-		for (int a = 0; a < 3; a++)
-			if (!part_axis(c, p, (axis)a, p->at)) good = false;
-		if (good) emit(c, p);
+		inst_enter(c, p->in);
+		if (part_structure(c, p) && all_axes(c, p)) emit(c, p);
 	}
+	for (size_t i = 0; i < c->places.n; i++) {
+		place_def *p = c->places.v[i];
+		inst_enter(c, p->in);
+		if (!p->bad && part_structure(c, p->box) && !p->shares) all_axes(c, p->box);
+	}
+	inst_enter(c, plan);
 	c->parts_done = true;
 }
 
+static void set_rows(ctx *c, const part_def *p, void (*each)(ctx *c, model_ref row, void *data), void *data) {
+	for (size_t i = 0; i < p->set.n; i++) {
+		const part_def *one = p->set.v[i];
+		if (one->is_set) set_rows(c, one, each, data);
+		for (uint32_t k = 0; k < one->n && one->first != MODEL_NONE; k++) each(c, one->first + k, data);
+	}
+}
+
 void part_rows(ctx *c, const syn_expr *e, bool made_only, void (*each)(ctx *c, model_ref row, void *data), void *data) {
-	part_def *p = eval_part(c, e);
+	part_def *p = made_only ? eval_part(c, e) : eval_place(c, e);
+	if (p && p->is_set) set_rows(c, p, each, data);
 	if (!p || p->first == MODEL_NONE) return;
 	for (uint32_t i = 0; i < p->n; i++) {
 		const model_part *m = &c->m->parts.v[p->first + i];

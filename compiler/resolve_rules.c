@@ -51,7 +51,7 @@ static spans declared(ctx *c, const char *name) {
 static const char *thing_word(ctx *c, const syn_expr *e) {
 	if (e->kind != SYN_NAME) return NULL;
 	const char *word = e->names.v[0].v;
-	return names_find(&c->names, word) ? word : NULL;
+	return names_find(c, word) ? word : NULL;
 }
 
 static bool read_things(ctx *c, const syn_line *line, model_waiver *w) {

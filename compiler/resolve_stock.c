@@ -403,9 +403,9 @@ static void resolve_one(ctx *c, const stock_def *def) {
 }
 
 void resolve_stocks(ctx *c) {
-	for (size_t i = 0; i < c->names.all.n; i++) {
-		const sym *s = c->names.all.v[i];
-		if (s->kind != SYM_STOCK) continue;
+	for (size_t i = 0; i < c->all.n; i++) {
+		const sym *s = c->all.v[i];
+		if (s->kind != SYM_STOCK || s->in != c->plan_in) continue;
 		const stock_def *def = s->def;
 		clear_values(&c->m->stocks.v[def->row]);
 		resolve_one(c, def);
@@ -443,6 +443,6 @@ static void resolve_tool(ctx *c, const tool_def *def) {
 }
 
 void tools_resolve(ctx *c) {
-	for (size_t i = 0; i < c->names.all.n; i++)
-		if (c->names.all.v[i]->kind == SYM_TOOL) resolve_tool(c, c->names.all.v[i]->def);
+	for (size_t i = 0; i < c->all.n; i++)
+		if (c->all.v[i]->kind == SYM_TOOL && c->all.v[i]->in == c->plan_in) resolve_tool(c, c->all.v[i]->def);
 }

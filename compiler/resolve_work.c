@@ -32,7 +32,7 @@ static void read_does(ctx *c, const syn_expr *e, model_written *w) {
 
 static void read_tool(ctx *c, const syn_expr *e, model_written *w) {
 	const char *word = expr_word(e);
-	if (word && !names_find(&c->names, word)) {
+	if (word && !names_find(c, word)) {
 		names_unknown(c, word, e->at, "a tool belongs here");
 		return;
 	}

@@ -19,7 +19,7 @@
 typedef enum syn_kind {
 	SYN_QUANT,  /* 4 3/16 in */
 	SYN_TEXT,   /* "words" */
-	SYN_NAME,   /* left.thick: names joined by dots */
+	SYN_NAME,   /* left.thick, wing[2].shelf: names joined by dots, each perhaps with a number */
 	SYN_CALL,   /* min(a, b): text is the function, args its arguments */
 	SYN_PAIR,   /* (a, b): a point */
 	SYN_NEGATE, /* -a */
@@ -27,12 +27,13 @@ typedef enum syn_kind {
 	SYN_BAD	    /* was reported; says no more */
 } syn_kind;
 
+typedef struct syn_expr syn_expr;
 typedef struct syn_word {
 	const char *v;
 	span at;
+	syn_expr *index; /* ribs[2]: what stands between the brackets; else NULL */
 } syn_word;
 
-typedef struct syn_expr syn_expr;
 struct syn_expr {
 	syn_kind kind;
 	span at;
@@ -56,19 +57,20 @@ typedef struct syn_clause {
 } syn_clause;
 
 typedef struct syn_line syn_line;
+typedef LIST(syn_line *) syn_lines;
 struct syn_line {
 	const char *word; /* first word; NULL when the line begins with a value (a row of a curve) */
 	span word_at;
 	LIST(syn_clause) clauses; /* clause 0 always exists and has link NULL; it may have no args */
 	bool has_block;
-	LIST(syn_line *) block;
+	syn_lines block;
 	span open_at; /* the { */
 	span at;      /* word to the end of the line or to the } */
 };
 
 typedef struct syn_file {
 	uint32_t source; /* index in the source set */
-	LIST(syn_line *) lines;
+	syn_lines lines;
 } syn_file;
 
 /* The plan and all it uses, each file once, used files before the file that uses them; the plan

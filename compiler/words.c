@@ -27,6 +27,11 @@ typedef struct word_rule {
 		"on_hand", "1", ONCE, BLOCK_NONE, "on_hand 2"                                                          \
 	}
 
+#define WHEN_WORDS                                                                                                     \
+	{"when", "1", MANY, BLOCK_WHEN, "when width > 900 mm { … }"}, {                                                \
+		"otherwise", "0-2", MANY, BLOCK_WHEN, "otherwise { … }"                                              \
+	}
+
 static const word_rule FILE_WORDS[] = {
 	{"plan", "1", ONCE, BLOCK_PLAN, "plan \"My bench\" { … }"},
 	{"use", "1", MANY, BLOCK_NONE, "use \"stock/sheets\""},
@@ -34,6 +39,8 @@ static const word_rule FILE_WORDS[] = {
 	{"stock", "1 ::1", MANY, BLOCK_ITEM, "stock ply18 : sheet { … }"},
 	{"tool", "1 ::1", MANY, BLOCK_TOOL, "tool saw1 : saw { kerf 3 mm }"},
 	{"cabinet", "1", ONCE, BLOCK_CABINET, "cabinet booth { … }"},
+	{"assembly", "1", MANY, BLOCK_ASSEMBLY, "assembly drawer { takes wide = 400 mm; … }"},
+	WHEN_WORDS,
 	{"air", "0", ONCE, BLOCK_AIR, "air { … }"},
 	{"step", "1", MANY, BLOCK_STEP, "step \"Cut the sheets\" { … }"},
 	{"require", "1 ?because:1", MANY, BLOCK_NONE, "require mouth.speed >= 0.4 m/s because \"…\""},
@@ -45,6 +52,8 @@ static const word_rule LIBRARY_WORDS[] = {
 	{"let", "1 =:1 ?from:1 ?to:1 ?:1", MANY, BLOCK_NONE, "let width = 1240 mm"},
 	{"stock", "1 ::1", MANY, BLOCK_ITEM, "stock ply18 : sheet { … }"},
 	{"tool", "1 ::1", MANY, BLOCK_TOOL, "tool saw1 : saw { kerf 3 mm }"},
+	{"assembly", "1", MANY, BLOCK_ASSEMBLY, "assembly drawer { takes wide = 400 mm; … }"},
+	WHEN_WORDS,
 };
 static const word_rule PLAN_WORDS[] = {
 	{"edition", "1", ONCE, BLOCK_NONE, "edition \"A\""},
@@ -130,16 +139,27 @@ static const word_rule ITEM_WORDS[] = {COMMON_STOCK,
 				       {"swivel", "1", ONCE, BLOCK_NONE, "swivel 85 mm"}};
 static const word_rule LOOSE_WORDS[] = {COMMON_STOCK};
 static const word_rule CURVE_WORDS[] = {{NULL, "1 at:1", MANY, BLOCK_NONE, "1000 m3/h at 40 Pa"}};
-static const word_rule CABINET_WORDS[] = {
-	{"panel", "1 ?::1", MANY, BLOCK_PART, "panel floor : ply18 { … }"},
-	{"door", "1 ?::1", MANY, BLOCK_PART, "door hatch : ply18 { … }"},
-	{"slat", "1 ?::1", MANY, BLOCK_PART, "slat rib : batten { … }"},
-	{"cleat", "1 ?::1", MANY, BLOCK_PART, "cleat rail : batten { … }"},
-	{"leg", "1 ?::1", MANY, BLOCK_PART, "leg post : batten { … }"},
-	{"item", "1 ?::1", MANY, BLOCK_PART, "item blower : fan380 { … }"},
-	{"gap", "1", MANY, BLOCK_PART, "gap mouth { between left and right; … }"},
-	{"openings", "1 in:1-*", MANY, BLOCK_OPENINGS, "openings vents in baffle, carrier { … }"},
-	{"join", "1-* ?into:1-* ?to:1-* ::1", MANY, BLOCK_JOIN, "join floor into left, right : dado { depth 6 mm }"},
+/* What stands in a cabinet and in an assembly. */
+#define BUILT_WORDS                                                                                                    \
+	{"panel", "1 ?::1", MANY, BLOCK_PART, "panel floor : ply18 { … }"},                                            \
+		{"door", "1 ?::1", MANY, BLOCK_PART, "door hatch : ply18 { … }"},                                      \
+		{"slat", "1 ?::1", MANY, BLOCK_PART, "slat rib : batten { … }"},                                       \
+		{"cleat", "1 ?::1", MANY, BLOCK_PART, "cleat rail : batten { … }"},                                    \
+		{"leg", "1 ?::1", MANY, BLOCK_PART, "leg post : batten { … }"},                                        \
+		{"item", "1 ?::1", MANY, BLOCK_PART, "item blower : fan380 { … }"},                                    \
+		{"gap", "1", MANY, BLOCK_PART, "gap mouth { between left and right; … }"},                             \
+		{"openings", "1 in:1-*", MANY, BLOCK_OPENINGS, "openings vents in baffle, carrier { … }"},             \
+		{"join", "1-* ?into:1-* ?to:1-* ::1", MANY, BLOCK_JOIN,                                                \
+		 "join floor into left, right : dado { depth 6 mm }"},                                                 \
+		{"place", "1 ?::1", MANY, BLOCK_PLACE, "place wing : booth_wing { left at 0 mm; … }"},                 \
+		{"repeat", "1-2 from:1 to:1", MANY, BLOCK_WHEN, "repeat bay i from 1 to 3 { … }"},                     \
+		{"let", "1 =:1 ?from:1 ?to:1 ?:1", MANY, BLOCK_NONE, "let inner = width - 2 * left.thick"}, WHEN_WORDS
+
+static const word_rule CABINET_WORDS[] = {BUILT_WORDS};
+static const word_rule ASSEMBLY_WORDS[] = {
+	BUILT_WORDS,
+	{"takes", "1 ?::1 ?=:1 ?from:1 ?to:1 ?:1", MANY, BLOCK_NONE,
+	 "takes wide = 400 mm from 200 mm to 900 mm \"outside\""},
 };
 static const word_rule PART_WORDS[] = {
 	{"left", "0 at:1", ONCE, BLOCK_NONE, "left at 0 mm"},
@@ -170,6 +190,22 @@ static const word_rule PART_WORDS[] = {
 	{"hinged", "1 with:1", ONCE, BLOCK_NONE, "hinged left with hinge75"},
 	{"hinges", "1", ONCE, BLOCK_NONE, "hinges 3"},
 	{"latch", "1", ONCE, BLOCK_NONE, "latch catch1"},
+};
+static const word_rule PLACE_WORDS[] = {
+	{"left", "0 at:1", ONCE, BLOCK_NONE, "left at 0 mm"},
+	{"right", "0 at:1", ONCE, BLOCK_NONE, "right at width"},
+	{"front", "0 at:1", ONCE, BLOCK_NONE, "front at 0 mm"},
+	{"back", "0 at:1", ONCE, BLOCK_NONE, "back at depth"},
+	{"bottom", "0 at:1", ONCE, BLOCK_NONE, "bottom at 0 mm"},
+	{"top", "0 at:1", ONCE, BLOCK_NONE, "top at tall"},
+	{"against", "1", MANY, BLOCK_NONE, "against floor.top"},
+	{"flush", "0 with:1", MANY, BLOCK_NONE, "flush with left.front"},
+	{"between", "1 and:1 ?inset:1", MANY, BLOCK_NONE, "between left and right inset 2 mm"},
+	{"centred", "0 ?on:1 ?in:1 ?between:1 ?and:1", MANY, BLOCK_NONE, "centred on carrier in width"},
+	{"spaced", "1 between:1 and:1", ONCE, BLOCK_NONE, "spaced 5 between left and right"},
+	{"pitched", "1 from:1 by:1 in:1", ONCE, BLOCK_NONE, "pitched 4 from 100 mm by 200 mm in width"},
+	{"corners", "0 of:1 ?inset:1", ONCE, BLOCK_NONE, "corners of floor inset 60 mm"},
+	{"mirror", "0 of:1 about:1 ?in:1", ONCE, BLOCK_NONE, "mirror of wing about width / 2 in width"},
 };
 static const word_rule OPENINGS_WORDS[] = {
 	{"round", "1 ?in:1-*", MANY, BLOCK_NONE, "round 60 mm"},
@@ -215,6 +251,7 @@ static const word_rule AIR_WORDS[] = {
 	{"duct", "1", MANY, BLOCK_DUCT, "duct stub { diameter 200 mm; length 600 mm }"},
 	{"cover", "1 ?in:1 by:1", MANY, BLOCK_NONE, "cover wells in top by 70 %"},
 	{"exhaust", "1", ONCE, BLOCK_NONE, "exhaust room"},
+	WHEN_WORDS,
 };
 static const word_rule TUBES_WORDS[] = {
 	{"length", "1", ONCE, BLOCK_NONE, "length 500 mm"},
@@ -270,6 +307,8 @@ static const struct {
 	[BLOCK_TUBES] = TABLE(TUBES_WORDS, "tubes"),
 	[BLOCK_DUCT] = TABLE(DUCT_WORDS, "a duct"),
 	[BLOCK_STEP] = TABLE(STEP_WORDS, "a step"),
+	[BLOCK_ASSEMBLY] = TABLE(ASSEMBLY_WORDS, "an assembly"),
+	[BLOCK_PLACE] = TABLE(PLACE_WORDS, "the block of `place`"),
 };
 
 bool line_is(const syn_line *line, const char *word) { return text_same(line->word, word); }
@@ -466,12 +505,25 @@ static void unknown_word(ctx *c, block_kind block, const syn_line *line) {
 	diag_add_help(c->diags, g, "%s takes: %s", spoken, t.v);
 }
 
+bool words_known(block_kind block, const char *word) { return word && find_rule(block, word); }
+
+size_t words_list(block_kind block, const char **out, size_t most) {
+	size_t n = 0;
+	for (size_t i = 0; i < BLOCKS[block].n && n < most; i++) out[n++] = BLOCKS[block].rules[i].word;
+	return n;
+}
+
 /* A line that was reported may have declared a name: who uses it is told nothing more. */
 static bool excuse(ctx *c, const syn_line *line) {
 	const syn_clause *k = line_clause(line, NULL, 0);
 	for (size_t i = 0; k && i < k->args.n; i++)
 		if (expr_word(k->args.v[i])) LIST_PUSH(c->mem, &c->excused, expr_word(k->args.v[i]));
 	return false;
+}
+
+bool words_excuse(ctx *c, const syn_line *line) {
+	for (size_t i = 0; i < line->block.n; i++) words_excuse(c, line->block.v[i]);
+	return excuse(c, line);
 }
 
 bool words_check(ctx *c, block_kind block, const syn_line *line) {
@@ -502,7 +554,8 @@ bool words_check(ctx *c, block_kind block, const syn_line *line) {
 	/* The line is of no use, but what its block says wrong is told in the same run. What the block of `stock` takes
 	 * is not known from its word. */
 	line_list ignored = {0};
-	if (wants && line->has_block && r->block != BLOCK_ITEM) words_check_block(c, r->block, line, &ignored);
+	if (wants && line->has_block && r->block != BLOCK_ITEM && r->block != BLOCK_WHEN)
+		words_check_block(c, r->block, line, &ignored);
 	return excuse(c, line);
 }
 
@@ -520,5 +573,20 @@ void words_check_block(ctx *c, block_kind block, const syn_line *holder, line_li
 			continue;
 		}
 		LIST_PUSH(c->mem, good, line);
+	}
+}
+
+void words_check_all(ctx *c, block_kind block, const syn_line *holder) {
+	for (size_t i = 0; i < holder->block.n; i++) {
+		const syn_line *line = holder->block.v[i];
+		if (!words_check(c, block, line)) continue;
+		const word_rule *r = find_rule(block, line->word);
+		line_list ignored = {0};
+		if (r->block == BLOCK_WHEN)
+			words_check_all(c, block, line);
+		else if (r->block == BLOCK_ASSEMBLY)
+			words_check_all(c, r->block, line);
+		else if (r->block != BLOCK_NONE && r->block != BLOCK_ITEM && r->block != BLOCK_PLACE)
+			words_check_block(c, r->block, line, &ignored);
 	}
 }

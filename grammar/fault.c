@@ -12,7 +12,7 @@ static bool is_operator(int kind) {
 static bool is_sign_link(int kind) { return kind == ':' || kind == '=' || kind == TOK_ARROW || kind == TOK_TOLERANCE; }
 
 static bool wants_value(int kind) {
-	return is_operator(kind) || is_sign_link(kind) || kind == ',' || kind == '(' || kind == TOK_LINK;
+	return is_operator(kind) || is_sign_link(kind) || kind == ',' || kind == '(' || kind == '[' || kind == TOK_LINK;
 }
 
 static bool begins_value(int kind) {
@@ -55,7 +55,7 @@ static void no_value(grammar_tree *t, const grammar_token *before, const grammar
 		linking_word(t, before);
 		return;
 	}
-	if (before->kind == '(' && last->kind == ')') {
+	if ((before->kind == '(' && last->kind == ')') || (before->kind == '[' && last->kind == ']')) {
 		fault(t, span_join(before->at, last->at), "nothing stands between these brackets");
 		return;
 	}
@@ -70,12 +70,19 @@ static void no_value(grammar_tree *t, const grammar_token *before, const grammar
 
 static void open_bracket(grammar_tree *t) {
 	const grammar_open *o = &t->lexer.brackets.v[t->lexer.brackets.n - 1];
-	diag *g = fault(t, o->at, "this `(` is not closed on its line");
-	help(t, g, "put a `)` behind the last value; a line goes on after a comma or an operator");
+	diag *g = fault(t, o->at, arena_printf(t->mem, "this `%s` is not closed on its line", o->square ? "[" : "("));
+	help(t, g,
+	     arena_printf(t->mem, "put a `%s` behind the last value; a line goes on after a comma or an operator",
+			  o->square ? "]" : ")"));
 }
 
 static void in_brackets(grammar_tree *t, const grammar_token *before, const grammar_token *last) {
 	const grammar_open *o = &t->lexer.brackets.v[t->lexer.brackets.n - 1];
+	if (last->kind == ',' && o->square) {
+		diag *g = fault(t, last->at, "one number stands between `[` and `]`");
+		diag_add_note(t->lexer.diags, g, o->at, "they begin here");
+		return;
+	}
 	if (last->kind == ',' && !o->call) {
 		diag *g = fault(t, last->at, "a point has two values: `(a, b)`");
 		diag_add_note(t->lexer.diags, g, o->at, "it begins here");

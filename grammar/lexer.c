@@ -143,7 +143,8 @@ static bool ends_repaired(const grammar_lexer *lx, const grammar_raw *raw) {
 /* ---- tokens ------------------------------------------------------------------------------------ */
 
 static bool ends_value(int kind) {
-	return kind == TOK_QUANT || kind == TOK_TEXT || kind == TOK_NAME || kind == TOK_BAD || kind == ')';
+	return kind == TOK_QUANT || kind == TOK_TEXT || kind == TOK_NAME || kind == TOK_BAD || kind == ')' ||
+	       kind == ']' || kind == TOK_MEMBER;
 }
 
 /* What a line cannot end behind. */
@@ -155,6 +156,7 @@ static bool goes_on(int kind) {
 	case '*':
 	case '/':
 	case '(':
+	case '[':
 	case ':':
 	case '=':
 	case TOK_COMPARE:
@@ -204,7 +206,7 @@ static void begin_line(grammar_lexer *lx, const char *word) {
 	lx->line_start = false;
 	lx->line_word = word;
 	lx->line_indent = lx->indent;
-	lx->compares = text_same(word, "require");
+	lx->compares = text_same(word, "require") || text_same(word, "when") || text_same(word, "otherwise");
 }
 
 /* The second half of a rule's name, such as `over` in `allow tip-over`. */
@@ -280,6 +282,42 @@ static grammar_token minus_token(grammar_lexer *lx, const grammar_raw *raw) {
 	return (grammar_token){.kind = '-', .at = raw->at, .text = "-"};
 }
 
+static bool open_bracket(grammar_lexer *lx, const grammar_raw *raw, grammar_token *t) {
+	bool behind = lx->last.at.end == raw->at.start &&
+		      (lx->last.kind == TOK_NAME || lx->last.kind == ']' || lx->last.kind == TOK_MEMBER);
+	bool square = raw->sign[0] == '[' && behind;
+	if (raw->sign[0] == '[' && !square) {
+		bool apart = lx->last.kind == TOK_NAME;
+		diag *g = grammar_fault(lx, "plan-syntax", raw->at,
+					apart ? "a number in `[ ]` stands directly behind its name"
+					      : "brackets are round: `(` and `)`");
+		if (apart)
+			diag_add_help(lx->diags, g, "write `%s[…]`; the brackets of a value are round", lx->last.text);
+	}
+	if (lx->brackets.n == GRAMMAR_BRACKET_DEPTH) {
+		*t = too_deep(lx, raw->at, "brackets are nested", GRAMMAR_BRACKET_DEPTH);
+		return true;
+	}
+	grammar_open o = {.at = raw->at, .call = lx->last.kind == TOK_CALL, .square = square};
+	LIST_PUSH(lx->mem, &lx->brackets, o);
+	t->kind = square ? '[' : '(';
+	return true;
+}
+
+static bool close_bracket(grammar_lexer *lx, const grammar_raw *raw, grammar_token *t) {
+	if (lx->brackets.n == 0) {
+		grammar_fault(lx, "plan-syntax", raw->at, "this `%s` closes nothing", raw->sign);
+		return false;
+	}
+	grammar_open o = lx->brackets.v[--lx->brackets.n];
+	char opened = lx->text[o.at.start];
+	t->kind = o.square ? ']' : ')';
+	if ((opened == '[') == (raw->sign[0] == ']')) return true;
+	diag *g = grammar_fault(lx, "plan-syntax", raw->at, "this `%s` cannot close a `%c`", raw->sign, opened);
+	diag_add_note(lx->diags, g, o.at, "the `%c` is here", opened);
+	return true;
+}
+
 /* False: the sign is left out. */
 static bool sign_token(grammar_lexer *lx, const grammar_raw *raw, grammar_token *t) {
 	const char *s = raw->sign;
@@ -295,19 +333,10 @@ static bool sign_token(grammar_lexer *lx, const grammar_raw *raw, grammar_token 
 	} else if (s[0] == '=' || s[0] == '<' || s[0] == '>' || s[0] == '!') {
 		if (s[0] == '=') t->text = "=";
 		if (s[0] != '=' || lx->compares || lx->brackets.n) t->kind = TOK_COMPARE;
-	} else if (s[0] == '(') {
-		if (lx->brackets.n == GRAMMAR_BRACKET_DEPTH) {
-			*t = too_deep(lx, raw->at, "brackets are nested", GRAMMAR_BRACKET_DEPTH);
-			return true;
-		}
-		grammar_open o = {.at = raw->at, .call = lx->last.kind == TOK_CALL};
-		LIST_PUSH(lx->mem, &lx->brackets, o);
-	} else if (s[0] == ')') {
-		if (lx->brackets.n == 0) {
-			grammar_fault(lx, "plan-syntax", raw->at, "this `)` closes nothing");
-			return false;
-		}
-		lx->brackets.n--;
+	} else if (s[0] == '(' || s[0] == '[') {
+		return open_bracket(lx, raw, t);
+	} else if (s[0] == ')' || s[0] == ']') {
+		return close_bracket(lx, raw, t);
 	} else if (s[0] == '{') {
 		return open_brace(lx, raw->at);
 	} else if (s[0] == '}') {
@@ -353,6 +382,9 @@ static bool token_of(grammar_lexer *lx, grammar_raw raw, grammar_token *t) {
 	case RAW_WORD:
 		*t = word_token(lx, raw.at);
 		return true;
+	case RAW_MEMBER:
+		*t = (grammar_token){.kind = TOK_MEMBER, .at = raw.at, .text = grammar_copy(lx, raw.at)};
+		return true;
 	case RAW_INT:
 	case RAW_DECIMAL:
 	case RAW_FRACTION:
@@ -396,6 +428,18 @@ static grammar_token give(grammar_lexer *lx, grammar_token t) {
 	return t;
 }
 
+static void push_back(grammar_lexer *lx, grammar_raw raw) {
+	memmove(lx->ahead + 1, lx->ahead, lx->n_ahead++ * sizeof *lx->ahead);
+	lx->ahead[0] = raw;
+}
+
+/* `otherwise` may stand on the line on which the block before it ends. */
+static bool begins_otherwise(const grammar_lexer *lx, const grammar_raw *raw) {
+	static const char WORD[] = "otherwise";
+	return lx->last.kind == '}' && raw->kind == RAW_WORD && raw->at.end - raw->at.start == sizeof WORD - 1 &&
+	       memcmp(lx->text + raw->at.start, WORD, sizeof WORD - 1) == 0;
+}
+
 grammar_token grammar_lexer_next(grammar_lexer *lx) {
 	if (lx->clear) {
 		lx->brackets.n = 0;
@@ -424,9 +468,13 @@ grammar_token grammar_lexer_next(grammar_lexer *lx) {
 			return give(lx, (grammar_token){.kind = TOK_SEP, .at = lx->last.at});
 		}
 		grammar_raw raw = take(lx);
+		if (begins_otherwise(lx, &raw)) {
+			push_back(lx, raw);
+			return give(lx, (grammar_token){.kind = TOK_SEP,
+							.at = grammar_span(lx, raw.at.start, raw.at.start)});
+		}
 		if (ends_repaired(lx, &raw)) {
-			memmove(lx->ahead + 1, lx->ahead, lx->n_ahead++ * sizeof *lx->ahead);
-			lx->ahead[0] = raw;
+			push_back(lx, raw);
 			lx->braces.n--;
 			lx->owes_end = true;
 			return give(lx, (grammar_token){.kind = '}', .at = grammar_span(lx, lx->bol, lx->bol)});

@@ -30,6 +30,7 @@ typedef enum raw_kind {
 	RAW_UNIT,     /* a known unit behind a number */
 	RAW_BAD_UNIT, /* an unknown one, reported */
 	RAW_WORD,     /* a word or words joined by dots */
+	RAW_MEMBER,   /* the .top of ribs[2].top */
 	RAW_TEXT,     /* "…", with its quotes */
 	RAW_BAD_TEXT, /* reported: not closed, or between the wrong quotes */
 	RAW_BAD,      /* reported: stands for a value nobody knows */
@@ -55,6 +56,7 @@ typedef struct grammar_open {
 	size_t indent;	  /* columns before the first token of the line it stands in */
 	const char *word; /* that line's word, or NULL */
 	bool call;	  /* brackets: of a function */
+	bool square;	  /* brackets: [ ] */
 } grammar_open;
 
 typedef struct grammar_lexer {

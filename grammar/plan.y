@@ -51,10 +51,11 @@ static void grammar_yyerror(const span *at, grammar_tree *t, const char *message
 %token <token> TOLERANCE "`+-`"
 %token <token> COMPARE   "a comparison"
 %token <token> ':' "`:`" '=' "`=`" '+' "`+`" '-' "`-`" '*' "`*`" '/' "`/`"
-%token ',' "`,`" '(' "`(`" ')' "`)`" '{' "`{`" '}' "`}`"
+%token ',' "`,`" '(' "`(`" ')' "`)`" '{' "`{`" '}' "`}`" '[' "`[`" ']' "`]`"
+%token <token> MEMBER    "a member"
 
 %type <token> link
-%type <expr> value plain_value sum plain_sum term plain_term factor primary
+%type <expr> value plain_value sum plain_sum term plain_term factor primary named
 %type <args> values some_values
 %%
 file: body;
@@ -138,11 +139,18 @@ factor: primary | '-' factor { $$ = grammar_negate(t, @1, $2); };
 primary:
 	QUANT { $$ = grammar_leaf(t, SYN_QUANT, &$1); }
 |	TEXT { $$ = grammar_leaf(t, SYN_TEXT, &$1); }
-|	NAME { $$ = grammar_leaf(t, SYN_NAME, &$1); }
+|	named
 |	BAD { $$ = grammar_leaf(t, SYN_BAD, &$1); }
 |	'(' value ')' { $$ = grammar_in_brackets(@1, $2, @3); }
 |	'(' value ',' value ')' { $$ = grammar_pair(t, @1, $2, $4, @5); }
 |	CALL '(' values ')' { $$ = grammar_call(t, &$1, &$3, @4); }
+;
+
+/* A name, perhaps with numbers: ribs[2].top. Only the lexer's order of bytes lets a member follow a bracket. */
+named:
+	NAME { $$ = grammar_leaf(t, SYN_NAME, &$1); }
+|	named '[' value ']' { $$ = grammar_index(t, $1, $3, @4); }
+|	named MEMBER { $$ = grammar_member(t, $1, &$2); }
 ;
 
 values: %empty { $$ = (grammar_args){.depth = 0}; } | some_values;

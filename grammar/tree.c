@@ -99,16 +99,14 @@ static syn_expr *new_expr(grammar_tree *t, syn_kind kind, span at) {
 	return e;
 }
 
-static void split_names(grammar_tree *t, syn_expr *e, const char *text) {
+static void split_names(grammar_tree *t, syn_expr *e, const char *text, uint32_t from) {
 	size_t n = 1;
 	for (const char *p = text; *p; p++) n += *p == '.';
-	e->names.v = ARENA_MANY(t->mem, syn_word, n);
-	e->names.room = n;
-	uint32_t from = e->at.start;
 	for (const char *p = text; n--;) {
 		size_t k = strcspn(p, ".");
 		span at = {e->at.file, from, from + (uint32_t)k};
-		e->names.v[e->names.n++] = (syn_word){.v = p[k] ? arena_textn(t->mem, p, k) : p, .at = at};
+		syn_word w = {.v = p[k] ? arena_textn(t->mem, p, k) : p, .at = at};
+		LIST_PUSH(t->mem, &e->names, w);
 		p += k + 1;
 		from += (uint32_t)k + 1;
 	}
@@ -118,8 +116,26 @@ grammar_expr grammar_leaf(grammar_tree *t, syn_kind kind, const grammar_token *t
 	syn_expr *e = new_expr(t, kind, token->at);
 	if (kind == SYN_QUANT) e->value = token->value;
 	if (kind == SYN_TEXT) e->text = token->text;
-	if (kind == SYN_NAME) split_names(t, e, token->text);
+	if (kind == SYN_NAME) split_names(t, e, token->text, token->at.start);
 	return (grammar_expr){e, 1};
+}
+
+grammar_expr grammar_index(grammar_tree *t, grammar_expr name, grammar_expr number, span close) {
+	syn_word *w = &name.e->names.v[name.e->names.n - 1];
+	if (w->index) {
+		grammar_fault(&t->lexer, "plan-syntax", number.e->at, "`%s` has its number already", w->v);
+		return name;
+	}
+	w->index = number.e;
+	name.e->at = span_join(name.e->at, close);
+	if (number.depth >= name.depth) name.depth = number.depth + 1;
+	return name;
+}
+
+grammar_expr grammar_member(grammar_tree *t, grammar_expr name, const grammar_token *member) {
+	split_names(t, name.e, member->text + 1, member->at.start + 1);
+	name.e->at = span_join(name.e->at, member->at);
+	return name;
 }
 
 static int deeper(int a, int b) { return (a > b ? a : b) + 1; }

@@ -39,6 +39,8 @@ void grammar_block_close(grammar_tree *t, span at);
 void grammar_broken(grammar_tree *t, span at); /* the line was reported: says so to the compiler by a BAD value */
 
 grammar_expr grammar_leaf(grammar_tree *t, syn_kind kind, const grammar_token *token);
+grammar_expr grammar_index(grammar_tree *t, grammar_expr name, grammar_expr number, span close);
+grammar_expr grammar_member(grammar_tree *t, grammar_expr name, const grammar_token *member);
 grammar_expr grammar_negate(grammar_tree *t, span sign, grammar_expr a);
 grammar_expr grammar_binary(grammar_tree *t, grammar_expr a, const grammar_token *op, grammar_expr b);
 grammar_expr grammar_pair(grammar_tree *t, span open, grammar_expr a, grammar_expr b, span close);

@@ -31,9 +31,17 @@ static void add_more(diags *d, diag_severity severity, span at) {
 
 static diag *add(diags *d, diag_severity severity, const char *rule, span at, const char *text) {
 	diag **slot = slot_of(d, at);
-	for (diag *old = *slot; old; old = old->next)
-		if (span_same(old->at, at) && text_same(old->rule, rule) && text_same(old->text, text)) return old;
+	for (diag *old = *slot; old; old = old->next) {
+		if (!span_same(old->at, at) || !text_same(old->rule, rule)) continue;
+		if (text_same(old->text, text) && (!old->within || old->within == d->within)) return old;
+		if (!d->within || !old->within || old->severity != severity) continue;
+		if (old->within == d->within) continue;
+		if (old->last != d->within) LIST_PUSH(d->mem, &old->again, d->within->name);
+		old->last = d->within;
+		return ARENA_NEW(d->mem, diag); /* takes notes that nobody reads */
+	}
 	diag *g = ARENA_NEW(d->mem, diag);
+	g->within = g->last = d->within;
 	g->severity = severity;
 	g->rule = rule;
 	g->at = at;
@@ -117,7 +125,22 @@ void diags_sort(diags *d) {
 	for (size_t i = 0; i < d->all.n; i++) d->all.v[i] = r[i].g;
 }
 
+/* In what it arose, level by level, and where the same arose again. */
+static void note_within(diags *d, diag *g) {
+	enum { MOST_LEVELS = 4, MOST_NAMES = 4 };
+	size_t levels = 0;
+	for (const diag_within *w = g->within; w && levels < MOST_LEVELS; w = w->outer, levels++)
+		diag_add_note(d, g, w->at, "%s", w->text);
+	if (!g->again.n) return;
+	textbuf t = textbuf_begin(d->mem);
+	for (size_t i = 0; i < g->again.n && i < MOST_NAMES; i++)
+		textbuf_printf(&t, "%s`%s`", i ? ", " : "", g->again.v[i]);
+	diag_add_note(d, g, span_none(), "and the same in %zu more: %s%s", g->again.n, t.v,
+		      g->again.n > MOST_NAMES ? " …" : "");
+}
+
 void diags_fold(diags *d) {
+	for (size_t i = 0; i < d->all.n; i++) note_within(d, d->all.v[i]);
 	size_t kept = 0;
 	size_t *more = ARENA_MANY(d->mem, size_t, d->all.n + 1);
 	for (size_t i = 0; i < d->all.n; i++) {

@@ -18,16 +18,26 @@ typedef struct diag_note {
 	const char *text;
 } diag_note;
 
+/* Where a finding arose when its line of the text is used several times: innermost first. */
+typedef struct diag_within {
+	const char *name; /* "wing[2]" */
+	const char *text; /* of its note: "in `wing[2]`, placed here" */
+	span at;
+	const struct diag_within *outer;
+} diag_within;
+
 typedef struct diag {
 	diag_severity severity;
 	const char *rule; /* stable name of the rule, e.g. "unknown-name"; never NULL */
 	span at;
 	const char *text;
-	LIST(diag_note) notes; /* the other places involved */
-	LIST(span) about;      /* places of things that it is about, beyond those shown; for waivers */
-	const char *help;      /* what would mend it, or NULL */
-	const char *allowed;   /* reason it was waived, or NULL; a waived one counts as neither */
-	struct diag *next;     /* of those whose place falls into the same slot: diag.c's own */
+	LIST(diag_note) notes;		  /* the other places involved */
+	LIST(span) about;		  /* places of things that it is about, beyond those shown; for waivers */
+	const char *help;		  /* what would mend it, or NULL */
+	const char *allowed;		  /* reason it was waived, or NULL; a waived one counts as neither */
+	const diag_within *within, *last; /* where it arose first and last, or NULL */
+	LIST(const char *) again;	  /* names of the others in which the same arose: it is told once */
+	struct diag *next;		  /* of those whose place falls into the same slot: diag.c's own */
 } diag;
 
 typedef struct diags {
@@ -36,9 +46,10 @@ typedef struct diags {
 	size_t errors, warnings;
 	const char *const *allow; /* rules waived on the command line */
 	size_t n_allow;
-	size_t kept[2]; /* by severity */
-	bool more[2];	/* it was said that there are more */
-	diag **slots;	/* by place, so that the second of two equal ones is found at once: diag.c's own */
+	size_t kept[2];		   /* by severity */
+	bool more[2];		   /* it was said that there are more */
+	const diag_within *within; /* where findings arise now; NULL: the text itself */
+	diag **slots;		   /* by place, so that the second of two equal ones is found at once: diag.c's own */
 } diags;
 
 diags diags_begin(arena *mem);

@@ -1,0 +1,332 @@
+/* Placed assemblies: what they take, and how many of them there are. Where they stand is worked out as for parts. */
+#include <string.h>
+
+#include "compiler/context.h"
+#include "runtime/base/text.h"
+
+enum { MOST_PLACED = 500 };
+
+/* ---- what an assembly takes --------------------------------------------------------------------------- */
+
+typedef enum takes_kind {
+	TAKES_ANY,
+	TAKES_LENGTH,
+	TAKES_COUNT,
+	TAKES_NUMBER,
+	TAKES_TRUTH,
+	TAKES_TEXT,
+	TAKES_STOCK,
+	TAKES_PART,
+	TAKES_KINDS
+} takes_kind;
+static const char *const TAKES_WORD[TAKES_KINDS] = {NULL,    "length", "count", "number",
+						    "truth", "text",   "stock", "part"};
+static const char *const TAKES_SPOKEN[TAKES_KINDS] = {NULL,	   "a length", "a whole number", "a number",
+						      "yes or no", "a text",   "stock",		 "a part"};
+
+static const syn_line *takes_line(const assembly_def *a, const char *name) {
+	for (size_t i = 0; i < a->line->block.n; i++) {
+		const syn_line *line = a->line->block.v[i];
+		if (line_is(line, "takes") && text_same(expr_word(line_arg(line, NULL, 0)), name)) return line;
+	}
+	return NULL;
+}
+
+static takes_kind declared_kind(ctx *c, const syn_line *line) {
+	const syn_expr *e = line_arg(line, ":", 0);
+	if (!e) return TAKES_ANY;
+	for (int k = 1; k < TAKES_KINDS; k++)
+		if (text_same(expr_word(e), TAKES_WORD[k])) return (takes_kind)k;
+	if (e->kind == SYN_BAD) return TAKES_ANY;
+	diag *g = diag_error(c->diags, "plan-unknown-word", e->at, "an assembly takes nothing of kind `%s`",
+			     expr_source(c, e));
+	diag_add_help(c->diags, g, "there are: length, count, number, truth, text, stock, part");
+	return TAKES_ANY;
+}
+
+static void report_kind(ctx *c, const syn_expr *e, const syn_line *takes, takes_kind kind, const char *is) {
+	diag *g = diag_error(c->diags, "plan-value", e->at, "`%s` takes %s, but this is %s",
+			     expr_word(line_arg(takes, NULL, 0)), TAKES_SPOKEN[kind], is);
+	diag_add_note(c->diags, g, takes->at, "it is taken here");
+}
+
+/* A value that is a name of stock or of a part stands for that itself. True when it did, or was reported. */
+static bool take_thing(ctx *c, const syn_line *takes, const syn_expr *e, inst *value_in, takes_kind kind) {
+	const syn_expr *name = line_arg(takes, NULL, 0);
+	bool thing = kind == TAKES_STOCK || kind == TAKES_PART;
+	if (e->kind != SYN_NAME) {
+		if (thing && e->kind != SYN_BAD) report_kind(c, e, takes, kind, "a value");
+		return thing;
+	}
+	inst *into = inst_enter(c, value_in);
+	named n;
+	bool found = names_walk(c, e, &n);
+	value v = {.kind = VALUE_BAD};
+	if (found && n.used == e->names.n &&
+	    (n.s->kind == SYM_STOCK || n.s->kind == SYM_PART || n.s->kind == SYM_PLACE))
+		v = eval(c, e);
+	inst_enter(c, into);
+	if (!found) return true;
+	bool stock = v.kind == VALUE_STOCK, part = v.kind == VALUE_PART || v.kind == VALUE_PLACE;
+	if (kind != TAKES_ANY && (thing || stock || part) && !(kind == TAKES_STOCK && stock) &&
+	    !(kind == TAKES_PART && part)) {
+		report_kind(c, e, takes, kind, stock ? "stock" : part ? "a part" : SYM_SPOKEN[n.s->kind]);
+		words_excuse(c, takes);
+		return true;
+	}
+	if (stock) names_add(c, expr_word(name), SYM_STOCK, name->at, v.stock);
+	if (part) names_add(c, expr_word(name), SYM_PART, name->at, v.part);
+	return stock || part;
+}
+
+static void take(ctx *c, const place_def *p, const syn_line *takes) {
+	const syn_expr *name = line_arg(takes, NULL, 0);
+	if (!expr_word(name)) {
+		if (name->kind != SYN_BAD) diag_error(c->diags, "plan-form", name->at, "a plain name belongs here");
+		return;
+	}
+	const syn_line *given = line_in_block(p->line, expr_word(name));
+	const syn_expr *e = given ? line_arg(given, NULL, 0) : line_arg(takes, "=", 0);
+	takes_kind kind = declared_kind(c, takes);
+	if (!e) {
+		words_excuse(c, takes);
+		if (given) return; /* reported */
+		diag *g =
+			diag_error(c->diags, "plan-form", p->at, "`%s` is not told its `%s`", p->name, expr_word(name));
+		diag_add_note(c->diags, g, takes->at, "the assembly takes it here, and has no value of its own for it");
+		diag_add_help(c->diags, g, "write in its block: %s …", expr_word(name));
+		return;
+	}
+	inst *value_in = given ? p->in : c->in;
+	if (take_thing(c, takes, e, value_in, kind)) return;
+	let_def *d = ARENA_NEW(c->mem, let_def);
+	*d = (let_def){.name = expr_word(name),
+		       .at = name->at,
+		       .line = takes,
+		       .value = e,
+		       .in = c->in,
+		       .value_in = value_in,
+		       .taken = true};
+	names_add(c, d->name, SYM_LET, d->at, d);
+}
+
+static bool shares_frame(ctx *c, const assembly_def *a) {
+	for (size_t i = 0; i < a->line->block.n; i++) {
+		const syn_line *line = a->line->block.v[i];
+		if (line_is(line, "takes") && line_arg(line, ":", 0) && declared_kind(c, line) == TAKES_PART)
+			return true;
+	}
+	return false;
+}
+
+/* What an assembly takes must not be called as what places it. */
+static void check_takes(ctx *c, assembly_def *a) {
+	if (a->read) return;
+	a->read = true;
+	for (size_t i = 0; i < a->line->block.n; i++) {
+		const syn_line *line = a->line->block.v[i];
+		const syn_expr *name = line_is(line, "takes") ? line_arg(line, NULL, 0) : NULL;
+		if (!name || !expr_word(name) || !words_known(BLOCK_PLACE, expr_word(name))) continue;
+		diag *g = diag_error(c->diags, "plan-name-twice", name->at,
+				     "`%s` is a word that places an assembly, and cannot be what it takes",
+				     expr_word(name));
+		diag_add_help(c->diags, g, "give it another name");
+	}
+}
+
+/* ---- the lines of `place` ------------------------------------------------------------------------------- */
+
+static bool is_taken_line(ctx *c, const place_def *p, const syn_line *line) {
+	if (!line->word || !takes_line(p->assembly, line->word)) return false;
+	if (line_args(line, NULL) == 1 && line->clauses.n == 1 && !line->has_block) return true;
+	if (line_args(line, NULL) && line_arg(line, NULL, line_args(line, NULL) - 1)->kind == SYN_BAD) return true;
+	diag *g = diag_error(c->diags, "plan-form", line->word_at, "`%s` takes one value", line->word);
+	diag_add_help(c->diags, g, "write it like this: %s …", line->word);
+	return true;
+}
+
+static void unknown_line(ctx *c, const place_def *p, const syn_line *line) {
+	const char *known[64];
+	size_t n = words_list(BLOCK_PLACE, known, 32);
+	const assembly_def *a = p->assembly;
+	textbuf t = textbuf_begin(c->mem);
+	size_t taken = 0;
+	for (size_t i = 0; i < a->line->block.n && n < 64; i++) {
+		const syn_line *l = a->line->block.v[i];
+		const char *word = line_is(l, "takes") ? expr_word(line_arg(l, NULL, 0)) : NULL;
+		if (!word) continue;
+		known[n++] = word;
+		textbuf_printf(&t, "%s%s", taken++ ? ", " : "", word);
+	}
+	diag *g = diag_error(c->diags, "plan-unknown-word", line->word ? line->word_at : line->at,
+			     "`%s` takes no `%s`, and it is no word that places it", a->name,
+			     line->word ? line->word : "value");
+	const char *near = line->word ? text_nearest(line->word, known, n) : NULL;
+	diag_add_note(c->diags, g, a->at, "the assembly is here");
+	if (near)
+		diag_add_help(c->diags, g, "did you mean `%s`?", near);
+	else if (taken)
+		diag_add_help(c->diags, g, "it takes: %s", t.v);
+	else
+		diag_add_help(c->diags, g, "it takes nothing");
+}
+
+void place_lines(ctx *c, const place_def *p, line_list *holds) {
+	for (size_t i = 0; i < p->line->block.n; i++) {
+		const syn_line *line = p->line->block.v[i];
+		bool first = line_in_block(p->line, line->word) == line;
+		if (p->assembly && is_taken_line(c, p, line)) {
+			if (first && !p->mirror) continue;
+			diag *g;
+			if (p->mirror) {
+				g = diag_error(c->diags, "plan-form", line->at, "a mirror image takes what `%s` takes",
+					       p->mirror->name);
+				diag_add_help(c->diags, g, "take the line away");
+				continue;
+			}
+			g = diag_error(c->diags, "plan-twice", line->word_at, "`%s` stands twice in this block",
+				       line->word);
+			diag_add_note(c->diags, g, line_in_block(p->line, line->word)->word_at, "first here");
+			continue;
+		}
+		if (!words_known(BLOCK_PLACE, line->word)) {
+			if (p->assembly) unknown_line(c, p, line);
+			continue;
+		}
+		if (words_check(c, BLOCK_PLACE, line)) LIST_PUSH(c->mem, holds, line);
+	}
+}
+
+/* ---- which and how many ----------------------------------------------------------------------------------- */
+
+static const syn_line *counting_line(const place_def *p) {
+	static const char *const WORDS[] = {"spaced", "pitched", "stacked", "corners"};
+	for (size_t i = 0; i < sizeof WORDS / sizeof *WORDS; i++) {
+		const syn_line *line = line_in_block(p->line, WORDS[i]);
+		if (line) return line;
+	}
+	return NULL;
+}
+
+static assembly_def *named_assembly(ctx *c, const syn_expr *e) {
+	named n;
+	const char *word = expr_word(e);
+	if (word && !names_find(c, word)) {
+		names_unknown(c, word, e->at, "an assembly belongs here");
+		return NULL;
+	}
+	if (e->kind == SYN_NAME && names_walk(c, e, &n) && n.s->kind == SYM_ASSEMBLY && n.used == e->names.n)
+		return n.s->def;
+	if (e->kind == SYN_BAD) return NULL;
+	diag *g = diag_error(c->diags, "plan-value", e->at, "the name of an assembly belongs here");
+	diag_add_help(c->diags, g, "an assembly stands beside the cabinet: assembly drawer { … }");
+	return NULL;
+}
+
+static bool recursion(ctx *c, const place_def *p) {
+	for (const inst *in = p->in; in; in = in->parent) {
+		if (!in->place || in->place->assembly != p->assembly) continue;
+		textbuf t = textbuf_begin(c->mem);
+		LIST(const char *) ring = {0};
+		for (const inst *k = p->in; k != in->parent; k = k->parent)
+			if (k->place && k->place->assembly) LIST_PUSH(c->mem, &ring, k->place->assembly->name);
+		for (size_t i = ring.n; i-- > 0;) textbuf_printf(&t, "%s -> ", ring.v[i]);
+		textbuf_add(&t, p->assembly->name);
+		diag *g = diag_error(c->diags, "plan-circle", p->at, "an assembly cannot stand in itself: %s", t.v);
+		diag_add_note(c->diags, g, p->assembly->at, "`%s` is here", p->assembly->name);
+		return true;
+	}
+	return false;
+}
+
+static bool mirror_of(ctx *c, place_def *p, const syn_line *line, size_t *n) {
+	const syn_expr *of = line_arg(line, "of", 0), *in = line_arg(line, "in", 0);
+	named found;
+	if (!of || of->kind != SYN_NAME) {
+		if (!of || of->kind != SYN_BAD)
+			diag_error(c->diags, "plan-value", of ? of->at : line->at, "something placed belongs here");
+		return false;
+	}
+	if (!names_walk(c, of, &found)) return false;
+	if (found.s->kind != SYM_PLACE || found.used != of->names.n || !((place_def *)found.s->def)->assembly) {
+		diag *g = diag_error(c->diags, "plan-value", of->at,
+				     "only a placed assembly has an assembly as its mirror image");
+		diag_add_note(c->diags, g, found.s->at, "`%s` is here", found.s->name);
+		return false;
+	}
+	p->mirror = found.s->def;
+	p->assembly = p->mirror->assembly;
+	p->counted = !found.inst;
+	*n = found.inst ? 1 : p->mirror->items.n;
+	p->box->mirror =
+		found.inst && p->mirror->counted ? part_piece(c, p->mirror->box, found.inst->number) : p->mirror->box;
+	if (!in) {
+		diag *g =
+			diag_error(c->diags, "plan-form", line->word_at, "the mirror image of an assembly wants `in`");
+		diag_add_help(c->diags, g, "say along which direction: mirror of %s about … in width", found.s->name);
+		return false;
+	}
+	return eval_axis(c, in, &p->mirror_axis);
+}
+
+static bool find_assembly(ctx *c, place_def *p, size_t *n) {
+	const syn_line *mirror = line_in_block(p->line, "mirror"), *many = counting_line(p);
+	const syn_expr *e = line_arg(p->line, ":", 0);
+	*n = 1;
+	assembly_def *said = e ? named_assembly(c, e) : NULL;
+	if (e && !said) return false;
+	p->assembly = said;
+	if (mirror) {
+		if (!mirror_of(c, p, mirror, n)) return false;
+		if (!said || said == p->assembly) return true;
+		diag *g = diag_error(c->diags, "plan-form", e->at, "a mirror image of `%s` is of the assembly `%s`",
+				     p->mirror->name, p->assembly->name);
+		diag_add_help(c->diags, g, "leave the assembly away");
+		return false;
+	}
+	if (!e) {
+		diag *g = diag_error(c->diags, "plan-form", p->at, "`%s` does not say what is placed", p->name);
+		diag_add_help(c->diags, g, "name the assembly: place %s : ASSEMBLY { … }", p->name);
+		return false;
+	}
+	int64_t count = 4;
+	p->counted = many != NULL;
+	if (many && !line_is(many, "corners") &&
+	    (!line_arg(many, NULL, 0) || !eval_count(c, line_arg(many, NULL, 0), 1, MOST_PLACED, &count)))
+		return false;
+	if (many) *n = (size_t)count;
+	return true;
+}
+
+void assembly_expand(ctx *c, place_def *p) {
+	size_t n;
+	if (!find_assembly(c, p, &n) || recursion(c, p)) {
+		p->bad = true;
+		p->box->structure_bad = true;
+		return;
+	}
+	check_takes(c, p->assembly);
+	p->shares = shares_frame(c, p->assembly);
+	const place_def *from = p; /* whose lines give what is taken */
+	while (from->mirror) from = from->mirror;
+	for (uint32_t k = 0; k < n; k++) {
+		inst *in = assembly_inst(c, p, k);
+		if (!in) break;
+		if (p->mirror) in->turned[p->mirror_axis] = true;
+		if (p->mirror && p->mirror->items.n) {
+			const inst *image = p->mirror->items.v[p->box->mirror->piece_of ? p->box->mirror->piece : k];
+			for (int a = 0; a < 3; a++) in->turned[a] = in->turned[a] != image->turned[a];
+		}
+		inst *before = inst_enter(c, in);
+		syn_lines rest = {0};
+		for (size_t i = 0; i < p->assembly->line->block.n; i++) {
+			syn_line *line = p->assembly->line->block.v[i];
+			if (!line_is(line, "takes"))
+				LIST_PUSH(c->mem, &rest, line);
+			else if (words_check(c, BLOCK_ASSEMBLY, line))
+				take(c, from, line);
+		}
+		declare_lines(c, &rest, BLOCK_ASSEMBLY);
+		inst_enter(c, before);
+	}
+}
