@@ -26,7 +26,7 @@ const char *check_feature(const model *m, diags *d, const model_feature *f) {
 	return from;
 }
 
-rat check_breadth(const model_shape *s) { return s->kind == SHAPE_ROUND ? s->a : rat_min(s->a, s->b); }
+rat check_breadth(const model_shape *s) { return model_shape_narrow(s); }
 
 bool check_solid(const model_part *p) { return p->kind != PART_GAP; }
 

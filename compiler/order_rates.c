@@ -15,24 +15,7 @@ static double longest_m(box3 b) {
 	return most / 1000;
 }
 
-/* Length of a shape's outline in metres. */
-static double outline_m(const model_shape *s) {
-	const double pi = acos(-1.0);
-	double a = order_rat_mm(s->a), b = order_rat_mm(s->b), r = order_rat_mm(s->corner);
-	double mm = 0;
-	switch (s->kind) {
-	case SHAPE_ROUND:
-		mm = pi * a;
-		break;
-	case SHAPE_SLOT:
-		mm = 2 * (a - b) + pi * b;
-		break;
-	case SHAPE_RECT:
-		mm = 2 * (a + b) - (8 - 2 * pi) * r;
-		break;
-	}
-	return mm / 1000;
-}
+static double outline_m(const model_shape *s) { return model_shape_edge_mm(s) / 1000; }
 
 static double buy_minutes(const order_work *w) {
 	const model *m = w->m;

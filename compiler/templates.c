@@ -2,11 +2,6 @@
 
 #include "compiler/check_util.h"
 
-static bool same_shape(const model_shape *a, const model_shape *b) {
-	return a->kind == b->kind && rat_eq(a->a, b->a) && rat_eq(a->b, b->b) && a->along == b->along &&
-	       (a->kind != SHAPE_RECT || rat_eq(a->corner, b->corner));
-}
-
 /* The router that makes this sheet's openings, or NONE. */
 static model_ref router_of(const model *m, size_t pattern, model_ref part) {
 	for (size_t i = 0; i < m->features.n; i++) {
@@ -92,7 +87,7 @@ void templates_make(model *m, diags *d) {
 			if (tool == MODEL_NONE || !bush_fits(m, d, p, &m->tools.v[tool])) continue;
 			bool seen = false;
 			for (size_t o = 0; o < n; o++)
-				seen = seen || (same_shape(&p->sheets.v[sheet[o]].shape, &p->sheets.v[k].shape) &&
+				seen = seen || (model_shape_same(&p->sheets.v[sheet[o]].shape, &p->sheets.v[k].shape) &&
 						router_of(m, i, p->sheets.v[sheet[o]].part) == tool);
 			if (!seen) sheet[n++] = k;
 		}

@@ -21,6 +21,8 @@ typedef struct view_hole {
 	model_shape_kind kind;
 	double centre[3];    /* on that face */
 	double a, b, corner; /* as model_shape, mm */
+	double (*point)[2];  /* of a free outline: n points from the centre along the face's two axes, arcs cut into */
+	size_t n_points;     /* chords; NULL for other shapes */
 	axis along;
 	bool through; /* daylight: what lies behind is seen through it */
 	double depth; /* of a blind one */

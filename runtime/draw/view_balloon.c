@@ -36,8 +36,9 @@ static bool seen_point(const view_picture *p, unsigned part, display_point *out)
 				seen[i][k] = !lines_point_visible(&p->set, at, &through) ? 0 : through ? 0.2 : 1;
 				for (size_t h = 0; h < side->lights.n; h++) {
 					double q[2] = {at[side->a], at[side->b]};
-					lines_span in;
-					if (lines_in_shape(&side->lights.v[h].shape, q, q, &in)) seen[i][k] = 0;
+					lines_spans in = {0};
+					lines_in_shape(p->set.mem, &side->lights.v[h].shape, q, q, &in);
+					if (in.n) seen[i][k] = 0;
 				}
 			}
 		double area = size[0] * size[1] * fabs(p->set.v[side->n]);

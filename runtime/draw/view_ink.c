@@ -1,6 +1,7 @@
 #include <math.h>
 
 #include "runtime/draw/view_picture.h"
+#include "runtime/engine/outline.h"
 
 /* ---- faces, back to front ---------------------------------------------------------------------------------- */
 
@@ -84,6 +85,34 @@ static void add_ring(display *d, const view_picture *p, const lines_face *f, dou
 	if (n) display_close(d);
 }
 
+static outline_path ring_path(arena *mem, const lines_shape *s, double shift_a, double shift_b) {
+	outline_path p = {0};
+	for (size_t i = 0; i < s->n; i++) {
+		const double *a = s->corner[i], *b = s->corner[(i + 1) % s->n];
+		outline_point from = {s->a + a[0] + shift_a, s->b + a[1] + shift_b};
+		outline_point to = {s->a + b[0] + shift_a, s->b + b[1] + shift_b};
+		LIST_PUSH(mem, &p, outline_line(from, to));
+	}
+	return p;
+}
+
+/* What is seen through a free outline: what its near and its far rim have in common. */
+static void add_lens(display *d, const view_picture *p, const lines_face *f, const lines_light *l) {
+	arena *mem = p->set.mem;
+	outline_path near = ring_path(mem, &l->shape, 0, 0), far = ring_path(mem, &l->shape, l->shift_a, l->shift_b);
+	outline_paths lens = {0};
+	if (hypot(l->shift_a, l->shift_b) < 1e-3)
+		LIST_PUSH(mem, &lens, near);
+	else if (!outline_common(mem, &near, &far, &lens))
+		return;
+	for (size_t i = 0; i < lens.n; i++) {
+		double(*q)[2] = arena_many(mem, sizeof *q, lens.v[i].n + 1);
+		for (size_t k = 0; k < lens.v[i].n; k++)
+			q[k][0] = lens.v[i].v[k].from.x, q[k][1] = lens.v[i].v[k].from.y;
+		add_ring(d, p, f, q, lens.v[i].n);
+	}
+}
+
 static void paint_face(display *d, const view_picture *p, const lines_face *f, display_fill fill) {
 	double corner[4][2] = {{f->lo[0], f->lo[1]}, {f->hi[0], f->lo[1]}, {f->hi[0], f->hi[1]}, {f->lo[0], f->hi[1]}};
 	add_ring(d, p, f, corner, 4);
@@ -91,6 +120,10 @@ static void paint_face(display *d, const view_picture *p, const lines_face *f, d
 		const lines_light *l = &f->lights.v[i];
 		lines_shape far = l->shape;
 		far.a += l->shift_a, far.b += l->shift_b;
+		if (l->shape.n) {
+			add_lens(d, p, f, l);
+			continue;
+		}
 		double(*q)[2], (*r)[2], (*lens)[2];
 		size_t nq = view_shape_outline(p->set.mem, &l->shape, p->scale, &q);
 		size_t nr = view_shape_outline(p->set.mem, &far, p->scale, &r);

@@ -47,26 +47,68 @@ static bool in_circle(double qa, double qb, double da, double db, double r, line
 	return s->t0 < s->t1;
 }
 
-bool lines_in_shape(const lines_shape *s, const double q0[2], const double q1[2], lines_span *out) {
+static bool in_polygon(const lines_shape *s, double a, double b) {
+	bool in = false;
+	for (size_t i = 0, k = s->n - 1; i < s->n; k = i++) {
+		const double *p = s->corner[i], *q = s->corner[k];
+		if ((p[1] > b) != (q[1] > b) && a < p[0] + (b - p[1]) / (q[1] - p[1]) * (q[0] - p[0])) in = !in;
+	}
+	return in;
+}
+
+static int by_size(const void *x, const void *y) {
+	double a = *(const double *)x, b = *(const double *)y;
+	return (a > b) - (a < b);
+}
+
+static void through_polygon(arena *mem, const lines_shape *s, double qa, double qb, double da, double db,
+			    lines_spans *out) {
+	double *t = ARENA_MANY(mem, double, s->n + 2);
+	size_t n = 0;
+	t[n++] = 0, t[n++] = 1;
+	for (size_t i = 0, k = s->n - 1; i < s->n; k = i++) {
+		const double *p = s->corner[k], *q = s->corner[i];
+		double ea = q[0] - p[0], eb = q[1] - p[1], across = da * eb - db * ea;
+		if (fabs(across) < 1e-15) continue;
+		double on = ((p[0] - qa) * eb - (p[1] - qb) * ea) / across;
+		double at = ((p[0] - qa) * db - (p[1] - qb) * da) / across;
+		if (at >= 0 && at <= 1 && on > 0 && on < 1) t[n++] = on;
+	}
+	qsort(t, n, sizeof *t, by_size);
+	for (size_t i = 0; i + 1 < n; i++) {
+		double middle = (t[i] + t[i + 1]) / 2;
+		if (!(t[i + 1] > t[i]) || !in_polygon(s, qa + middle * da, qb + middle * db)) continue;
+		if (out->n && !(out->v[out->n - 1].t1 < t[i]))
+			out->v[out->n - 1].t1 = t[i + 1];
+		else
+			LIST_PUSH(mem, out, ((lines_span){t[i], t[i + 1]}));
+	}
+}
+
+void lines_in_shape(arena *mem, const lines_shape *s, const double q0[2], const double q1[2], lines_spans *out) {
 	double qa = q0[0] - s->a, qb = q0[1] - s->b, da = q1[0] - q0[0], db = q1[1] - q0[1];
 	/* Far off, as nearly all are. */
 	if (fmin(qa, qa + da) > s->half_a || fmax(qa, qa + da) < -s->half_a || fmin(qb, qb + db) > s->half_b ||
 	    fmax(qb, qb + db) < -s->half_b)
-		return false;
+		return;
+	if (s->n) {
+		through_polygon(mem, s, qa, qb, da, db, out);
+		return;
+	}
 	double ia = s->half_a - s->r, ib = s->half_b - s->r;
-	lines_span one;
+	lines_span one, all;
 	bool any = false;
 	/* The shape is convex, so the hull of what its pieces give is the interval. */
-	if (ia > 0 && in_rect(qa, qb, da, db, ia, s->half_b, &one)) join(out, &any, one);
-	if (ib > 0 && in_rect(qa, qb, da, db, s->half_a, ib, &one)) join(out, &any, one);
+	if (ia > 0 && in_rect(qa, qb, da, db, ia, s->half_b, &one)) join(&all, &any, one);
+	if (ib > 0 && in_rect(qa, qb, da, db, s->half_a, ib, &one)) join(&all, &any, one);
 	if (s->r > 0) {
 		for (int i = 0; i < 4; i++) {
 			if ((i & 1 && !(ia > 0)) || (i & 2 && !(ib > 0))) continue; /* the same centre again */
 			double ca = i & 1 ? -ia : ia, cb = i & 2 ? -ib : ib;
-			if (in_circle(qa - ca, qb - cb, da, db, s->r, &one)) join(out, &any, one);
+			if (in_circle(qa - ca, qb - cb, da, db, s->r, &one)) join(&all, &any, one);
 		}
 	}
-	return any;
+	if (any) LIST_PUSH(mem, out, all);
 }
 
 static int by_start(const void *a, const void *b) {
@@ -78,17 +120,23 @@ static int by_start(const void *a, const void *b) {
 
 /* Adds the interval less what daylight gives back. */
 static void add_hidden(const lines_set *l, const lines_face *f, lines_span h, const double q0[2], const double q1[2],
-		       lines_spans *lit, lines_spans *out) {
+		       lines_work *w, lines_spans *out) {
+	lines_spans *lit = &w->lit, *near = &w->near, *beyond = &w->beyond;
 	lit->n = 0;
 	for (size_t i = 0; i < f->lights.n; i++) {
 		const lines_light *g = &f->lights.v[i];
 		lines_shape far = g->shape;
 		far.a += g->shift_a, far.b += g->shift_b;
-		lines_span x, y;
-		if (!lines_in_shape(&g->shape, q0, q1, &x) || !lines_in_shape(&far, q0, q1, &y)) continue;
-		x.t0 = fmax(fmax(x.t0, y.t0), h.t0);
-		x.t1 = fmin(fmin(x.t1, y.t1), h.t1);
-		if (x.t0 < x.t1) LIST_PUSH(l->mem, lit, x);
+		near->n = beyond->n = 0;
+		lines_in_shape(l->mem, &g->shape, q0, q1, near);
+		if (near->n) lines_in_shape(l->mem, &far, q0, q1, beyond);
+		for (size_t a = 0; a < near->n; a++)
+			for (size_t b = 0; b < beyond->n; b++) {
+				lines_span x = near->v[a], y = beyond->v[b];
+				x.t0 = fmax(fmax(x.t0, y.t0), h.t0);
+				x.t1 = fmin(fmin(x.t1, y.t1), h.t1);
+				if (x.t0 < x.t1) LIST_PUSH(l->mem, lit, x);
+			}
 	}
 	if (lit->n > 1) qsort(lit->v, lit->n, sizeof *lit->v, by_start);
 	double at = h.t0;
@@ -99,7 +147,7 @@ static void add_hidden(const lines_set *l, const lines_face *f, lines_span h, co
 	if (at < h.t1) LIST_PUSH(l->mem, out, ((lines_span){at, h.t1}));
 }
 
-static void hide(const lines_set *l, const lines_segment *s, const lines_face *f, lines_spans *lit, lines_spans *out) {
+static void hide(const lines_set *l, const lines_segment *s, const lines_face *f, lines_work *w, lines_spans *out) {
 	double vn = l->v[f->n], s0 = (f->c - s->a[f->n]) / vn, s1 = (f->c - s->b[f->n]) / vn;
 	/* Only where the face is nearer to the viewer than the segment. */
 	if (s0 <= l->tiny && s1 <= l->tiny) return;
@@ -109,7 +157,7 @@ static void hide(const lines_set *l, const lines_segment *s, const lines_face *f
 	double q1[2] = {s->b[f->a] + s1 * l->v[f->a], s->b[f->b] + s1 * l->v[f->b]};
 	if (!clip(&h, q0[0], q1[0], f->lo[0] + l->tiny, f->hi[0] - l->tiny)) return;
 	if (!clip(&h, q0[1], q1[1], f->lo[1] + l->tiny, f->hi[1] - l->tiny)) return;
-	add_hidden(l, f, h, q0, q1, lit, out);
+	add_hidden(l, f, h, q0, q1, w, out);
 }
 
 /* ---- what is left ------------------------------------------------------------------------------------ */
@@ -120,8 +168,7 @@ static void windows(const lines_set *l, const lines_segment *s, lines_spans *out
 		double vn = l->v[w->n], s0 = (w->c - s->a[w->n]) / vn, s1 = (w->c - s->b[w->n]) / vn;
 		double q0[2] = {s->a[w->a] + s0 * l->v[w->a], s->a[w->b] + s0 * l->v[w->b]};
 		double q1[2] = {s->b[w->a] + s1 * l->v[w->a], s->b[w->b] + s1 * l->v[w->b]};
-		lines_span seen;
-		if (lines_in_shape(&w->shape, q0, q1, &seen)) LIST_PUSH(l->mem, out, seen);
+		lines_in_shape(l->mem, &w->shape, q0, q1, out);
 	}
 }
 
@@ -149,7 +196,7 @@ void lines_visible(const lines_set *l, const lines_segment *s, lines_work *w) {
 	for (size_t i = 0; i < l->faces.n; i++) {
 		if (s->inside && l->faces.v[i].part == s->part) continue;
 		size_t before = hidden->n;
-		hide(l, s, &l->faces.v[i], &w->lit, hidden);
+		hide(l, s, &l->faces.v[i], w, hidden);
 		if (hidden->n > before && hidden->v[before].t0 <= 0 && hidden->v[before].t1 >= 1) return;
 	}
 	unite(hidden, slack);
@@ -181,10 +228,11 @@ bool lines_point_visible(const lines_set *l, const double p[3], bool *through) {
 		bool lit = false;
 		for (size_t k = 0; k < f->lights.n && !lit; k++) {
 			lines_shape far = f->lights.v[k].shape;
-			lines_span span;
-			lit = lines_in_shape(&far, q, q, &span);
+			lines_spans near = {0}, beyond = {0};
+			lines_in_shape(l->mem, &far, q, q, &near);
 			far.a += f->lights.v[k].shift_a, far.b += f->lights.v[k].shift_b;
-			lit = lit && lines_in_shape(&far, q, q, &span);
+			if (near.n) lines_in_shape(l->mem, &far, q, q, &beyond);
+			lit = beyond.n > 0;
 		}
 		if (!lit) return false;
 		if (through) *through = true;

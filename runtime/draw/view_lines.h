@@ -18,6 +18,8 @@
 typedef struct lines_shape { /* a rectangle with round corners in a plane; circle and slot are such */
 	double a, b;	     /* centre */
 	double half_a, half_b, r;
+	double (*corner)[2]; /* a free outline instead: its n corners from the centre, arcs cut into chords */
+	size_t n;
 } lines_shape;
 
 typedef struct lines_window { /* through which a line inside a part can be seen */
@@ -66,12 +68,13 @@ typedef struct lines_set {
 
 typedef struct lines_work { /* lists used again from call to call */
 	lines_spans seen;   /* the answer of lines_visible */
-	lines_spans hidden, lit, windows;
+	lines_spans hidden, lit, windows, near, beyond;
 } lines_work;
 /* Spans of t in 0..1 that are seen, in order, into w->seen. */
 void lines_visible(const lines_set *l, const lines_segment *s, lines_work *w);
 /* Is the point seen? *through: it is, but only through an opening (may be NULL). */
 bool lines_point_visible(const lines_set *l, const double p[3], bool *through);
-/* Interval of t where a straight line from q0 to q1 (in the plane) runs inside the shape; false when it does not. */
-bool lines_in_shape(const lines_shape *s, const double q0[2], const double q1[2], lines_span *out);
+/* Adds the intervals of t where a straight line from q0 to q1 (in the plane) runs inside the shape, in order: one at most
+ * but for free outlines. A point (q0 = q1) gives 0 to 1 when it lies inside. */
+void lines_in_shape(arena *mem, const lines_shape *s, const double q0[2], const double q1[2], lines_spans *out);
 #endif

@@ -1,5 +1,9 @@
 #include "runtime/draw/view.h"
 
+#include <math.h>
+
+#include "runtime/engine/outline.h"
+
 static bool cut_in(const model_feature *f, bool screw_holes) {
 	switch (f->kind) {
 	case FEATURE_OPENING:
@@ -11,13 +15,33 @@ static bool cut_in(const model_feature *f, bool screw_holes) {
 	}
 }
 
-static view_hole hole_of(const model_feature *f) {
+/* Chords leave an arc by 0.05 mm of the part at most. */
+static void points_of(arena *mem, const model_feature *f, view_hole *h) {
+	axis n = face_axis(f->face), u = n == AXIS_X ? AXIS_Y : AXIS_X, v = n == AXIS_Z ? AXIS_Y : AXIS_Z;
+	outline_path p = outline_of_shape(mem, &f->shape, u, v);
+	LIST(outline_point) at = {0};
+	for (size_t i = 0; i < p.n; i++) {
+		int chords = 1;
+		if (p.v[i].bend) {
+			double step = 2 * acos(1 - fmin(0.5, 0.05 / p.v[i].radius));
+			chords = (int)fmin(200, fmax(2, ceil(fabs(p.v[i].sweep) / step)));
+		}
+		for (int k = 0; k < chords; k++)
+			LIST_PUSH(mem, &at, outline_at(&p.v[i], (double)k / chords));
+	}
+	h->point = arena_many(mem, sizeof *h->point, at.n);
+	h->n_points = at.n;
+	for (size_t i = 0; i < at.n; i++) h->point[i][0] = at.v[i].x, h->point[i][1] = at.v[i].y;
+}
+
+static view_hole hole_of(arena *mem, const model_feature *f) {
 	view_hole h = {.face = f->face, .kind = f->shape.kind, .along = f->shape.along, .through = f->through};
 	for (int i = 0; i < 3; i++) h.centre[i] = rat_double(f->centre.v[i]);
 	h.a = rat_double(f->shape.a);
 	h.b = f->shape.kind == SHAPE_ROUND ? h.a : rat_double(f->shape.b);
 	h.corner = rat_ok(f->shape.corner) ? rat_double(f->shape.corner) : 0;
 	h.depth = rat_ok(f->depth) ? rat_double(f->depth) : 0;
+	if (h.kind == SHAPE_OUTLINE) points_of(mem, f, &h);
 	return h;
 }
 
@@ -54,7 +78,7 @@ view_scene view_from_model(arena *mem, const model *m, const view_emphasis *emph
 	for (size_t i = 0; i < m->features.n; i++) {
 		const model_feature *f = &m->features.v[i];
 		if (f->part >= m->parts.n || !hole[f->part] || !cut_in(f, screw_holes)) continue;
-		hole[f->part][s.part[row[f->part]].n_holes++] = hole_of(f);
+		hole[f->part][s.part[row[f->part]].n_holes++] = hole_of(mem, f);
 	}
 	return s;
 }

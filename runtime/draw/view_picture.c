@@ -48,6 +48,8 @@ lines_shape view_hole_shape(const view_hole *h, axis a, axis b) {
 	}
 	s.half_a = (h->along == a ? h->a : h->b) / 2;
 	s.half_b = (h->along == a ? h->b : h->a) / 2;
+	s.corner = h->point, s.n = h->n_points;
+	if (s.n) return s;
 	s.r = h->kind == SHAPE_SLOT ? fmin(s.half_a, s.half_b) : fmin(h->corner, fmin(s.half_a, s.half_b));
 	return s;
 }
@@ -104,12 +106,12 @@ static bool take_hole(const builder *b, const view_hole *h, hole *o) {
 	const view_part *part = &b->p->scene->part[b->part];
 	o->s.a += part->offset[o->a], o->s.b += part->offset[o->b];
 	if (!(o->s.half_a > 0) || !(o->s.half_b > 0)) return false;
-	if (o->s.r > 0 || h->through) return o->front;
+	if (o->s.r > 0 || o->s.n || h->through) return o->front;
 	/* A groove may run out at the part's edge, and must not run over it. */
 	double a0 = fmax(o->s.a - o->s.half_a, b->lo[o->a]), a1 = fmin(o->s.a + o->s.half_a, b->hi[o->a]);
 	double b0 = fmax(o->s.b - o->s.half_b, b->lo[o->b]), b1 = fmin(o->s.b + o->s.half_b, b->hi[o->b]);
 	if (!(a1 > a0) || !(b1 > b0) || !(o->depth > 0)) return false;
-	o->s = (lines_shape){(a0 + a1) / 2, (b0 + b1) / 2, (a1 - a0) / 2, (b1 - b0) / 2, 0};
+	o->s = (lines_shape){.a = (a0 + a1) / 2, .b = (b0 + b1) / 2, .half_a = (a1 - a0) / 2, .half_b = (b1 - b0) / 2};
 	o->open[0] = a0 - b->lo[o->a] < 1e-6, o->open[1] = b->hi[o->a] - a1 < 1e-6;
 	o->open[2] = b0 - b->lo[o->b] < 1e-6, o->open[3] = b->hi[o->b] - b1 < 1e-6;
 	return true;
@@ -137,7 +139,7 @@ static void add_windows(const builder *b, hole *o, lines_segment *s) {
 		lines_window w = {.n = (axis)across, .a = (axis)along, .b = (axis)o->n};
 		w.c = i & 1 ? b->hi[across] : b->lo[across];
 		w.shape =
-			(lines_shape){i < 2 ? o->s.b : o->s.a, mid, i < 2 ? o->s.half_b : o->s.half_a, o->depth / 2, 0};
+			(lines_shape){.a = i < 2 ? o->s.b : o->s.a, .b = mid, .half_a = i < 2 ? o->s.half_b : o->s.half_a, .half_b = o->depth / 2};
 		LIST_PUSH(b->mem, &l->windows, w);
 	}
 	s->n_windows = l->windows.n - s->window;
@@ -145,6 +147,12 @@ static void add_windows(const builder *b, hole *o, lines_segment *s) {
 }
 
 size_t view_shape_outline(arena *mem, const lines_shape *s, double scale, double (**points)[2]) {
+	if (s->n) {
+		double(*q)[2] = arena_many(mem, sizeof *q, s->n);
+		for (size_t i = 0; i < s->n; i++) q[i][0] = s->a + s->corner[i][0], q[i][1] = s->b + s->corner[i][1];
+		*points = q;
+		return s->n;
+	}
 	if (!(s->r > 0)) {
 		double(*q)[2] = arena_alloc(mem, 4 * sizeof *q);
 		const double sign[4][2] = {{-1, -1}, {1, -1}, {1, 1}, {-1, 1}};
@@ -182,7 +190,7 @@ static const int SIDE_OF_PIECE[4] = {2, 1, 3, 0};
 static void hole_lines(builder *b, hole *o) {
 	double(*q)[2];
 	size_t n = view_shape_outline(b->mem, &o->s, b->p->scale, &q);
-	bool sharp = !(o->s.r > 0);
+	bool sharp = !(o->s.r > 0) && o->s.n == 0; /* one of four corners, that may run out at an edge */
 	for (int deep = 0; deep < 2; deep++) {
 		bool joined = false;
 		for (size_t i = 0; i < n; i++) {

@@ -37,6 +37,26 @@ static double half_chord(const lines_shape *h, bool along_a, double off) {
 	return over <= 0 ? half : half - h->r + sqrt(fmax(0, h->r * h->r - over * over));
 }
 
+/* Where the plane runs within an opening that goes across it: stretches along axis t. */
+static void chords_of(const section *s, const view_part *part, const view_hole *h, int t, lines_spans *out) {
+	bool low = t < s->n; /* a free outline's points stand in the order of the axes */
+	lines_shape shape = low ? view_hole_shape(h, (axis)t, (axis)s->n) : view_hole_shape(h, (axis)s->n, (axis)t);
+	double at = s->at - part->offset[s->n], mid = (low ? shape.a : shape.b) + part->offset[t];
+	if (shape.n) {
+		double from = mid - part->offset[t] - (low ? shape.half_a : shape.half_b) - 1;
+		double to = mid - part->offset[t] + (low ? shape.half_a : shape.half_b) + 1;
+		const double q0[2] = {low ? from : at, low ? at : from}, q1[2] = {low ? to : at, low ? at : to};
+		lines_in_shape(s->mem, &shape, q0, q1, out);
+		for (size_t i = 0; i < out->n; i++) {
+			out->v[i].t0 = from + part->offset[t] + out->v[i].t0 * (to - from);
+			out->v[i].t1 = from + part->offset[t] + out->v[i].t1 * (to - from);
+		}
+		return;
+	}
+	double half = half_chord(&shape, low, at - (low ? shape.b : shape.a));
+	if (half > 0) LIST_PUSH(s->mem, out, ((lines_span){mid - half, mid + half}));
+}
+
 static void add_void(section *s, cut *c, const view_part *part, const view_hole *h) {
 	int hn = (int)face_axis(h->face);
 	if (hn == s->n) {
@@ -46,27 +66,27 @@ static void add_void(section *s, cut *c, const view_part *part, const view_hole 
 		double deep = h->through ? part->hi[hn] - part->lo[hn] : h->depth;
 		double off = face_high(h->face) ? c0 - (s->at - part->offset[hn]) : (s->at - part->offset[hn]) - c0;
 		if (off < 0 || off > deep) return;
-		lines_shape shape = view_hole_shape(h, (axis)s->u, (axis)s->v);
+		lines_shape shape = view_hole_shape(h, (axis)s->u, (axis)s->v); /* its frame: half sizes only */
 		double u = shape.a + part->offset[s->u], v = shape.b + part->offset[s->v];
 		LIST_PUSH(s->mem, &c->voids,
 			  ((cell_rect){u - shape.half_a, v - shape.half_b, u + shape.half_a, v + shape.half_b}));
 		return;
 	}
 	int t = hn == s->u ? s->v : s->u; /* the in-plane axis across the hole */
-	lines_shape shape = view_hole_shape(h, (axis)t, (axis)s->n);
-	double half = half_chord(&shape, true, s->at - part->offset[s->n] - shape.b);
-	if (!(half > 0)) return;
-	double mid = shape.a + part->offset[t], lo = part->lo[hn] + part->offset[hn],
-	       hi = part->hi[hn] + part->offset[hn];
+	double lo = part->lo[hn] + part->offset[hn], hi = part->hi[hn] + part->offset[hn];
 	if (!h->through) {
 		if (face_high(h->face))
 			lo = fmax(lo, hi - h->depth);
 		else
 			hi = fmin(hi, lo + h->depth);
 	}
-	cell_rect r = {mid - half, lo, mid + half, hi};
-	if (t == s->v) r = (cell_rect){lo, mid - half, hi, mid + half};
-	LIST_PUSH(s->mem, &c->voids, r);
+	lines_spans chords = {0};
+	chords_of(s, part, h, t, &chords);
+	for (size_t i = 0; i < chords.n; i++) {
+		cell_rect r = {chords.v[i].t0, lo, chords.v[i].t1, hi};
+		if (t == s->v) r = (cell_rect){lo, chords.v[i].t0, hi, chords.v[i].t1};
+		LIST_PUSH(s->mem, &c->voids, r);
+	}
 }
 
 static void find_cuts(section *s) {

@@ -39,10 +39,49 @@ feature_outline feature_outline_on(const model_feature *f, const frame *fr) {
 	case SHAPE_RECT:
 		o.r = rat_ok(s->corner) ? s->corner : rat_int(0);
 		break;
+	case SHAPE_OUTLINE:
+		o.free = s;
+		o.free_u = fr->u;
+		o.free_v = fr->v;
+		o.u_rev = fr->u_rev;
+		o.v_rev = fr->v_rev;
+		break;
 	}
 	o.hu = rat_sub(model_shape_half(s, fr->u), o.r);
 	o.hv = rat_sub(model_shape_half(s, fr->v), o.r);
 	return o;
+}
+
+outline_path feature_path(arena *mem, const feature_outline *o) {
+	double u = rat_double(o->u), v = rat_double(o->v);
+	if (!o->free) {
+		model_shape s = {.kind = SHAPE_RECT, .along = AXIS_X, .corner = o->r};
+		s.a = rat_mul(feature_reach_u(o), rat_int(2));
+		s.b = rat_mul(feature_reach_v(o), rat_int(2));
+		outline_path p = outline_of_shape(mem, &s, AXIS_X, AXIS_Y);
+		return outline_moved(mem, &p, u, v);
+	}
+	outline_path p = outline_of_shape(mem, o->free, o->free_u, o->free_v);
+	outline_path q = outline_mirrored(mem, &p, o->u_rev, o->v_rev);
+	return outline_moved(mem, &q, u, v);
+}
+
+void feature_corner(const feature_outline *o, size_t i, rat at[2], rat centre[2]) {
+	const model_corner *c = &o->free->outline->corners.v[i];
+	const rat from[4] = {c->u, c->v, c->cu, c->cv};
+	const rat middle[2] = {o->u, o->v};
+	for (int k = 0; k < 4; k++) {
+		rat by = (k % 2 ? o->v_rev : o->u_rev) ? rat_neg(from[k]) : from[k];
+		(k < 2 ? at : centre)[k % 2] = rat_add(middle[k % 2], by);
+	}
+}
+
+static double free_gap(const feature_outline *a, const feature_outline *b) {
+	arena scratch = {0};
+	outline_path p = feature_path(&scratch, a), q = feature_path(&scratch, b);
+	double gap = outline_gap(&p, &q);
+	arena_end(&scratch);
+	return gap;
 }
 
 /* Distance of the two inner rectangles along each axis; below 0 they overlap there. */
@@ -59,12 +98,16 @@ rat feature_gap(const feature_outline *a, const feature_outline *b) {
 		between = rat_from_double(hypot(rat_double(du), rat_double(dv)), 1000);
 	else
 		between = rat_max(du, dv);
-	return rat_sub(between, radii);
+	rat boxes = rat_sub(between, radii);
+	if (!a->free && !b->free) return boxes;
+	rat gap = rat_from_double(free_gap(a, b), 1000);
+	return rat_sign(gap) > 0 ? gap : rat_min(boxes, rat_int(0));
 }
 
 bool feature_nearer(const feature_outline *a, const feature_outline *b, rat limit) {
 	rat du, dv, reach = rat_add(rat_add(a->r, b->r), limit);
 	apart(a, b, &du, &dv);
+	if (a->free || b->free) return rat_lt(feature_gap(a, b), limit);
 	if (rat_sign(du) <= 0 || rat_sign(dv) <= 0) return rat_lt(rat_max(du, dv), reach);
 	if (rat_sign(reach) <= 0) return false;
 	rat square = rat_add(rat_mul(du, du), rat_mul(dv, dv)), limit2 = rat_mul(reach, reach);

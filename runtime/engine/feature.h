@@ -4,11 +4,16 @@
 #ifndef ENGINE_FEATURE_H
 #define ENGINE_FEATURE_H
 #include "runtime/engine/model.h"
+#include "runtime/engine/outline.h"
 
 /* A plane outline: every point within r of the rectangle of half sizes hu, hv about (u, v). A round hole
- * has a point for its rectangle, a slot a segment, a square-cornered cut-out r = 0. Millimetres. */
+ * has a point for its rectangle, a slot a segment, a square-cornered cut-out r = 0. Millimetres. A free outline has
+ * its bounding box there (r = 0) and itself in `free`, mirrored where the frame runs against the cabinet's axes. */
 typedef struct feature_outline {
 	rat u, v, hu, hv, r;
+	const model_shape *free; /* NULL: the above is the outline */
+	axis free_u, free_v;
+	bool u_rev, v_rev;
 } feature_outline;
 
 static inline rat feature_reach_u(const feature_outline *o) { return rat_add(o->hu, o->r); }
@@ -21,8 +26,13 @@ box3 feature_box(const model_feature *f);
 feature_outline feature_outline_on(const model_feature *f, const frame *fr);
 /* A box's rectangle in a frame's coordinates, sharp corners. */
 feature_outline feature_outline_of_box(box3 b, const frame *fr);
+/* As lines and arcs in the frame's coordinates, anticlockwise. */
+outline_path feature_path(arena *mem, const feature_outline *o);
+/* Exact coordinates of corner i of a free outline in the frame; of its arc's centre when there is one. */
+void feature_corner(const feature_outline *o, size_t i, rat at[2], rat centre[2]);
 /* Material between two outlines; below 0 they overlap, by as much as they would have to be moved apart. Exact
- * when they stand over or beside each other or touch, else rounded to 1/1000 mm. */
+ * when they stand over or beside each other or touch, else rounded to 1/1000 mm; of free outlines always rounded, and
+ * below 0 by how far their bounding boxes overlap. */
 rat feature_gap(const feature_outline *a, const feature_outline *b);
 /* Is the gap smaller than `limit`? Decided exactly (by squares), unless the fractions overflow. */
 bool feature_nearer(const feature_outline *a, const feature_outline *b, rat limit);

@@ -3,6 +3,7 @@
 #include <math.h>
 
 #include "runtime/base/text.h"
+#include "runtime/engine/outline.h"
 
 #define X(name, word, spoken) [STOCK_##name] = word,
 const char *const MODEL_STOCK_WORD[STOCK_KINDS] = {MODEL_STOCKS(X)};
@@ -38,6 +39,8 @@ const char *const MODEL_CONDITION[AIR_CONDITIONS] = {"clean", "dirty", "clean co
 model_ref model_find_part(const model *m, const char *name) { FIND(parts); }
 model_ref model_find_stock(const model *m, const char *name) { FIND(stocks); }
 
+const char *const MODEL_SHAPE_WORD[4] = {"round", "slot", "rect", "outline"};
+
 double model_shape_area_mm2(const model_shape *s) {
 	const double pi = acos(-1.0);
 	double a = rat_double(s->a), b = rat_double(s->b);
@@ -47,10 +50,57 @@ double model_shape_area_mm2(const model_shape *s) {
 	case SHAPE_SLOT:
 		return (a - b) * b + pi * b * b / 4;
 	case SHAPE_RECT:
+	case SHAPE_OUTLINE:
 		break;
+	}
+	if (s->kind == SHAPE_OUTLINE) {
+		arena scratch = {0};
+		outline_path p = outline_of_shape(&scratch, s, s->along, s->along);
+		double area = outline_area(&p);
+		arena_end(&scratch);
+		return area;
 	}
 	double r = rat_ok(s->corner) ? rat_double(s->corner) : 0;
 	return a * b - (4 - pi) * r * r;
+}
+
+double model_shape_edge_mm(const model_shape *s) {
+	arena scratch = {0};
+	axis across = s->along == AXIS_X ? AXIS_Y : AXIS_X;
+	outline_path p = outline_of_shape(&scratch, s, s->along, across);
+	double length = outline_length(&p);
+	arena_end(&scratch);
+	return length;
+}
+
+rat model_shape_narrow(const model_shape *s) {
+	if (s->kind == SHAPE_OUTLINE) return s->outline->narrow;
+	return s->kind == SHAPE_ROUND ? s->a : rat_min(s->a, s->b);
+}
+
+bool model_shape_same(const model_shape *a, const model_shape *b) {
+	if (a->kind != b->kind || !rat_eq(a->a, b->a)) return false;
+	if (a->kind == SHAPE_ROUND) return true;
+	if (!rat_eq(a->b, b->b) || a->along != b->along) return false;
+	if (a->kind == SHAPE_RECT) {
+		rat r = rat_ok(a->corner) ? a->corner : rat_int(0), q = rat_ok(b->corner) ? b->corner : rat_int(0);
+		return rat_eq(r, q);
+	}
+	if (a->kind != SHAPE_OUTLINE || a->outline == b->outline) return true;
+	if (a->outline->corners.n != b->outline->corners.n) return false;
+	for (size_t i = 0; i < a->outline->corners.n; i++) {
+		const model_corner *p = &a->outline->corners.v[i], *q = &b->outline->corners.v[i];
+		if (!rat_eq(p->u, q->u) || !rat_eq(p->v, q->v) || p->bend != q->bend) return false;
+		if (p->bend && (!rat_eq(p->cu, q->cu) || !rat_eq(p->cv, q->cv))) return false;
+	}
+	return true;
+}
+
+point3 model_shape_middle(const model_shape *s, point3 at, axis u, axis v) {
+	if (s->kind != SHAPE_OUTLINE) return at;
+	at.v[u] = rat_add(at.v[u], s->off_u);
+	at.v[v] = rat_add(at.v[v], s->off_v);
+	return at;
 }
 
 rat model_shape_half(const model_shape *s, axis along) {

@@ -167,14 +167,29 @@ typedef struct model_part {
 
 /* ---- openings ---------------------------------------------------------------------------- */
 
-typedef enum model_shape_kind { SHAPE_ROUND, SHAPE_SLOT, SHAPE_RECT } model_shape_kind;
+typedef enum model_shape_kind { SHAPE_ROUND, SHAPE_SLOT, SHAPE_RECT, SHAPE_OUTLINE } model_shape_kind;
+
+typedef struct model_corner { /* of a free outline, and the way from it to the next one */
+	rat u, v;	      /* from the middle of the outline's bounding box, along the pattern's u and v */
+	int bend;	      /* 0 straight, 1 an arc that turns left (u to the right, v up), -1 one that turns right */
+	rat cu, cv;	      /* centre of the arc, likewise */
+	span at;
+} model_corner;
+typedef struct model_outline { /* closed, simple, anticlockwise with u to the right and v up */
+	LIST(model_corner) corners;
+	rat narrow; /* widest cutter that passes it all, to 1/1000 mm downwards */
+} model_outline;
+
 typedef struct model_shape {
 	model_shape_kind kind;
-	rat a, b;   /* round: diameter; slot and rect: size along `along`, and across it */
-	rat corner; /* rect: corner radius */
-	axis along; /* cabinet axis that a runs along */
+	rat a, b;     /* round: diameter; slot, rect: size along `along`, and across it; outline: of its bounding box */
+	rat corner;   /* rect: corner radius; outline: the least radius of its inside corners, 0 when one is sharp */
+	axis along;   /* cabinet axis that a runs along; outline: the pattern's u */
+	rat off_u, off_v; /* middle of the bounding box from the pattern's axis; 0 but for outlines */
+	const model_outline *outline; /* SHAPE_OUTLINE only */
 	span at;
 } model_shape;
+extern const char *const MODEL_SHAPE_WORD[4];
 
 typedef enum model_layout_kind {
 	PATTERN_SINGLE,
@@ -268,7 +283,7 @@ typedef struct model_feature {
 	model_feature_kind kind;
 	model_ref part;
 	face face;	   /* worked from here; an edge for pilot holes in a panel's end */
-	point3 centre;	   /* in cabinet space, on that face */
+	point3 centre;	   /* in cabinet space, on that face: middle of the shape's bounding box */
 	model_shape shape; /* round for holes; rect for grooves and rabbets */
 	bool through;
 	rat depth;		  /* from the face; the part's thickness along the face's axis when through */
@@ -656,6 +671,13 @@ model_ref model_find_stock(const model *m, const char *name);
 /* Area of a shape in mm2 (double), and its largest half extent along a cabinet axis (exact). */
 double model_shape_area_mm2(const model_shape *s);
 rat model_shape_half(const model_shape *s, axis along);
+/* Length of its edge in mm; and the widest cutter that passes it (of a free outline: its narrowest way through). */
+double model_shape_edge_mm(const model_shape *s);
+rat model_shape_narrow(const model_shape *s);
+/* The same opening, corner for corner? (Free outlines by their points, wherever they are kept.) */
+bool model_shape_same(const model_shape *a, const model_shape *b);
+/* Middle of the shape's bounding box when the pattern's axis stands at `at`; that point itself but for free outlines. */
+point3 model_shape_middle(const model_shape *s, point3 at, axis u, axis v);
 /* The sheet of a pattern that is this part, or NULL. */
 const model_sheet_of_pattern *model_pattern_sheet(const model_pattern *p, model_ref part);
 /* Open area and plan area of a branch in a condition (0..3): in the covered ones what is left uncovered of them. */

@@ -79,6 +79,8 @@ const char *book_shape(const book *b, const model_shape *s) {
 		return arena_printf(b->mem, "⌀ %s", book_length(b, s->a));
 	case SHAPE_SLOT:
 		return arena_printf(b->mem, "slot %s × %s", book_bare(b, s->a), book_length(b, s->b));
+	case SHAPE_OUTLINE:
+		return arena_printf(b->mem, "outline, %s × %s over all", book_bare(b, s->a), book_length(b, s->b));
 	case SHAPE_RECT:
 		break;
 	}
@@ -137,8 +139,45 @@ static axis turned_axis(const turn *t, axis of_first) {
 	return of_first;
 }
 
-static bool same_shape(const model_shape *a, const model_shape *c, const turn *t) {
-	if (a->kind != c->kind || !rat_eq(a->a, c->a)) return false;
+/* The corner as it would lie on the second part, in its u and v. */
+static void turned_corner(const model_shape *a, const turn *t, axis normal, size_t i, rat out[4]) {
+	const model_corner *p = &a->outline->corners.v[i];
+	axis u = normal == AXIS_X ? AXIS_Y : AXIS_X, v = normal == AXIS_Z ? AXIS_Y : AXIS_Z;
+	const rat at[2][2] = {{p->u, p->v}, {p->cu, p->cv}};
+	for (int k = 0; k < 4; k++) {
+		axis to = k % 2 ? v : u;
+		rat by = at[k / 2][t->from[to] == (int)a->along ? 0 : 1];
+		out[k] = t->back[to] ? rat_neg(by) : by;
+	}
+}
+
+/* Free outlines: corner for corner, from whichever the second one begins and whichever way round it lies. */
+static bool same_outline(const model_shape *a, const model_shape *c, const turn *t, axis normal) {
+	size_t n = a->outline->corners.n;
+	if (c->outline->corners.n != n) return false;
+	for (size_t first = 0; first < n; first++) {
+		for (int way = -1; way <= 1; way += 2) {
+			bool same = true;
+			for (size_t i = 0; i < n && same; i++) {
+				rat at[4];
+				size_t k = way > 0 ? (first + i) % n : (first + n - i) % n;
+				const model_corner *p = &a->outline->corners.v[i], *q = &c->outline->corners.v[k];
+				/* Run through backwards, the way on from a corner is the one that led to it. */
+				const model_corner *on = way > 0 ? q : &c->outline->corners.v[(k + n - 1) % n];
+				turned_corner(a, t, normal, i, at);
+				same = rat_eq(at[0], q->u) && rat_eq(at[1], q->v) && (p->bend == 0) == (on->bend == 0);
+				if (same && p->bend) same = rat_eq(at[2], on->cu) && rat_eq(at[3], on->cv);
+			}
+			if (same) return true;
+		}
+	}
+	return false;
+}
+
+static bool same_shape(const model_shape *a, const model_shape *c, const turn *t, axis normal) {
+	if (a->kind != c->kind) return false;
+	if (a->kind == SHAPE_OUTLINE) return same_outline(a, c, t, normal);
+	if (!rat_eq(a->a, c->a)) return false;
 	if (a->kind == SHAPE_ROUND) return true;
 	return rat_eq(a->b, c->b) && turned_axis(t, a->along) == c->along;
 }
@@ -150,7 +189,7 @@ static bool same_feature(const model *m, const model_feature *f, const model_fea
 	face looks = face_of(normal, face_high(f->face) != t->back[normal]);
 	/* What goes right through is the same from either side, unless it is countersunk. */
 	bool plain = f->through && !(rat_ok(f->sink) && rat_sign(f->sink) > 0);
-	if (f->kind != g->kind || f->through != g->through || !same_shape(&f->shape, &g->shape, t)) return false;
+	if (f->kind != g->kind || f->through != g->through || !same_shape(&f->shape, &g->shape, t, normal)) return false;
 	if (looks != g->face && !(plain && face_axis(g->face) == normal)) return false;
 	if (!f->through && !rat_eq(f->depth, g->depth)) return false;
 	if (rat_ok(f->sink) != rat_ok(g->sink) || (rat_ok(f->sink) && !rat_eq(f->sink, g->sink))) return false;

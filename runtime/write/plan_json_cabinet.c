@@ -96,16 +96,37 @@ void plan_json_put_stock(json_t *root, const model *m) {
 	json_util_put(root, "stock", a);
 }
 
+/* Points from the pattern's axis; each arc with its centre, and whether it turns left. */
+static void outline_points(const model *m, const model_shape *s, json_t *o) {
+	json_t *list = json_util_array();
+	for (size_t i = 0; i < s->outline->corners.n; i++) {
+		const model_corner *c = &s->outline->corners.v[i];
+		json_t *p = json_util_object();
+		json_util_put(p, "u", json_util_length(rat_add(s->off_u, c->u)));
+		json_util_put(p, "v", json_util_length(rat_add(s->off_v, c->v)));
+		if (c->bend) {
+			json_util_put(p, "centre_u", json_util_length(rat_add(s->off_u, c->cu)));
+			json_util_put(p, "centre_v", json_util_length(rat_add(s->off_v, c->cv)));
+			json_util_put(p, "turns", json_util_text(c->bend > 0 ? "left" : "right"));
+		}
+		json_util_put(p, "at", json_util_span(m->sources, c->at));
+		json_util_add(list, p);
+	}
+	json_util_put(o, "points", list);
+	json_util_put(o, "area_mm2", json_util_number(model_shape_area_mm2(s)));
+	json_util_put(o, "narrow", json_util_length(s->outline->narrow));
+}
+
 json_t *plan_json_shape(const model *m, const model_shape *s) {
-	static const char *const WORD[] = {"round", "slot", "rect"};
 	json_t *o = json_util_object();
-	json_util_put(o, "kind", json_util_text(WORD[s->kind]));
+	json_util_put(o, "kind", json_util_text(MODEL_SHAPE_WORD[s->kind]));
 	json_util_put(o, "a", json_util_length(s->a));
 	if (s->kind != SHAPE_ROUND) {
 		json_util_put(o, "b", json_util_length(s->b));
 		json_util_put(o, "along", json_util_text(AXIS_SPOKEN[s->along]));
 	}
 	if (s->kind == SHAPE_RECT) json_util_put(o, "corner", json_util_length(s->corner));
+	if (s->kind == SHAPE_OUTLINE) outline_points(m, s, o);
 	json_util_put(o, "at", json_util_span(m->sources, s->at));
 	return o;
 }

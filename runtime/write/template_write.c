@@ -3,6 +3,7 @@
 #include <math.h>
 
 #include "runtime/draw/dim.h"
+#include "runtime/draw/outline_ink.h"
 #include "runtime/draw/sheetform.h"
 #include "runtime/write/svg.h"
 
@@ -23,6 +24,7 @@ static const char *shape_words(arena *mem, const model *m, const model_shape *s)
 	if (s->kind == SHAPE_ROUND) return arena_printf(mem, "⌀%s", fine(mem, m, s->a));
 	const char *a = fine(mem, m, s->a), *b = fine(mem, m, s->b);
 	if (s->kind == SHAPE_SLOT) return arena_printf(mem, "slot %s × %s", a, b);
+	if (s->kind == SHAPE_OUTLINE) return arena_printf(mem, "outline %s × %s", a, b);
 	bool corner = rat_ok(s->corner) && rat_sign(s->corner) > 0;
 	return corner ? arena_printf(mem, "%s × %s R%s", a, b, fine(mem, m, s->corner))
 		      : arena_printf(mem, "%s × %s", a, b);
@@ -73,6 +75,13 @@ static void paint(display *d, const model_shape *s, double x, double y, display_
 		else
 			display_add_rect(d, x - a / 2, y - b / 2, a, b);
 		break;
+	case SHAPE_OUTLINE: {
+		/* As the plan's points lie: the second axis upwards. */
+		axis across = s->along == AXIS_X ? AXIS_Y : AXIS_X;
+		outline_path p = outline_of_shape(d->mem, s, s->along, across);
+		outline_ink(d, &p, x, y, 1);
+		break;
+	}
 	}
 	display_paint(d, pen, FILL_NONE);
 }
