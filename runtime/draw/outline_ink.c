@@ -11,8 +11,8 @@ void outline_ink(display *d, const outline_path *p, double x, double y, double s
 			display_line(d, x + scale * o->to.x, y - scale * o->to.y);
 			continue;
 		}
-		display_add_arc(d, x + scale * o->centre.x, y - scale * o->centre.y, scale * o->radius, o->start * degrees,
-				(o->start + o->sweep) * degrees, true);
+		display_add_arc(d, x + scale * o->centre.x, y - scale * o->centre.y, scale * o->radius,
+				o->start * degrees, (o->start + o->sweep) * degrees, true);
 	}
 	if (p->n) display_close(d);
 }

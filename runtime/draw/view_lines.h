@@ -74,7 +74,7 @@ typedef struct lines_work { /* lists used again from call to call */
 void lines_visible(const lines_set *l, const lines_segment *s, lines_work *w);
 /* Is the point seen? *through: it is, but only through an opening (may be NULL). */
 bool lines_point_visible(const lines_set *l, const double p[3], bool *through);
-/* Adds the intervals of t where a straight line from q0 to q1 (in the plane) runs inside the shape, in order: one at most
- * but for free outlines. A point (q0 = q1) gives 0 to 1 when it lies inside. */
+/* Adds the intervals of t where a straight line from q0 to q1 (in the plane) runs inside the shape, in order: one at
+ * most but for free outlines. A point (q0 = q1) gives 0 to 1 when it lies inside. */
 void lines_in_shape(arena *mem, const lines_shape *s, const double q0[2], const double q1[2], lines_spans *out);
 #endif

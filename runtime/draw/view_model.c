@@ -26,8 +26,7 @@ static void points_of(arena *mem, const model_feature *f, view_hole *h) {
 			double step = 2 * acos(1 - fmin(0.5, 0.05 / p.v[i].radius));
 			chords = (int)fmin(200, fmax(2, ceil(fabs(p.v[i].sweep) / step)));
 		}
-		for (int k = 0; k < chords; k++)
-			LIST_PUSH(mem, &at, outline_at(&p.v[i], (double)k / chords));
+		for (int k = 0; k < chords; k++) LIST_PUSH(mem, &at, outline_at(&p.v[i], (double)k / chords));
 	}
 	h->point = arena_many(mem, sizeof *h->point, at.n);
 	h->n_points = at.n;

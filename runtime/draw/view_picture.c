@@ -138,8 +138,10 @@ static void add_windows(const builder *b, hole *o, lines_segment *s) {
 		double mid = o->high ? o->c - o->depth / 2 : o->c + o->depth / 2;
 		lines_window w = {.n = (axis)across, .a = (axis)along, .b = (axis)o->n};
 		w.c = i & 1 ? b->hi[across] : b->lo[across];
-		w.shape =
-			(lines_shape){.a = i < 2 ? o->s.b : o->s.a, .b = mid, .half_a = i < 2 ? o->s.half_b : o->s.half_a, .half_b = o->depth / 2};
+		w.shape = (lines_shape){.a = i < 2 ? o->s.b : o->s.a,
+					.b = mid,
+					.half_a = i < 2 ? o->s.half_b : o->s.half_a,
+					.half_b = o->depth / 2};
 		LIST_PUSH(b->mem, &l->windows, w);
 	}
 	s->n_windows = l->windows.n - s->window;

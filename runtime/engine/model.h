@@ -177,15 +177,15 @@ typedef struct model_corner { /* of a free outline, and the way from it to the n
 } model_corner;
 typedef struct model_outline { /* closed, simple, anticlockwise with u to the right and v up */
 	LIST(model_corner) corners;
-	rat narrow; /* widest cutter that passes it all, to 1/1000 mm downwards */
+	rat narrow; /* widest cutter that passes it all, to 1/1000 mm */
 } model_outline;
 
 typedef struct model_shape {
 	model_shape_kind kind;
-	rat a, b;     /* round: diameter; slot, rect: size along `along`, and across it; outline: of its bounding box */
-	rat corner;   /* rect: corner radius; outline: the least radius of its inside corners, 0 when one is sharp */
-	axis along;   /* cabinet axis that a runs along; outline: the pattern's u */
-	rat off_u, off_v; /* middle of the bounding box from the pattern's axis; 0 but for outlines */
+	rat a, b;   /* round: diameter; slot, rect: size along `along`, and across it; outline: of its bounding box */
+	rat corner; /* rect: corner radius; outline: the least radius of its inside corners, 0 when one is sharp */
+	axis along; /* cabinet axis that a runs along; outline: the pattern's u */
+	rat off_u, off_v;	      /* middle of the bounding box from the pattern's axis; 0 but for outlines */
 	const model_outline *outline; /* SHAPE_OUTLINE only */
 	span at;
 } model_shape;
@@ -676,7 +676,8 @@ double model_shape_edge_mm(const model_shape *s);
 rat model_shape_narrow(const model_shape *s);
 /* The same opening, corner for corner? (Free outlines by their points, wherever they are kept.) */
 bool model_shape_same(const model_shape *a, const model_shape *b);
-/* Middle of the shape's bounding box when the pattern's axis stands at `at`; that point itself but for free outlines. */
+/* Middle of the shape's bounding box when the pattern's axis stands at `at`; that point itself but for free outlines.
+ */
 point3 model_shape_middle(const model_shape *s, point3 at, axis u, axis v);
 /* The sheet of a pattern that is this part, or NULL. */
 const model_sheet_of_pattern *model_pattern_sheet(const model_pattern *p, model_ref part);

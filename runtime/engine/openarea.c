@@ -16,12 +16,22 @@ openarea_shape openarea_slot(double cx, double cy, double a, double b) {
 
 openarea_shape openarea_box(double cx, double cy, double a, double b, double corner) {
 	double most = fmin(a, b) / 2;
-	return (openarea_shape){cx, cy, a, b, corner < 0 ? 0 : fmin(corner, most)};
+	return (openarea_shape){.cx = cx, .cy = cy, .a = a, .b = b, .corner = corner < 0 ? 0 : fmin(corner, most)};
 }
 
-double openarea_whole(const openarea_shape *s) { return s->a * s->b - (4 - PI) * s->corner * s->corner; }
+openarea_shape openarea_outline(double cx, double cy, const outline_path *p) {
+	outline_point lo, hi;
+	outline_extent(p, &lo, &hi);
+	return (openarea_shape){.cx = cx, .cy = cy, .a = hi.x - lo.x, .b = hi.y - lo.y, .free = p};
+}
 
-double openarea_perimeter(const openarea_shape *s) { return 2 * (s->a + s->b) - (8 - 2 * PI) * s->corner; }
+double openarea_whole(const openarea_shape *s) {
+	return s->free ? outline_area(s->free) : s->a * s->b - (4 - PI) * s->corner * s->corner;
+}
+
+double openarea_perimeter(const openarea_shape *s) {
+	return s->free ? outline_length(s->free) : 2 * (s->a + s->b) - (8 - 2 * PI) * s->corner;
+}
 
 /* Half height of the shape at a distance x from its middle: the straight edge, then the corner's arc. */
 static double half_height(const openarea_shape *s, double x) {
@@ -56,6 +66,7 @@ static int by_value(const void *a, const void *b) {
 /* Between two neighbouring breaks the upper bound is either the rectangle's edge or the outline, all along, and the
  * same holds for the lower one: each piece is integrated in closed form. */
 double openarea_within(const openarea_shape *s, openarea_rect r) {
+	if (s->free) return outline_area_within(s->free, r.x0 - s->cx, r.y0 - s->cy, r.x1 - s->cx, r.y1 - s->cy);
 	double half = s->a / 2, x0 = fmax(r.x0 - s->cx, -half), x1 = fmin(r.x1 - s->cx, half);
 	double y0 = r.y0 - s->cy, y1 = r.y1 - s->cy;
 	if (!(x1 > x0) || !(y1 > y0) || !(half > 0) || !(s->b > 0)) return 0;
@@ -97,6 +108,11 @@ static int by_lower(const void *a, const void *b) {
  * it, so that the covered part of the strip is a set of intervals in y. */
 double openarea_free(arena *mem, const openarea_shape *s, const openarea_rect *over, size_t n) {
 	double x_low = s->cx - s->a / 2, x_high = s->cx + s->a / 2, y_low = s->cy - s->b / 2, y_high = s->cy + s->b / 2;
+	if (s->free) {
+		outline_point lo, hi;
+		outline_extent(s->free, &lo, &hi);
+		x_low = s->cx + lo.x, x_high = s->cx + hi.x, y_low = s->cy + lo.y, y_high = s->cy + hi.y;
+	}
 	openarea_rect *r = ARENA_MANY(mem, openarea_rect, n + 1);
 	double *x = ARENA_MANY(mem, double, 2 * n + 1);
 	size_t count = 0, nx = 0;

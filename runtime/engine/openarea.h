@@ -6,22 +6,27 @@
 #include <stddef.h>
 
 #include "runtime/base/arena.h"
+#include "runtime/engine/outline.h"
 
 typedef struct openarea_rect { /* x0 <= x1, y0 <= y1; else it covers nothing */
 	double x0, y0, x1, y1;
 } openarea_rect;
 
-/* Every opening is a rectangle with rounded corners: a disc has corner = a/2 = b/2, a slot with round ends
- * corner = min(a, b)/2, a plain rectangle corner = 0. */
+/* Every opening but a free outline is a rectangle with rounded corners: a disc has corner = a/2 = b/2, a slot with
+ * round ends corner = min(a, b)/2, a plain rectangle corner = 0. */
 typedef struct openarea_shape {
-	double cx, cy; /* centre */
-	double a, b;   /* size along x and y */
-	double corner; /* radius, at most half of the smaller size (taken as that when larger) */
+	double cx, cy;		  /* centre */
+	double a, b;		  /* size along x and y */
+	double corner;		  /* radius, at most half of the smaller size (taken as that when larger) */
+	const outline_path *free; /* a free outline about the centre instead, a x b its bounding box; NULL for others */
 } openarea_shape;
 
 openarea_shape openarea_disc(double cx, double cy, double diameter);
 openarea_shape openarea_slot(double cx, double cy, double a, double b);
 openarea_shape openarea_box(double cx, double cy, double a, double b, double corner);
+
+/* The path keeps living where it is; its bounding box need not lie about (cx, cy). */
+openarea_shape openarea_outline(double cx, double cy, const outline_path *p);
 
 double openarea_whole(const openarea_shape *s);
 double openarea_perimeter(const openarea_shape *s);

@@ -349,7 +349,8 @@ static size_t meet_arcs(const outline_piece *p, const outline_piece *q, double o
 	size_t n = 0;
 	for (int k = 0; k < (up > 0 ? 2 : 1); k++) {
 		double h = k ? -up : up;
-		outline_point at = {p->centre.x + (along * d.x - h * d.y) / l, p->centre.y + (along * d.y + h * d.x) / l};
+		outline_point at = {p->centre.x + (along * d.x - h * d.y) / l,
+				    p->centre.y + (along * d.y + h * d.x) / l};
 		double a = nearest(p, at), b = nearest(q, at);
 		if (apart(outline_at(p, a), at) < 1e-8 && apart(outline_at(q, b), at) < 1e-8)
 			add_meeting(a, b, on_p, on_q, &n);

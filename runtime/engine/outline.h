@@ -16,9 +16,10 @@ typedef struct outline_point {
 
 typedef struct outline_piece {
 	outline_point from, to;
-	int bend;		      /* 0 straight, 1 an arc that turns left, -1 one that turns right */
-	outline_point centre;	      /* of an arc; also its radius, and … */
-	double radius, start, sweep; /* … the angle where it begins and by how much it goes on (below 0: to the right) */
+	int bend;	      /* 0 straight, 1 an arc that turns left, -1 one that turns right */
+	outline_point centre; /* of an arc; also its radius, and … */
+	double radius, start,
+		sweep; /* … the angle where it begins and by how much it goes on (below 0: to the right) */
 } outline_piece;
 typedef LIST(outline_piece) outline_path;
 typedef LIST(outline_path) outline_paths;
@@ -70,17 +71,17 @@ size_t outline_meet(const outline_piece *p, const outline_piece *q, double on_p[
 bool outline_parallel(arena *mem, const outline_path *p, double d, outline_paths *out);
 /* What two outlines have in common, as loops. Their boundaries may cross, but not run along each other. */
 bool outline_common(arena *mem, const outline_path *p, const outline_path *q, outline_paths *out);
-/* Radius of the largest circle inside, to 1e-6. */
+/* Radius of the largest circle inside, 2e-5 mm short of it at most. */
 double outline_largest_circle(arena *mem, const outline_path *p);
-/* The narrowest way through the outline that a cutter has to pass: the least chord that stands square on the boundary at
- * both ends, at most the diameter of the largest circle. */
+/* The narrowest way through the outline that a cutter has to pass: the least chord that stands square on the boundary
+ * at both ends, at most the diameter of the largest circle. */
 double outline_narrow(arena *mem, const outline_path *p);
-/* What a cutter of this radius leaves standing in the corners: the largest distance from a corner to what is cut away, and
- * that corner (row of the piece that begins there). 0 when it reaches all of them. */
+/* What a cutter of this radius leaves standing in the corners: the largest distance from a corner to what is cut away,
+ * and that corner (row of the piece that begins there). 0 when it reaches all of them. */
 double outline_left_standing(arena *mem, const outline_path *p, double radius, size_t *corner);
 
-/* For the engines that cut boundaries into pieces: the integral of (x - x0) dy along one, and the parameters, in order and
- * with 0 and 1, at which piece i meets the n others (`cuts` has room for 4 n + 2). */
+/* For the engines that cut boundaries into pieces: the integral of (x - x0) dy along one, and the parameters, in order
+ * and with 0 and 1, at which piece i meets the n others (`cuts` has room for 4 n + 2). */
 double outline_x_dy(const outline_piece *p, double x0);
 size_t outline_cuts(const outline_piece *all, size_t n, size_t i, double *cuts);
 
@@ -88,7 +89,7 @@ typedef struct outline_solid {
 	outline_path outer;
 	outline_paths holes;
 } outline_solid;
-/* Area of `p` less a union of solids, each an outline less its own openings (a sheet with holes, a flange with a bore), in
- * closed form: the boundary of what is left is cut into pieces at all crossings and summed by Green's theorem. */
+/* Area of `p` less a union of solids, each an outline less its own openings (a sheet with holes, a flange with a bore),
+ * in closed form: the boundary of what is left is cut into pieces at all crossings and summed by Green's theorem. */
 double outline_free(arena *mem, const outline_path *p, const outline_solid *over, size_t n);
 #endif

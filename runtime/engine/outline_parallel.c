@@ -164,8 +164,9 @@ double outline_largest_circle(arena *mem, const outline_path *p) {
 	return a;
 }
 
-/* May a line square on the boundary stand at the point of piece i at parameter t, in direction `way`? Within a piece the
- * nearest point makes it so; at a corner that sticks into the opening any between the two normals; at others none. */
+/* May a line square on the boundary stand at the point of piece i at parameter t, in direction `way`? Within a piece
+ * the nearest point makes it so; at a corner that sticks into the opening any between the two normals; at others none.
+ */
 static bool stands(const outline_path *p, size_t i, outline_point at, outline_point way) {
 	const outline_piece *o = &p->v[i];
 	bool first = gap(at, o->from) < 1e-7, last = gap(at, o->to) < 1e-7;

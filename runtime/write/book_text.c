@@ -189,7 +189,8 @@ static bool same_feature(const model *m, const model_feature *f, const model_fea
 	face looks = face_of(normal, face_high(f->face) != t->back[normal]);
 	/* What goes right through is the same from either side, unless it is countersunk. */
 	bool plain = f->through && !(rat_ok(f->sink) && rat_sign(f->sink) > 0);
-	if (f->kind != g->kind || f->through != g->through || !same_shape(&f->shape, &g->shape, t, normal)) return false;
+	if (f->kind != g->kind || f->through != g->through || !same_shape(&f->shape, &g->shape, t, normal))
+		return false;
 	if (looks != g->face && !(plain && face_axis(g->face) == normal)) return false;
 	if (!f->through && !rat_eq(f->depth, g->depth)) return false;
 	if (rat_ok(f->sink) != rat_ok(g->sink) || (rat_ok(f->sink) && !rat_eq(f->sink, g->sink))) return false;

@@ -30,7 +30,12 @@ static bool fires(model *m, const char *rule) {
  * the mass is that of the solid less the openings. */
 static void w5_mass_less_openings(void **state) {
 	(void)state;
-	model_shape hole = {SHAPE_ROUND, rat_int(120), rat_int(120), rat_int(0), AXIS_X, span_none()};
+	model_shape hole = {.kind = SHAPE_ROUND,
+			    .a = rat_int(120),
+			    .b = rat_int(120),
+			    .corner = rat_int(0),
+			    .along = AXIS_X,
+			    .at = span_none()};
 	double kg = 720e-9 * (600.0 * 800 - 2 * model_shape_area_mm2(&hole)) * 18;
 	assert_true(fabs(kg - 5.93) < 0.01);
 }
@@ -113,8 +118,12 @@ static void w15_template_corners(void **state) {
 	for (int corner = 0; corner <= 20; corner++) {
 		arena mem = {0};
 		model *m = fix_cabinet(&mem);
-		m->patterns.v[0].sheets.v[1].shape =
-			(model_shape){SHAPE_RECT, rat_int(120), rat_int(90), rat_int(corner), AXIS_X, fix_at(1)};
+		m->patterns.v[0].sheets.v[1].shape = (model_shape){.kind = SHAPE_RECT,
+								   .a = rat_int(120),
+								   .b = rat_int(90),
+								   .corner = rat_int(corner),
+								   .along = AXIS_X,
+								   .at = fix_at(1)};
 		diags d = diags_begin(&mem);
 		templates_make(m, &d);
 		const model_template *t = &m->templates.v[0];

@@ -96,8 +96,12 @@ static inline void fix_join(model *m, model_ref a, model_ref b, const char *name
 			pa->blank.hi[0] = fix_mm(x_in + out);
 		model_feature *g =
 			fix_feature(m, FEATURE_GROOVE, b, face_opposite(fa), x_in, y1 / 2, (z0 + z1) / 2, 0, depth);
-		g->shape =
-			(model_shape){SHAPE_RECT, fix_mm(y1), fix_mm(z1 - z0 + 0.2), rat_int(0), AXIS_Y, span_none()};
+		g->shape = (model_shape){.kind = SHAPE_RECT,
+					 .a = fix_mm(y1),
+					 .b = fix_mm(z1 - z0 + 0.2),
+					 .corner = rat_int(0),
+					 .along = AXIS_Y,
+					 .at = span_none()};
 		g->joint = row;
 		g->tool = FIX_ROUTER;
 	}

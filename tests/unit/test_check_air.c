@@ -281,7 +281,12 @@ static void beside_filters(void **state) {
 	m = with_pleat(&mem, lying);
 	assert_false(bypassed(m));
 	model_feature *f = fix_feature(m, FEATURE_OPENING, FIX_CARRIER, FACE_TOP, 400, 200, 418, 660, 18);
-	f->shape = (model_shape){SHAPE_RECT, rat_int(660), rat_int(340), rat_int(0), AXIS_X, span_none()};
+	f->shape = (model_shape){.kind = SHAPE_RECT,
+				 .a = rat_int(660),
+				 .b = rat_int(340),
+				 .corner = rat_int(0),
+				 .along = AXIS_X,
+				 .at = span_none()};
 	f->through = true;
 	assert_false(bypassed(m));
 	f->shape.a = rat_int(700);

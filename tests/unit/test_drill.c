@@ -13,7 +13,8 @@
 #include "tests/unit/fixture.h"
 
 static feature_outline round_at(double u, double v, double d) {
-	return (feature_outline){fix_mm(u), fix_mm(v), rat_int(0), rat_int(0), fix_mm(d / 2)};
+	return (feature_outline){
+		.u = fix_mm(u), .v = fix_mm(v), .hu = rat_int(0), .hv = rat_int(0), .r = fix_mm(d / 2)};
 }
 
 static void gaps_are_exact(void **state) {
@@ -24,8 +25,10 @@ static void gaps_are_exact(void **state) {
 	assert_false(feature_nearer(&a, &c, rat_int(40)));
 	assert_true(feature_nearer(&a, &c, rat_of(40000001, 1000000)));
 	/* A slot of 100 x 20 along u and a rectangle with sharp corners beyond its round end. */
-	feature_outline slot = {rat_int(0), rat_int(0), rat_int(40), rat_int(0), rat_int(10)};
-	feature_outline rect = {rat_int(73), rat_int(54), rat_int(30), rat_int(50), rat_int(0)};
+	feature_outline slot = {
+		.u = rat_int(0), .v = rat_int(0), .hu = rat_int(40), .hv = rat_int(0), .r = rat_int(10)};
+	feature_outline rect = {
+		.u = rat_int(73), .v = rat_int(54), .hu = rat_int(30), .hv = rat_int(50), .r = rat_int(0)};
 	/* The rectangle begins at u 43, v 4: 3 and 4 from the slot's end point, so 5 - 10. */
 	assert_true(rat_eq(feature_gap(&slot, &rect), rat_int(-5)));
 	/* One outline inside another: moved apart by the shortest way. */
@@ -38,7 +41,12 @@ static void rounded_corners_count(void **state) {
 	frame fr = frame_of(fix_box(0, 400, 0, 300, 0, 18), FACE_TOP);
 	model_feature f = {
 		.kind = FEATURE_OPENING, .face = FACE_TOP, .centre = {{rat_int(100), rat_int(100), rat_int(18)}}};
-	f.shape = (model_shape){SHAPE_RECT, rat_int(120), rat_int(80), rat_int(10), AXIS_Y, span_none()};
+	f.shape = (model_shape){.kind = SHAPE_RECT,
+				.a = rat_int(120),
+				.b = rat_int(80),
+				.corner = rat_int(10),
+				.along = AXIS_Y,
+				.at = span_none()};
 	f.depth = rat_int(18);
 	feature_outline o = feature_outline_on(&f, &fr); /* a runs along y, which is v here */
 	assert_true(rat_eq(feature_reach_u(&o), rat_int(40)) && rat_eq(feature_reach_v(&o), rat_int(60)));

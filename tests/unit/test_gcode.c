@@ -317,9 +317,12 @@ static void contours_stay_inside(void **state) {
 			m->features.n = 0;
 			model_feature *f =
 				fix_feature(m, FEATURE_OPENING, FIX_TOP, FACE_TOP, 418, 200, 618, 0, blind ? 9 : 18);
-			f->shape = (model_shape){
-				shapes[i].kind, fix_mm(shapes[i].a), fix_mm(shapes[i].b), fix_mm(shapes[i].corner),
-				AXIS_X,		span_none()};
+			f->shape = (model_shape){.kind = shapes[i].kind,
+						 .a = fix_mm(shapes[i].a),
+						 .b = fix_mm(shapes[i].b),
+						 .corner = fix_mm(shapes[i].corner),
+						 .along = AXIS_X,
+						 .at = span_none()};
 			f->through = !blind;
 			f->pattern = 0;
 			f->tool = FIX_ROUTER;

@@ -56,7 +56,12 @@ static void each_shape_has_its_own(void **state) {
 
 static model_shape *make_rect(model *m, double corner) {
 	model_shape *s = &m->patterns.v[0].sheets.v[1].shape;
-	*s = (model_shape){SHAPE_RECT, rat_int(120), rat_int(80), fix_mm(corner), AXIS_X, fix_at(800)};
+	*s = (model_shape){.kind = SHAPE_RECT,
+			   .a = rat_int(120),
+			   .b = rat_int(80),
+			   .corner = fix_mm(corner),
+			   .along = AXIS_X,
+			   .at = fix_at(800)};
 	return s;
 }
 
