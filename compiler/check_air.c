@@ -414,6 +414,8 @@ const check_rule CHECK_AIR[] = {
 	{"duct-transport", DIAG_WARNING, "Ducts before a filter keep a speed that carries wood flour.",
 	 "ACGIH Industrial Ventilation: wood flour 12 to 15 m/s", duct_transport},
 	{"tubes-long", DIAG_ERROR, "Tubes end before what lies under them.", "geometry", check_tubes_long},
+	{"tubes-room", DIAG_WARNING, "Tubes hang free of each other and of what stands beside them.",
+	 "common practice, no source", check_tubes_room},
 	{"filter-bypass", DIAG_WARNING, "No gap is open beside a filter unit.", "common practice, no source",
 	 check_filter_bypass},
 	{"panel-bulge", DIAG_WARNING,

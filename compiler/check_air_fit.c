@@ -114,6 +114,111 @@ void check_tubes_long(const model *m, diags *d) {
 	}
 }
 
+/* ---- tubes beside each other -------------------------------------------------------------------- */
+
+typedef struct hung { /* where a tube hangs: its axis in space, the stretch that it takes */
+	tube at;
+	double lo, hi; /* along the axis */
+	model_ref branch;
+} hung;
+
+static hung hung_of(const model *m, const model_branch *b, model_ref branch, size_t i) {
+	const model_pattern *p = &m->patterns.v[b->pattern];
+	hung h = {.at = {p, b->part, mm(p->axes.v[i].v[p->u]), mm(p->axes.v[i].v[p->v]), b->hole_m * 500},
+		  .branch = branch};
+	model_ref stops;
+	bool high = p->through != AXIS_Z && room_of(m, &h.at, true, &stops) > room_of(m, &h.at, false, &stops);
+	const box3 *sheet = &m->parts.v[b->part].box;
+	h.lo = high ? mm(sheet->hi[p->through]) : mm(sheet->lo[p->through]) - b->length_m * 1000;
+	h.hi = h.lo + b->length_m * 1000;
+	return h;
+}
+
+typedef struct squeeze { /* the least room beside the tubes of a branch */
+	double room;
+	model_ref by;	  /* a part, or NONE */
+	model_ref branch; /* else tubes of this branch */
+	uint32_t many;
+} squeeze;
+
+static void squeeze_take(squeeze *s, double room, double least, model_ref by, model_ref branch) {
+	if (!(room < least - 0.01)) return;
+	s->many++;
+	if (s->many > 1 && room >= s->room) return;
+	s->room = room;
+	s->by = by;
+	s->branch = branch;
+}
+
+static void squeeze_parts(const model *m, const hung *h, double least, squeeze *s) {
+	const model_pattern *p = h->at.pattern;
+	for (model_ref i = 0; i < m->parts.n; i++) {
+		const model_part *q = &m->parts.v[i];
+		if (i == h->at.sheet || q->kind == PART_GAP) continue;
+		if (mm(q->box.lo[p->through]) > h->hi - 0.01 || mm(q->box.hi[p->through]) < h->lo + 0.01) continue;
+		double du = fmax(fmax(mm(q->box.lo[p->u]) - h->at.u, h->at.u - mm(q->box.hi[p->u])), 0);
+		double dv = fmax(fmax(mm(q->box.lo[p->v]) - h->at.v, h->at.v - mm(q->box.hi[p->v])), 0);
+		double room = hypot(du, dv) - h->at.radius;
+		/* What stands under a tube shortens it: tubes-long. */
+		if (room < -0.01 || takes_end(p, i) || goes_through(m, &h->at, i)) continue;
+		squeeze_take(s, room, least, i, MODEL_NONE);
+	}
+}
+
+static bool is_tubes(const model *m, const model_branch *b) {
+	return b->kind == AIR_TUBES && b->pattern < m->patterns.n && b->part < m->parts.n && b->hole_m > 0 &&
+	       b->length_m > 0;
+}
+
+/* Other tubes of its branch behind it, and those of later branches: each pair once. */
+static void squeeze_tubes(const model *m, const hung *h, size_t index, double least, squeeze *s) {
+	for (model_ref k = h->branch; k < m->air.branches.n; k++) {
+		const model_branch *b = &m->air.branches.v[k];
+		if (!is_tubes(m, b) || m->patterns.v[b->pattern].through != h->at.pattern->through) continue;
+		for (size_t i = k == h->branch ? index + 1 : 0; i < m->patterns.v[b->pattern].axes.n; i++) {
+			hung o = hung_of(m, b, k, i);
+			if (o.lo > h->hi - 0.01 || o.hi < h->lo + 0.01) continue;
+			double room = hypot(o.at.u - h->at.u, o.at.v - h->at.v) - h->at.radius - o.at.radius;
+			squeeze_take(s, room, least, MODEL_NONE, k);
+		}
+	}
+}
+
+void check_tubes_room(const model *m, diags *d) {
+	double least = rat_double(check_limit(m, "tubes-room"));
+	for (model_ref k = 0; k < m->air.branches.n; k++) {
+		const model_branch *b = &m->air.branches.v[k];
+		squeeze s = {.by = MODEL_NONE, .branch = MODEL_NONE};
+		for (size_t i = 0; is_tubes(m, b) && i < m->patterns.v[b->pattern].axes.n; i++) {
+			hung h = hung_of(m, b, k, i);
+			squeeze_parts(m, &h, least, &s);
+			squeeze_tubes(m, &h, i, least, &s);
+		}
+		if (!s.many) continue;
+		const char *what = s.by != MODEL_NONE ? m->parts.v[s.by].name
+				   : s.branch == k    ? "one another"
+						   : arena_printf(d->mem, "tubes %s", m->air.branches.v[s.branch].name);
+		const char *count = s.many > 1 ? arena_printf(d->mem, " (the worst of %u)", s.many) : "";
+		diag *g;
+		if (s.room < -0.01)
+			g = diag_warning(d, "tubes-room", b->at, "tubes %s stand %s inside %s%s", b->name,
+					 length(m, d, -s.room), what, count);
+		else
+			g = diag_warning(d, "tubes-room", b->at, "tubes %s have %s to %s, %s less than %s%s", b->name,
+					 length(m, d, s.room), what, length(m, d, least - s.room), length(m, d, least),
+					 count);
+		if (s.by != MODEL_NONE)
+			diag_add_note(d, g, m->parts.v[s.by].at, "%s is placed here", what);
+		else
+			diag_add_note(d, g, m->patterns.v[m->air.branches.v[s.branch].pattern].at,
+				      "they hang from these openings");
+		diag_add_help(d, g,
+			      "cloth that rubs wears and passes no air there; move the openings %s apart, or take "
+			      "thinner tubes",
+			      length(m, d, least - s.room));
+	}
+}
+
 /* ---- filter units --------------------------------------------------------------------------- */
 
 /* A gap up to the limit is closed by the gasket or tape on a filter's frame; that much does a stop overlap, too. The

@@ -8,4 +8,6 @@
 void check_tubes_long(const model *m, diags *d);
 /* Nothing is left open round a filter unit. */
 void check_filter_bypass(const model *m, diags *d);
+/* tubes-room: they keep apart from each other and from what stands beside them */
+void check_tubes_room(const model *m, diags *d);
 #endif

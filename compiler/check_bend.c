@@ -2,15 +2,11 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "compiler/check_limits.h"
 #include "compiler/check_use.h"
 #include "compiler/check_util.h"
 #include "compiler/support.h"
 #include "runtime/engine/beam.h"
-
-/* A published casework table gives shelf spans at a deflection of span/144 (40 and 50 lb/ft2). */
-static const double SAG_PART = 144;
-/* A wall that bulges by more pulls at its joints. Common practice, no source. */
-static const double BULGE_PART = 200;
 
 static double mm(rat r) { return rat_double(r); }
 
@@ -116,10 +112,10 @@ static void tell_not_level(const model *m, diags *d) {
 static void tell_sag(const model *m, diags *d, model_ref part, const support_bend *b, double whole_n) {
 	const model_part *p = &m->parts.v[part];
 	double ratio = b->deflection_mm / b->allowed_mm;
-	diag *g = diag_warning(d, "shelf-sag", p->at, "%s sags %s %s, %s more than 1/%s of %s", p->name,
-			       length(m, d, b->deflection_mm), where(m, d, b),
-			       length(m, d, b->deflection_mm - b->allowed_mm), quant_show_number(d->mem, SAG_PART, 0),
-			       b->overhang ? "twice that" : "the span");
+	diag *g = diag_warning(
+		d, "shelf-sag", p->at, "%s sags %s %s, %s more than 1/%s of %s", p->name,
+		length(m, d, b->deflection_mm), where(m, d, b), length(m, d, b->deflection_mm - b->allowed_mm),
+		quant_show_number(d->mem, check_limit_si(m, "shelf-sag"), 0), b->overhang ? "twice that" : "the span");
 	note_ends(m, d, g, b);
 	diag_add_note(d, g, carries(p) ? p->carries_at : span_none(), "it bears %s, its own weight included",
 		      quant_show_mass(d->mem, whole_n / BEAM_GRAVITY_M_S2, m->measures));
@@ -142,7 +138,9 @@ void check_shelf_sag(const model *m, diags *d) {
 		if (!(area_m2 > 0) || !(mm(box_size(p->box, AXIS_Z)) > 0)) continue;
 		double own = p->mass_kg > 0 ? p->mass_kg : 0;
 		double even_n = (own + p->carries_kg + p->carries_kg_m2 * area_m2) * BEAM_GRAVITY_M_S2 + w.newton[i];
-		support_load load = {.even_pa = even_n / area_m2, .limit = SAG_PART, .modulus_pa = modulus_of(m, p)};
+		support_load load = {.even_pa = even_n / area_m2,
+				     .limit = check_limit_si(m, "shelf-sag"),
+				     .modulus_pa = modulus_of(m, p)};
 		load.middle_n = p->carries_middle_kg * BEAM_GRAVITY_M_S2;
 		bool known = load.modulus_pa > 0;
 		if (!known) {
@@ -197,7 +195,8 @@ void check_panel_bulge(const model *m, diags *d) {
 		double own, e = modulus_of(m, p);
 		if (p->kind != PART_PANEL || !(e > 0) || !(mm(box_size(p->box, p->thick_axis)) > 0)) continue;
 		bool passed = own_difference(m, i, &own);
-		support_load load = {.even_pa = passed ? own : most, .limit = BULGE_PART, .modulus_pa = e};
+		support_load load = {
+			.even_pa = passed ? own : most, .limit = check_limit_si(m, "panel-bulge"), .modulus_pa = e};
 		if (!(load.even_pa > 0)) continue;
 		support_field f = support_against_air(m, d, i);
 		support_bend b = support_bends(m, d, &f, &load, NULL);
@@ -206,7 +205,7 @@ void check_panel_bulge(const model *m, diags *d) {
 			d, "panel-bulge", p->at, "%s bulges %s under the air's %s %s, %s more than 1/%s of it", p->name,
 			length(m, d, b.deflection_mm), quant_show_si(d->mem, DIM_PRESSURE, load.even_pa, m->measures),
 			where(m, d, &b), length(m, d, b.deflection_mm - b.allowed_mm),
-			quant_show_number(d->mem, BULGE_PART, 0));
+			quant_show_number(d->mem, check_limit_si(m, "panel-bulge"), 0));
 		note_ends(m, d, g, &b);
 		diag_add_note(d, g, p->at,
 			      passed ? "that is what the air loses in its openings"

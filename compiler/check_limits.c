@@ -52,12 +52,21 @@ const check_limit_row CHECK_LIMITS[] = {
 	{"door-clearance", "mm", {2, 1}, {1, 2}, {20, 1}, "between a door and what stands beside it"},
 	{"part-heavy", "kg", {23, 1}, {5, 1}, {60, 1}, "for one person"},
 	{"tip-over", "deg", {10, 1}, {1, 1}, {45, 1}, "of tilt in the worst direction"},
+	/* in use */
+	{"shelf-sag", "", {144, 1}, {50, 1}, {2000, 1}, "times what it bends, at most, is its span"},
+	{"panel-bulge", "", {200, 1}, {50, 1}, {2000, 1}, "times what it bulges, at most, is its span"},
+	{"seam-unbacked", "%", {80, 1}, {10, 1}, {100, 1}, "of a seam has something behind it"},
+	{"screwed-shut", "", {16, 1}, {0, 1}, {200, 1}, "screws undone to change a filter"},
+	{"caster-swing", "mm", {10, 1}, {0, 1}, {200, 1}, "that a wheel stands out beyond the base"},
+	{"wood-moves", "mm", {1, 1}, {1, 10}, {20, 1}, "that wood moves where it is held"},
+	{"grain-short", "", {2, 1}, {1, 1}, {20, 1}, "times as long across its grain as along it"},
 	/* air */
 	{"filter-speed", "m/s", NO_VALUE, {1, 1000}, {1, 1}, "what is usual for the use of the media, when not tuned"},
 	{"filter-face", "m/s", {5, 2}, {1, 10}, {5, 1}, "on the face of a filter unit"},
 	{"filter-face.hepa", "m/s", {13, 10}, {1, 10}, {5, 1}, "on the face of a HEPA unit"},
 	{"covered-flow", "%", {50, 1}, {1, 1}, {100, 1}, "of the fan's open flow is left when the face is covered"},
 	{"duct-transport", "m/s", {12, 1}, {5, 1}, {40, 1}, "in a duct before a filter"},
+	{"tubes-room", "mm", {10, 1}, {0, 1}, {200, 1}, "beside a tube"},
 	{"filter-bypass", "mm", {127, 40}, {1, 2}, {20, 1}, "open beside a filter unit"},
 };
 const size_t N_CHECK_LIMITS = sizeof CHECK_LIMITS / sizeof *CHECK_LIMITS;

@@ -48,11 +48,11 @@ static bool through_opening(const model *m, model_ref sheet, box3 common) {
 static void part_overlap(const model *m, diags *d) {
 	for (size_t i = 0; i < m->parts.n; i++) {
 		const model_part *a = &m->parts.v[i];
-		if (!check_solid(a) || a->hinged || is_nothing(a)) continue;
+		if (!check_solid(a) || is_nothing(a)) continue;
 		for (size_t k = i + 1; k < m->parts.n; k++) {
 			const model_part *b = &m->parts.v[k];
 			box3 common;
-			if (!check_solid(b) || b->hinged || is_nothing(b) || !box_overlap(a->box, b->box)) continue;
+			if (!check_solid(b) || is_nothing(b) || !box_overlap(a->box, b->box)) continue;
 			if (!box_common(a->box, b->box, &common)) continue;
 			if (a->kind == PART_ITEM && through_opening(m, (model_ref)k, common)) continue;
 			if (b->kind == PART_ITEM && through_opening(m, (model_ref)i, common)) continue;
@@ -157,8 +157,7 @@ static void door_clearance(const model *m, diags *d) {
 						  rat_sub(door->box.lo[n], p->box.hi[n]));
 				if (!rat_lt(gap, least)) continue;
 				face side = face_of((axis)n, rat_le(door->box.hi[n], p->box.lo[n]));
-				if (rat_sign(gap) < 0 && !rat_lt(rat_neg(gap), least))
-					continue; /* lies over it: part-overlap, or on it */
+				if (rat_sign(gap) < 0) continue; /* lies in it: part-overlap, or on it */
 				diag *g = diag_warning(d, "door-clearance", door->at,
 						       "%s has %s to %s at its %s side, %s less than it needs",
 						       door->name, check_length(m, d, gap), p->name, FACE_NAME[side],

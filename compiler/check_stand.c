@@ -1,11 +1,9 @@
 /* Standing and moving: casters that turn, the doorway it has to pass. */
 #include <math.h>
 
+#include "compiler/check_limits.h"
 #include "compiler/check_use.h"
 #include "compiler/check_util.h"
-
-/* How far a wheel may stand out beyond the base: a foot that passes by is caught. Common practice, no source. */
-static const double STANDS_OUT_MM = 10;
 
 static double mm(rat r) { return rat_double(r); }
 
@@ -76,7 +74,8 @@ static void caster_meets(const model *m, diags *d, model_ref first, model_ref en
 }
 
 static void caster_stands_out(const model *m, diags *d, model_ref first, model_ref end) {
-	double lo[2] = {INFINITY, INFINITY}, hi[2] = {-INFINITY, -INFINITY}, worst = STANDS_OUT_MM;
+	double lo[2] = {INFINITY, INFINITY}, hi[2] = {-INFINITY, -INFINITY},
+	       most = rat_double(check_limit(m, "caster-swing")), worst = most;
 	for (model_ref i = 0; i < m->parts.n; i++) {
 		circle c;
 		const model_part *p = &m->parts.v[i];
@@ -104,7 +103,7 @@ static void caster_stands_out(const model *m, diags *d, model_ref first, model_r
 	report_caster(m, d, which,
 		      arena_printf(d->mem, "turning, %s stands out %s at the %s, %s more than it may",
 				   m->parts.v[which].name, length(m, d, worst), FACE_NAME[side],
-				   length(m, d, worst - STANDS_OUT_MM)),
+				   length(m, d, worst - most)),
 		      m->parts.v[which].face_at[side], "its place comes from here",
 		      arena_printf(d->mem, "set it %s farther in", length(m, d, worst)));
 }

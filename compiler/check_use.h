@@ -11,6 +11,10 @@ void check_panel_bulge(const model *m, diags *d); /* after air_solve() */
 /* check_open.c */
 void check_door_sweep(const model *m, diags *d);
 void check_slide_blocked(const model *m, diags *d);
+/* check_out.c: stuck-inside and screwed-shut */
+void check_comes_out(const model *m, diags *d);
+/* check_seam.c */
+void check_seam_unbacked(const model *m, diags *d);
 /* check_stand.c */
 void check_caster_swing(const model *m, diags *d);
 void check_doorway(const model *m, diags *d);

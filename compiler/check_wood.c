@@ -1,14 +1,10 @@
 /* Wood: how it moves with moisture, and which way its grain runs. */
 #include <math.h>
 
+#include "compiler/check_limits.h"
 #include "compiler/check_use.h"
 #include "compiler/check_util.h"
 #include "runtime/engine/beam.h"
-
-/* What a joint takes up by itself. Common practice, no source. */
-static const double MOVES_MM = 1;
-/* A part that is so many times as long across its grain as along it is weak. Common practice, no source. */
-static const rat GRAIN_RATIO = {2, 1};
 
 static double mm(rat r) { return rat_double(r); }
 
@@ -21,6 +17,8 @@ static double movement(const model *m, const model_part *p) {
 	double c = p->stock < m->stocks.n ? m->stocks.v[p->stock].movement.v : 0;
 	return c > 0 ? c : 0;
 }
+
+static double most_mm(const model *m) { return rat_double(check_limit(m, "wood-moves")); }
 
 static axis grain_of(const model *m, const model_part *p) {
 	return m->stocks.v[p->stock].kind == STOCK_BAR ? p->long_axis : p->grain_axis;
@@ -43,19 +41,19 @@ static void glued_across(const model *m, diags *d, const model_joint *j) {
 	for (int n = 0; n < 3 && j->glue; n++) {
 		double wide = mm(box_size(j->contact, (axis)n)), ea = strain(m, a, (axis)n), eb = strain(m, b, (axis)n);
 		double moves = fabs(ea - eb) * wide;
-		if (!(moves > MOVES_MM)) continue;
+		if (!(moves > most_mm(m))) continue;
 		const model_part *p = ea > eb ? a : b, *o = ea > eb ? b : a;
 		diag *g = diag_warning(d, "wood-moves", j->at,
 				       "%s moves %s across its grain where it is glued to %s, %s more "
 				       "than %s",
-				       p->name, length(m, d, moves), o->name, length(m, d, moves - MOVES_MM),
-				       length(m, d, MOVES_MM));
+				       p->name, length(m, d, moves), o->name, length(m, d, moves - most_mm(m)),
+				       length(m, d, most_mm(m)));
 		diag_add_note(d, g, p->at, "%s is glued over %s of its breadth", p->name, length(m, d, wide));
 		note_moisture(m, d, g);
 		diag_add_help(d, g,
 			      "glue no more than %s of it and screw the rest through slotted holes, or leave the "
 			      "glue out",
-			      length(m, d, floor(wide * MOVES_MM / moves)));
+			      length(m, d, floor(wide * most_mm(m) / moves)));
 	}
 }
 
@@ -76,12 +74,12 @@ static void held_between(const model *m, diags *d, model_ref part) {
 		const model_joint *low = joint_at(m, part, face_of((axis)n, false)),
 				  *high = joint_at(m, part, face_of((axis)n, true));
 		double moves = strain(m, p, (axis)n) * mm(box_size(p->box, (axis)n));
-		if (!low || !high || !(moves > MOVES_MM)) continue;
+		if (!low || !high || !(moves > most_mm(m))) continue;
 		diag *g = diag_warning(d, "wood-moves", p->at,
 				       "%s moves %s along its %s and is held at both ends, %s more "
 				       "than %s",
-				       p->name, length(m, d, moves), AXIS_SPOKEN[n], length(m, d, moves - MOVES_MM),
-				       length(m, d, MOVES_MM));
+				       p->name, length(m, d, moves), AXIS_SPOKEN[n], length(m, d, moves - most_mm(m)),
+				       length(m, d, most_mm(m)));
 		diag_add_note(d, g, low->at, "held here, by %s", low->name);
 		if (high->at.start != low->at.start) diag_add_note(d, g, high->at, "and here, by %s", high->name);
 		note_moisture(m, d, g);
@@ -105,7 +103,8 @@ void check_grain_short(const model *m, diags *d) {
 		rat along = box_size(p->blank, p->grain_axis), across = box_size(p->blank, other);
 		bool bears = p->thick_axis == AXIS_Z &&
 			     (p->carries_kg > 0 || p->carries_kg_m2 > 0 || p->carries_middle_kg > 0);
-		if (!rat_lt(along, across) || (!bears && rat_lt(across, rat_mul(along, GRAIN_RATIO)))) continue;
+		if (!rat_lt(along, across) || (!bears && rat_lt(across, rat_mul(along, check_limit(m, "grain-short")))))
+			continue;
 		diag *g = diag_warning(d, "grain-short", p->at,
 				       "the grain of %s runs %s along its %s; the part is %s the other way, and %s",
 				       p->group, check_length(m, d, along), AXIS_SPOKEN[p->grain_axis],

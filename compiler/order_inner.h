@@ -83,8 +83,7 @@ void order_join_make(order_work *w);
 /* The part that building begins with when the plan does not say; MODEL_NONE without joints. */
 model_ref order_join_base(const order_work *w);
 
-/* order_way.c: can a thing leave its place, past the parts that stand? Moves along the three axes in any number and
- * order; turned, if it is thin enough and a declared way out (door, gap, loose part) takes its two smaller sizes.
+/* order_way.c: can a thing leave its place, past the parts that stand (compiler/way.h)?
  * fitted: bought things and loose parts in place as well, by part row, or NULL. */
 bool order_way_out(const order_work *w, box3 thing, model_ref self, const bool *stands, const bool *fitted);
 /* The widest declared way out in words ("gap mouth, 1200 mm x 300 mm"); its place in *at. NULL when there is none. */
