@@ -5,6 +5,7 @@
 #include "compiler/check.h"
 #include "compiler/check_limits.h"
 #include "compiler/check_util.h"
+#include "runtime/engine/joint.h"
 
 /* ---- openings against joints --------------------------------------------------------------- */
 
@@ -35,7 +36,7 @@ static bool bears(model_part_kind k) { return k == PART_PANEL || k == PART_CLEAT
 static void add_grooves(const model *m, diags *d, model_ref part, const frame *fr, obstacles *out) {
 	for (size_t i = 0; i < m->features.n; i++) {
 		const model_feature *f = &m->features.v[i];
-		if (f->part != part || (f->kind != FEATURE_GROOVE && f->kind != FEATURE_RABBET)) continue;
+		if (f->part != part || !feature_is_cut(f)) continue;
 		if (face_axis(f->face) != face_axis(fr->face)) continue;
 		LIST_PUSH(
 			d->mem, out,
@@ -53,7 +54,7 @@ static void add_contacts(const model *m, diags *d, model_ref part, const frame *
 		/* Slats are there to lie across openings; the free area is worked out from it. */
 		if (j->kind == JOINT_LAP && (m->parts.v[j->a].kind == PART_SLAT || m->parts.v[j->b].kind == PART_SLAT))
 			continue;
-		if (j->b == part && (j->kind == JOINT_DADO || j->kind == JOINT_RABBET))
+		if ((j->b == part && joint_cuts(j->kind)) || j->kind == JOINT_HALVING)
 			continue; /* its groove stands for it */
 		const char *what = arena_printf(d->mem, "the joint %s", j->name);
 		LIST_PUSH(d->mem, out, ((obstacle){feature_outline_of_box(j->contact, fr), false, j->at, what}));
@@ -308,11 +309,10 @@ static void screw_length(const model *m, diags *d) {
 		/* How thick a bought item's flange or plate is, its box does not say. */
 		if (!model_part_made(m, b)) continue;
 		const model_stock *s = &m->stocks.v[j->screw];
-		axis n = face_axis(j->face_a);
-		rat length = s->length.mm,
-		    through = rat_abs(rat_sub(box_face(b->blank, j->face_a), box_face(a->blank, j->face_a)));
+		rat length = s->length.mm, through, there;
+		joint_screw_way(m, j, &through, &there);
 		rat share = check_limit(m, "screw-length");
-		rat bite = rat_sub(length, through), least = rat_mul(share, length), there = box_size(a->blank, n);
+		rat bite = rat_sub(length, through), least = rat_mul(share, length);
 		diag *g = NULL;
 		if (rat_le(there, bite)) {
 			g = diag_error(d, "screw-length", j->at,
@@ -343,13 +343,13 @@ static void screw_length(const model *m, diags *d) {
 static void dado_depth(const model *m, diags *d) {
 	for (size_t i = 0; i < m->joints.n; i++) {
 		const model_joint *j = &m->joints.v[i];
-		if (j->kind != JOINT_DADO && j->kind != JOINT_RABBET) continue;
+		if (!joint_enters(j->kind)) continue;
 		const model_part *b = &m->parts.v[j->b];
 		rat thick = box_size(b->box, face_axis(j->face_a)), depth = j->depth.mm;
 		rat low = check_limit(m, "dado-depth.least"), high = check_limit(m, "dado-depth.most");
 		rat least = rat_mul(thick, low), most = rat_mul(thick, high);
 		span at = span_known(j->depth.at) ? j->depth.at : j->at;
-		const char *what = MODEL_JOINT_WORD[j->kind];
+		const char *what = joint_cut_word(j->kind);
 		diag *g = NULL;
 		if (rat_le(thick, depth))
 			g = diag_error(d, "dado-depth", at, "the %s of %s is %s deep and %s is only %s thick", what,
@@ -370,10 +370,11 @@ static void dado_depth(const model *m, diags *d) {
 static void dado_opposite(const model *m, diags *d) {
 	for (size_t i = 0; i < m->features.n; i++) {
 		const model_feature *a = &m->features.v[i];
-		if (a->kind != FEATURE_GROOVE && a->kind != FEATURE_RABBET) continue;
+		if (!feature_is_cut(a) || a->through) continue;
 		for (size_t k = i + 1; k < m->features.n; k++) {
 			const model_feature *b = &m->features.v[k];
-			if ((b->kind != FEATURE_GROOVE && b->kind != FEATURE_RABBET) || b->part != a->part) continue;
+			if (!feature_is_cut(b) || b->through || b->part != a->part) continue;
+			if (a->kind == FEATURE_SHOULDER && b->kind == FEATURE_SHOULDER) continue; /* `tongue-thick` */
 			if (b->face != face_opposite(a->face)) continue;
 			const model_part *p = &m->parts.v[a->part];
 			frame fr = frame_of(p->blank, a->face);

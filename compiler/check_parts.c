@@ -45,6 +45,15 @@ static bool through_opening(const model *m, model_ref sheet, box3 common) {
 	return false;
 }
 
+/* Does a halving join the two? Then they stand in the same place on purpose. */
+static bool halved(const model *m, model_ref a, model_ref b) {
+	for (size_t i = 0; i < m->joints.n; i++) {
+		const model_joint *j = &m->joints.v[i];
+		if (j->kind == JOINT_HALVING && ((j->a == a && j->b == b) || (j->a == b && j->b == a))) return true;
+	}
+	return false;
+}
+
 static void part_overlap(const model *m, diags *d) {
 	for (size_t i = 0; i < m->parts.n; i++) {
 		const model_part *a = &m->parts.v[i];
@@ -54,6 +63,7 @@ static void part_overlap(const model *m, diags *d) {
 			box3 common;
 			if (!check_solid(b) || is_nothing(b) || !box_overlap(a->box, b->box)) continue;
 			if (!box_common(a->box, b->box, &common)) continue;
+			if (halved(m, (model_ref)i, (model_ref)k)) continue;
 			if (a->kind == PART_ITEM && through_opening(m, (model_ref)k, common)) continue;
 			if (b->kind == PART_ITEM && through_opening(m, (model_ref)i, common)) continue;
 			axis least = AXIS_X;

@@ -16,14 +16,9 @@ const char *check_feature(const model *m, diags *d, const model_feature *f) {
 	case FEATURE_PILOT:
 	case FEATURE_CLEARANCE:
 		return arena_printf(d->mem, "screw %u of %s", f->index + 1, from);
-	case FEATURE_GROOVE:
-		return arena_printf(d->mem, "the dado of %s", from);
-	case FEATURE_RABBET:
-		return arena_printf(d->mem, "the rabbet of %s", from);
-	case FEATURE_KINDS:
-		break;
+	default:
+		return arena_printf(d->mem, "the %s of %s", feature_word(m, f), from);
 	}
-	return from;
 }
 
 rat check_breadth(const model_shape *s) { return model_shape_narrow(s); }

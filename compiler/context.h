@@ -449,6 +449,11 @@ bool part_structure(ctx *c, part_def *p);
 
 void patterns_resolve(ctx *c);
 void joints_resolve(ctx *c);
+/* resolve_cut.c: what joints cut; screws when the openings are there; where glue and tape lie. */
+void cuts_resolve(ctx *c);
+void screws_resolve(ctx *c);
+void faces_resolve(ctx *c);
+model_feature *cut_add(ctx *c, model_feature_kind kind, model_ref part, face f, span at); /* without size */
 void features_resolve(ctx *c); /* features, work faces, masses */
 void air_declare(ctx *c);      /* names of the air block */
 void air_resolve(ctx *c);

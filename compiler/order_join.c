@@ -3,6 +3,7 @@
 
 #include "compiler/order_inner.h"
 #include "runtime/base/text.h"
+#include "runtime/engine/joint.h"
 
 /* Room for hand and driver before a screw's head, and about its middle. Common practice, no source. */
 enum { DRIVER_REACH_MM = 150, DRIVER_RADIUS_MM = 15 };
@@ -46,8 +47,8 @@ static bool in_the_way(const model_part *p, const model_part *other, face f) {
 
 /* A tongue in its groove leaves straight out, or along the groove where that runs to the edge. */
 static void bar_by_joint(joiner *j, const model_joint *jt) {
-	if (jt->kind != JOINT_DADO && jt->kind != JOINT_RABBET) return;
-	const model_part *b = part_of(j, jt->b);
+	if (!joint_cuts(jt->kind)) return;
+	const model_part *a = part_of(j, jt->a), *b = part_of(j, jt->b);
 	axis normal = face_axis(jt->face_a);
 	axis longer = AXIS_X;
 	rat most = rat_int(-1);
@@ -61,8 +62,18 @@ static void bar_by_joint(joiner *j, const model_joint *jt) {
 		face out = (face)f;
 		axis ax = face_axis(out);
 		bool barred = out == jt->face_a;
-		if (jt->kind == JOINT_DADO && ax != normal && ax != longer) barred = true;
-		if (ax == longer && !rat_eq(box_face(jt->contact, out), box_face(b->box, out))) barred = true;
+		if (jt->kind == JOINT_HALVING) {
+			/* A part that goes on behind the shared place is held by the other, and the other by it. */
+			if (ax != normal)
+				barred = !rat_eq(box_face(jt->contact, out), box_face(b->box, out)) ||
+					 !rat_eq(box_face(jt->contact, face_opposite(out)),
+						 box_face(a->box, face_opposite(out)));
+		} else {
+			if (jt->kind != JOINT_RABBET && ax != normal && ax != longer) barred = true;
+			if (ax == longer && !rat_eq(box_face(jt->contact, out), box_face(b->box, out))) barred = true;
+			if (ax == longer && rat_ok(jt->stop[face_high(out)]) && rat_sign(jt->stop[face_high(out)]) > 0)
+				barred = true;
+		}
 		if (!barred) continue;
 		*way(j, jt->a, jt->b, out) = true;
 		*way(j, jt->b, jt->a, face_opposite(out)) = true;
@@ -234,7 +245,7 @@ static bool housed(const joiner *j, const model_ref *ops, size_t n) {
 		model_ref row = j->w->ops.v[ops[i]].joint;
 		if (row == MODEL_NONE) continue;
 		model_joint_kind kind = j->w->m->joints.v[row].kind;
-		if (kind == JOINT_DADO || kind == JOINT_RABBET) return true;
+		if (joint_cuts(kind)) return true;
 	}
 	return false;
 }

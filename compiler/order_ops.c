@@ -6,6 +6,8 @@
 
 #include "compiler/order_inner.h"
 #include "runtime/base/text.h"
+#include "runtime/engine/feature.h"
+#include "runtime/engine/joint.h"
 
 double order_rat_mm(rat r) { return rat_ok(r) ? rat_double(r) : 0; }
 
@@ -127,7 +129,7 @@ static void feature_tools(order_work *w, model_ref op, model_ref part, bool join
 		for (size_t i = 0; i < m->features.n; i++) {
 			const model_feature *f = &m->features.v[i];
 			if (f->part != part || f->tool != w->tools.v[t]) continue;
-			bool groove = f->kind == FEATURE_GROOVE || f->kind == FEATURE_RABBET;
+			bool groove = feature_is_cut(f);
 			bool hole = f->kind == FEATURE_PILOT || f->kind == FEATURE_CLEARANCE;
 			bool wanted = pattern != MODEL_NONE ? f->kind == FEATURE_OPENING && f->pattern == pattern
 							    : (grooves && groove) || (joints && hole);
@@ -192,20 +194,16 @@ static void template_ops(order_work *w) {
 	}
 }
 
-static bool grooved(const order_work *w, model_ref p) {
-	for (size_t i = 0; i < w->m->joints.n; i++) {
-		const model_joint *j = &w->m->joints.v[i];
-		if (j->b == p && (j->kind == JOINT_DADO || j->kind == JOINT_RABBET)) return true;
-	}
-	return false;
-}
+static bool grooved(const order_work *w, model_ref p) { return joint_part_cut(w->m, p); }
 
 static void groove_ops(order_work *w) {
 	for (size_t i = 0; i < w->parts.n; i++) {
 		model_ref p = w->parts.v[i];
 		if (!made(w, p) || !grooved(w, p)) continue;
-		model_ref op = order_op_add(w, OP_GROOVE, part_of(w, p)->at,
-					    arena_printf(w->mem, "cut the dados in %s", name_of(w, p)));
+		model_ref op =
+			order_op_add(w, OP_GROOVE, part_of(w, p)->at,
+				     arena_printf(w->mem, "cut the %s in %s",
+						  joint_cuts_words(w->mem, w->m, &p, 1, "dados"), name_of(w, p)));
 		w->of[p].groove = op;
 		handle(w, op, p);
 		feature_tools(w, op, p, false, MODEL_NONE, true);
@@ -371,7 +369,7 @@ static void join_ops(order_work *w) {
 		model_ref row = w->joints.v[i];
 		const model_joint *j = &m->joints.v[row];
 		if (w->role[row] != ROLE_JOIN) continue;
-		bool cut = j->kind == JOINT_DADO || j->kind == JOINT_RABBET;
+		bool cut = joint_enters(j->kind);
 		model_ref op = order_op_add(
 			w, OP_JOIN, j->at,
 			arena_printf(w->mem, "join %s %s %s", name_of(w, j->a), cut ? "into" : "to", name_of(w, j->b)));

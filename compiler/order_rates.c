@@ -4,6 +4,7 @@
 #include <math.h>
 
 #include "compiler/order_inner.h"
+#include "runtime/engine/joint.h"
 
 #define X(n, min, w) {#n, min, w},
 const order_rate ORDER_RATE[ORDER_RATE_KINDS] = {ORDER_RATES(X)};
@@ -41,8 +42,10 @@ static double groove_minutes(const order_work *w, model_ref part) {
 	double t = 0;
 	for (size_t i = 0; i < w->joints.n; i++) {
 		const model_joint *j = &w->m->joints.v[w->joints.v[i]];
-		if (j->b == part && (j->kind == JOINT_DADO || j->kind == JOINT_RABBET))
-			t += RATE(GROOVE) + RATE(GROOVE_METRE) * longest_m(j->contact);
+		double cuts = j->b == part && joint_cuts(j->kind) ? 1 : 0;
+		if (j->a == part && j->kind == JOINT_HALVING) cuts += 1;
+		if (j->a == part && j->kind == JOINT_TONGUE) cuts += 2; /* one on each face */
+		t += cuts * (RATE(GROOVE) + RATE(GROOVE_METRE) * longest_m(j->contact));
 	}
 	return t;
 }

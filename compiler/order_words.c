@@ -4,6 +4,7 @@
 
 #include "compiler/order_inner.h"
 #include "runtime/base/text.h"
+#include "runtime/engine/joint.h"
 #include "runtime/engine/lift.h"
 
 /* ---- lists of names -------------------------------------------------------------------------------- */
@@ -160,7 +161,8 @@ static const char *title_of(order_work *w, const model_step *s, const bool *befo
 		return arena_printf(w->mem, "Make and test the template%s for %s", s->ops.n > 1 ? "s" : "",
 				    pattern_name(w, o));
 	case OP_GROOVE:
-		return arena_printf(w->mem, "Cut the dados and rabbets in %s", names(w, &l));
+		return arena_printf(w->mem, "Cut the %s in %s",
+				    joint_cuts_words(w->mem, w->m, l.v, l.n, "dados and rabbets"), names(w, &l));
 	case OP_OPEN:
 		return arena_printf(w->mem, "Cut the openings of %s in %s", pattern_name(w, o), names(w, &l));
 	case OP_DRILL:

@@ -3,6 +3,7 @@
 
 #include "compiler/order_inner.h"
 #include "runtime/base/text.h"
+#include "runtime/engine/joint.h"
 
 static const char *mm(const order_work *w, rat r) { return quant_show_length(w->mem, r, w->m->measures, false); }
 static const char *about_mm(const order_work *w, double v) { return mm(w, rat_from_double(v, 10)); }
@@ -65,7 +66,7 @@ static void cut_sizes(const order_work *w, const model_step *s, textbuf *t) {
 static void groove_size(const order_work *w, const model_op *o, textbuf *t) {
 	for (size_t i = 0; i < w->joints.n; i++) {
 		const model_joint *j = &w->m->joints.v[w->joints.v[i]];
-		if (j->b != o->parts.v[0] || j->kind != JOINT_DADO) continue;
+		if (j->b != o->parts.v[0] || (j->kind != JOINT_DADO && j->kind != JOINT_GROOVE)) continue;
 		rat least = rat_poison();
 		for (int a = 0; a < 3; a++) {
 			rat size = box_size(j->contact, (axis)a);
@@ -73,8 +74,9 @@ static void groove_size(const order_work *w, const model_op *o, textbuf *t) {
 		}
 		if (rat_ok(j->allowance.mm)) least = rat_add(least, j->allowance.mm);
 		sentence(t);
-		textbuf_printf(t, "The dado for %s in %s is %s wide and %s deep; an offcut goes in by hand.",
-			       name_of(w, j->a), name_of(w, j->b), mm(w, least), mm(w, j->depth.mm));
+		textbuf_printf(t, "The %s for %s in %s is %s wide and %s deep; an offcut goes in by hand.",
+			       joint_cut_word(j->kind), name_of(w, j->a), name_of(w, j->b), mm(w, least),
+			       mm(w, j->depth.mm));
 		return;
 	}
 }

@@ -34,6 +34,11 @@ static const member_place SCREW_MEMBERS[] = {
 	{"pilot", "pilot", 0, {1, 0, 0, 0, 0, 0}},	 {"clearance", "clearance", 0, {1, 0, 0, 0, 0, 0}},
 	{"sink", "sink", 0, {1, 0, 0, 0, 0, 0}},	 {"pilot_soft", "pilot_soft", 0, {1, 0, 0, 0, 0, 0}},
 };
+static const member_place GASKET_MEMBERS[] = {
+	{"thick", "thick", 0, {1, 0, 0, 0, 0, 0}},
+	{"pressed", "pressed", 0, {1, 0, 0, 0, 0, 0}},
+	{"width", "width", 0, {1, 0, 0, 0, 0, 0}},
+};
 static const member_place COLLAR_MEMBERS[] = {
 	{"outside", "outside", 0, {1, 0, 0, 0, 0, 0}}, {"bore", "bore", 0, {1, 0, 0, 0, 0, 0}},
 	{"flange", "flange", 0, {1, 0, 0, 0, 0, 0}},   {"flange_thick", "flange_thick", 0, {1, 0, 0, 0, 0, 0}},
@@ -56,6 +61,8 @@ static const member_place *members_of(model_stock_kind kind, size_t *n) {
 		GIVE(SCREW_MEMBERS);
 	case STOCK_COLLAR:
 		GIVE(COLLAR_MEMBERS);
+	case STOCK_GASKET:
+		GIVE(GASKET_MEMBERS);
 	case STOCK_FILTER:
 	case STOCK_FAN:
 	case STOCK_ITEM:
@@ -212,6 +219,22 @@ static void need(ctx *c, const stock_def *def, const line_list *good, const char
 	diag_add_help(c->diags, g, "%s", why);
 }
 
+static void set_class(ctx *c, const line_list *good, model_stock *s) {
+	const syn_line *line = lines_find(good, "made");
+	if (!line) return;
+	const syn_expr *e = line_arg(line, NULL, 0);
+	const char *word = expr_word(e);
+	for (int k = MADE_UNSAID + 1; k < SHEET_CLASSES; k++)
+		if (text_same(word, MODEL_SHEET_CLASS_WORD[k])) s->made = (model_sheet_class)k;
+	if (s->made != MADE_UNSAID || e->kind == SYN_BAD) return;
+	diag *g = diag_error(c->diags, "plan-value", e->at, "no sheet is made `%s`", expr_source(c, e));
+	const char *near = word ? text_nearest(word, MODEL_SHEET_CLASS_WORD + 1, SHEET_CLASSES - 1) : NULL;
+	if (near)
+		diag_add_help(c->diags, g, "did you mean `%s`?", near);
+	else
+		diag_add_help(c->diags, g, "there are: plywood, mdf, particle, hardboard, solid");
+}
+
 static void resolve_sheet(ctx *c, const stock_def *def, const line_list *good, model_stock *s) {
 	need(c, def, good, "size", "write it like this: size 2440 mm x 1220 mm");
 	need(c, def, good, "thick", "write what a caliper shows: thick 17.6 mm +- 0.4 mm");
@@ -225,6 +248,7 @@ static void resolve_sheet(ctx *c, const stock_def *def, const line_list *good, m
 	rat mm;
 	if (spread && eval_length(c, spread, &mm))
 		s->thick_plus = s->thick_minus = (model_length){.mm = rat_abs(mm), .at = spread->at};
+	set_class(c, good, s);
 	const syn_line *grain = lines_find(good, "grain");
 	if (!grain) return;
 	const char *word = expr_word(line_arg(grain, NULL, 0));
@@ -296,7 +320,7 @@ static void clear_values(model_stock *s) {
 				   &s->thick,	&s->thick_plus, &s->thick_minus,  &s->trim,	  &s->diameter,
 				   &s->length,	&s->pilot,	&s->clearance,	  &s->sink,	  &s->outside,
 				   &s->bore,	&s->flange,	&s->flange_thick, &s->inlet,	  &s->swivel,
-				   &s->pilot_soft};
+				   &s->pilot_soft, &s->pressed,	   &s->tape_width};
 	for (size_t i = 0; i < sizeof lengths / sizeof *lengths; i++)
 		*lengths[i] = (model_length){.mm = rat_poison(), .at = span_none()};
 	model_value *values[] = {&s->density_kg_m3,	&s->mass_kg,	&s->media_r1_pa_s_m,
@@ -304,7 +328,7 @@ static void clear_values(model_stock *s) {
 				 &s->media_area_m2,	&s->dirty_pa,	&s->dirty_flow_m3_s,
 				 &s->holds_kg,		&s->rpm,	&s->curve_density_kg_m3,
 				 &s->stall_m3_s,	&s->efficiency, &s->motor_w,
-				 &s->modulus_pa,	&s->movement};
+				 &s->modulus_pa,	&s->movement,	&s->head_angle_deg};
 	for (size_t i = 0; i < sizeof values / sizeof *values; i++)
 		*values[i] = (model_value){.v = (double)NAN, .at = span_none()};
 }
@@ -319,6 +343,23 @@ static void resolve_screw(ctx *c, const stock_def *def, const line_list *good, m
 	set_length(c, good, "pilot_soft", 0, false, &s->pilot_soft);
 	set_length(c, good, "clearance", 0, false, &s->clearance);
 	set_length(c, good, "sink", 0, false, &s->sink);
+	set_value(c, good, "head_angle", DIM_ANGLE, &s->head_angle_deg);
+	if (s->head_angle_deg.v < 60 || s->head_angle_deg.v > 150) {
+		diag *g = diag_error(c->diags, "plan-value", s->head_angle_deg.at,
+				     "a countersunk head has an angle between 60 and 150 degrees");
+		diag_add_help(c->diags, g, "90 deg is usual");
+		s->head_angle_deg.v = (double)NAN;
+	}
+}
+
+static void resolve_gasket(ctx *c, const line_list *good, model_stock *s) {
+	set_length(c, good, "thick", 0, false, &s->thick);
+	set_length(c, good, "pressed", 0, false, &s->pressed);
+	set_length(c, good, "width", 0, false, &s->tape_width);
+	if (!rat_ok(s->pressed.mm) || !rat_ok(s->thick.mm) || rat_lt(s->pressed.mm, s->thick.mm)) return;
+	diag *g = diag_error(c->diags, "plan-value", s->pressed.at, "pressed, a gasket is thinner than it is sold");
+	diag_add_note(c->diags, g, s->thick.at, "so thick it is sold");
+	s->pressed.mm = rat_poison();
 }
 
 static void resolve_collar(ctx *c, const stock_def *def, const line_list *good, model_stock *s) {
@@ -387,6 +428,9 @@ static void resolve_one(ctx *c, const stock_def *def) {
 		break;
 	case STOCK_COLLAR:
 		resolve_collar(c, def, &good, s);
+		break;
+	case STOCK_GASKET:
+		resolve_gasket(c, &good, s);
 		break;
 	case STOCK_MEDIA:
 		resolve_media(c, def, &good, s);

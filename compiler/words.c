@@ -76,6 +76,7 @@ static const word_rule SHEET_WORDS[] = {
 	{"modulus", "1", ONCE, BLOCK_NONE, "modulus 4.5 GPa"},
 	{"movement", "1", ONCE, BLOCK_NONE, "movement 0.0037"},
 	{"wood", "1", ONCE, BLOCK_NONE, "wood soft"},
+	{"made", "1", ONCE, BLOCK_NONE, "made plywood"},
 };
 static const word_rule BAR_WORDS[] = {
 	COMMON_STOCK,
@@ -95,6 +96,7 @@ static const word_rule SCREW_WORDS[] = {
 	{"pilot_soft", "1", ONCE, BLOCK_NONE, "pilot_soft 2 mm"},
 	{"clearance", "1", ONCE, BLOCK_NONE, "clearance 4.5 mm"},
 	{"sink", "1", ONCE, BLOCK_NONE, "sink 8 mm"},
+	{"head_angle", "1", ONCE, BLOCK_NONE, "head_angle 90 deg"},
 };
 static const word_rule COLLAR_WORDS[] = {
 	COMMON_STOCK,
@@ -138,6 +140,12 @@ static const word_rule ITEM_WORDS[] = {COMMON_STOCK,
 				       {"size", "1 x:1 x:1", ONCE, BLOCK_NONE, "size 100 mm x 100 mm x 40 mm"},
 				       {"swivel", "1", ONCE, BLOCK_NONE, "swivel 85 mm"}};
 static const word_rule LOOSE_WORDS[] = {COMMON_STOCK};
+static const word_rule GASKET_WORDS[] = {
+	COMMON_STOCK,
+	{"thick", "1", ONCE, BLOCK_NONE, "thick 10 mm"},
+	{"pressed", "1", ONCE, BLOCK_NONE, "pressed 4 mm"},
+	{"width", "1", ONCE, BLOCK_NONE, "width 15 mm"},
+};
 static const word_rule CURVE_WORDS[] = {{NULL, "1 at:1", MANY, BLOCK_NONE, "1000 m3/h at 40 Pa"}};
 /* What stands in a cabinet and in an assembly. */
 #define BUILT_WORDS                                                                                                    \
@@ -224,9 +232,17 @@ static const word_rule OPENINGS_WORDS[] = {
 	{"made", "0 by:1", ONCE, BLOCK_NONE, "made by router1"},
 };
 static const word_rule JOIN_WORDS[] = {
-	{"depth", "1", ONCE, BLOCK_NONE, "depth 6 mm"},
+	{"depth", "1 ?from:1", ONCE, BLOCK_NONE, "depth 6 mm"},
 	{"allowance", "1", ONCE, BLOCK_NONE, "allowance 0.2 mm"},
-	{"screws", "1 every:1", ONCE, BLOCK_NONE, "screws s4x40 every 200 mm"},
+	{"measured", "0", ONCE, BLOCK_NONE, "measured"},
+	{"room", "1", ONCE, BLOCK_NONE, "room 2 mm"},
+	{"stopped", "1 from:1", MANY, BLOCK_NONE, "stopped 20 mm from front"},
+	{"thick", "1", ONCE, BLOCK_NONE, "thick 6 mm"},
+	{"long", "1", ONCE, BLOCK_NONE, "long 8 mm"},
+	{"shoulder", "1 on:1", ONCE, BLOCK_NONE, "shoulder 4 mm on front"},
+	{"loose", "0", ONCE, BLOCK_NONE, "loose"},
+	{"screws", "1 every:1 ?from:1", ONCE, BLOCK_NONE, "screws s4x40 every 200 mm"},
+	{"first", "1", ONCE, BLOCK_NONE, "first 40 mm"},
 	{"glue", "0-1", ONCE, BLOCK_NONE, "glue"},
 	{"gasket", "1", ONCE, BLOCK_NONE, "gasket tape10"},
 };
@@ -295,7 +311,7 @@ static const struct {
 	[BLOCK_FILTER] = TABLE(FILTER_WORDS, "stock of kind filter"),
 	[BLOCK_FAN] = TABLE(FAN_WORDS, "stock of kind fan"),
 	[BLOCK_ITEM] = TABLE(ITEM_WORDS, "stock of kind item"),
-	[BLOCK_GASKET] = TABLE(LOOSE_WORDS, "stock of kind gasket"),
+	[BLOCK_GASKET] = TABLE(GASKET_WORDS, "stock of kind gasket"),
 	[BLOCK_FINISH] = TABLE(LOOSE_WORDS, "stock of kind finish"),
 	[BLOCK_CURVE] = TABLE(CURVE_WORDS, "a curve"),
 	[BLOCK_CABINET] = TABLE(CABINET_WORDS, "a cabinet"),

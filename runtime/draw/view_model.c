@@ -1,18 +1,12 @@
 #include "runtime/draw/view.h"
+#include "runtime/engine/feature.h"
 
 #include <math.h>
 
 #include "runtime/engine/outline.h"
 
 static bool cut_in(const model_feature *f, bool screw_holes) {
-	switch (f->kind) {
-	case FEATURE_OPENING:
-	case FEATURE_GROOVE:
-	case FEATURE_RABBET:
-		return true;
-	default:
-		return screw_holes;
-	}
+	return f->kind == FEATURE_OPENING || feature_is_cut(f) || screw_holes;
 }
 
 /* Chords leave an arc by 0.05 mm of the part at most. */

@@ -3,6 +3,8 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "runtime/engine/joint.h"
+
 box3 feature_box(const model_feature *f) {
 	box3 b;
 	axis n = face_axis(f->face);
@@ -141,6 +143,24 @@ rat feature_between(const model_feature *a, const model_feature *b) {
 	return found ? rat_max(gap, across) : across;
 }
 
+bool feature_is_cut(const model_feature *f) {
+	return f->kind == FEATURE_GROOVE || f->kind == FEATURE_RABBET || f->kind == FEATURE_SHOULDER ||
+	       f->kind == FEATURE_HALVING || f->kind == FEATURE_NOTCH;
+}
+
+const char *feature_word(const model *m, const model_feature *f) {
+	switch (f->kind) {
+	case FEATURE_PILOT:
+		return "pilot hole";
+	case FEATURE_CLEARANCE:
+		return "clearance hole";
+	case FEATURE_GROOVE:
+		return f->joint < m->joints.n ? joint_cut_word(m->joints.v[f->joint].kind) : "dado";
+	default:
+		return MODEL_FEATURE_WORD[f->kind];
+	}
+}
+
 face feature_worked_from(const model *m, const model_feature *f) {
 	face work = m->parts.v[f->part].work_face;
 	bool plain =
@@ -155,16 +175,22 @@ static int rank(model_feature_kind k) {
 		return 0;
 	case FEATURE_RABBET:
 		return 1;
-	case FEATURE_OPENING:
+	case FEATURE_SHOULDER:
 		return 2;
-	case FEATURE_CLEARANCE:
+	case FEATURE_HALVING:
 		return 3;
-	case FEATURE_PILOT:
+	case FEATURE_NOTCH:
 		return 4;
+	case FEATURE_OPENING:
+		return 5;
+	case FEATURE_CLEARANCE:
+		return 6;
+	case FEATURE_PILOT:
+		return 7;
 	case FEATURE_KINDS:
 		break;
 	}
-	return 5;
+	return 8;
 }
 
 typedef struct sort_key {

@@ -43,6 +43,11 @@ rat feature_edge_gap(const feature_outline *o, const frame *fr);
  * along the axis, when they do not reach each other), else between their boxes. Below 0 they run into each other. */
 rat feature_between(const model_feature *a, const model_feature *b);
 
+/* Is it a cut of a joint: dado, groove, rabbet, shoulder, halving or notch, all of them rectangles? */
+bool feature_is_cut(const model_feature *f);
+/* What a shop calls it: "opening", "pilot hole", "clearance hole", "dado", "groove", "rabbet", "shoulder", …  */
+const char *feature_word(const model *m, const model_feature *f);
+
 /* The face from which a feature is worked: its own, except that a plain through-hole (no countersink) that is
  * listed on the back of the work face is drilled from the work face, so that the sheet need not be turned. */
 face feature_worked_from(const model *m, const model_feature *f);

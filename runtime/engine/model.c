@@ -14,6 +14,12 @@ const char *const MODEL_PART_WORD[PART_KINDS] = {MODEL_PARTS(X)};
 #define X(name, word, spoken) [JOINT_##name] = word,
 const char *const MODEL_JOINT_WORD[JOINT_KINDS] = {MODEL_JOINTS(X)};
 #undef X
+#define X(name, word, spoken) [MADE_##name] = word,
+const char *const MODEL_SHEET_CLASS_WORD[SHEET_CLASSES] = {MODEL_SHEET_CLASSES(X)};
+#undef X
+#define X(name, word, spoken) [MADE_##name] = spoken,
+const char *const MODEL_SHEET_CLASS_SPOKEN[SHEET_CLASSES] = {MODEL_SHEET_CLASSES(X)};
+#undef X
 #define X(name, word, spoken) [FEATURE_##name] = word,
 const char *const MODEL_FEATURE_WORD[FEATURE_KINDS] = {MODEL_FEATURES(X)};
 #undef X

@@ -72,6 +72,23 @@ extern const char *const MODEL_STOCK_WORD[STOCK_KINDS];
 
 typedef enum model_grain { GRAIN_NONE, GRAIN_LONG, GRAIN_SHORT } model_grain; /* of a sheet */
 
+/* X(enumerator, word of the language, spoken) */
+#define MODEL_SHEET_CLASSES(X)                                                                                         \
+	X(UNSAID, "", "not said")                                                                                      \
+	X(PLYWOOD, "plywood", "plywood")                                                                               \
+	X(MDF, "mdf", "MDF")                                                                                           \
+	X(PARTICLE, "particle", "particle board")                                                                      \
+	X(HARDBOARD, "hardboard", "hardboard")                                                                         \
+	X(SOLID, "solid", "solid wood")
+typedef enum model_sheet_class {
+#define X(name, word, spoken) MADE_##name,
+	MODEL_SHEET_CLASSES(X)
+#undef X
+		SHEET_CLASSES
+} model_sheet_class;
+extern const char *const MODEL_SHEET_CLASS_WORD[SHEET_CLASSES];
+extern const char *const MODEL_SHEET_CLASS_SPOKEN[SHEET_CLASSES];
+
 typedef struct model_curve_point { /* SI */
 	double flow_m3_s, pressure_pa;
 	span at;
@@ -99,6 +116,10 @@ typedef struct model_stock {
 	/* screws */
 	model_length diameter, length, pilot, clearance, sink; /* sink: countersink diameter */
 	model_length pilot_soft;			       /* into soft wood; not given: as pilot */
+	model_value head_angle_deg;			       /* of the countersunk head; NaN = not given: 90 */
+	/* gaskets: as sold (thick), as it stays between the parts (pressed), how broad (tape_width) */
+	model_length pressed, tape_width;
+	model_sheet_class made; /* sheets: what they are made of */
 	/* collars: outside goes into the hole, flange lies on the face, bore lets the air through */
 	model_length outside, bore, flange, flange_thick;
 	/* media: clean resistance dp = r1 v + r2 v^2; cake by the drag model dp = drag w v */
@@ -237,6 +258,9 @@ typedef struct model_pattern {
 	X(BUTT, "butt", "butt joint")                                                                                  \
 	X(DADO, "dado", "dado (housing)")                                                                              \
 	X(RABBET, "rabbet", "rabbet")                                                                                  \
+	X(GROOVE, "groove", "groove")                                                                                  \
+	X(TONGUE, "tongue", "tongue and groove")                                                                       \
+	X(HALVING, "halving", "halving (half-lap)")                                                                    \
 	X(LAP, "lap", "lap, face to face")
 typedef enum model_joint_kind {
 #define X(name, word, spoken) JOINT_##name,
@@ -251,17 +275,42 @@ typedef struct model_joint {
 	const char *name; /* "floor into left" */
 	span at;
 	model_ref a, b;		/* parts: a is joined into or to b; screws go through b into a */
-	face face_a;		/* a's face that meets b (b's is the opposite one) */
-	box3 contact;		/* shared rectangle, zero size along face_a's axis */
-	model_length depth;	/* dado, rabbet: into b; 0 otherwise */
-	model_length allowance; /* dado: added to a's thickness for the groove's width */
-	model_ref screw;	/* stock or NONE */
-	model_length every;	/* spacing asked for */
+	face face_a;		/* a's face that meets b (b's is the opposite one); halvings: the way a goes into b */
+	box3 contact;		/* shared rectangle, zero size along face_a's axis; shoulder of a tongue */
+	model_length depth;	/* of the cut in b, from its face that looks at a; 0 when nothing is cut */
+	rat depth_a;		/* halving: of the cut in a, from face_a; 0 otherwise */
+	model_length allowance; /* added to the width of the cut in b; 0 when not given */
+	bool fits_measured; /* the cut's width follows the sheet as it is measured: nothing is planned by the spread */
+	model_length room;  /* left at the bottom of the cut in b: a is that much shorter than the cut is deep */
+	model_length thick; /* tongue: how thick it is; poison otherwise */
+	rat shoulder;	    /* tongue: depth of the shoulder on a's low face; 0 otherwise */
+	rat stop[2];	    /* what the cut stays away from b's low and high edge along it, 0 = it runs out */
+	bool loose;	    /* not fastened, so that a can move with the weather */
+	model_ref screw;    /* stock or NONE */
+	model_length every; /* spacing asked for */
+	model_length first; /* first and last screw from the ends; poison when not given */
+	rat shifted;	    /* the row of screws moved along by this to clear an earlier joint's; 0 when it did not */
 	uint32_t n_screws;
 	bool glue;
 	model_ref gasket;     /* stock or NONE */
 	model_ref glue_stock; /* FINISH stock or NONE */
 } model_joint;
+
+typedef struct model_glue_face { /* where glue goes: nothing else may lie there */
+	model_ref joint, part;
+	face face; /* the way the glued surface looks; it may be the wall of a cut */
+	box3 rect; /* cabinet space, no size along the face's axis */
+} model_glue_face;
+
+typedef struct model_gasket_run {     /* tape between the two parts of a joint */
+	model_ref joint, stock, part; /* laid on part b of the joint */
+	face face;
+	box3 rect;	  /* what it seals; no size along the face's axis */
+	bool ring;	  /* all round the rectangle, else one strip along it */
+	uint32_t corners; /* 4 of a ring, 0 of a strip */
+	rat length;	  /* along its middle line where the tape's width is known */
+	rat gap;	  /* that the plan leaves between the two parts */
+} model_gasket_run;
 
 /* ---- features: everything that is cut into a part after it is sawn --------------------------- */
 
@@ -269,8 +318,11 @@ typedef struct model_joint {
 	X(OPENING, "opening", "opening")                                                                               \
 	X(PILOT, "pilot", "pilot hole")                                                                                \
 	X(CLEARANCE, "clearance", "clearance hole, countersunk")                                                       \
-	X(GROOVE, "groove", "dado")                                                                                    \
-	X(RABBET, "rabbet", "rabbet")
+	X(GROOVE, "groove", "dado") /* of dado, groove and tongue joints: feature_word() tells which */                \
+	X(RABBET, "rabbet", "rabbet")                                                                                  \
+	X(SHOULDER, "shoulder", "shoulder of a tongue")                                                                \
+	X(HALVING, "halving", "halving")                                                                               \
+	X(NOTCH, "notch", "notch")
 typedef enum model_feature_kind {
 #define X(name, word, spoken) FEATURE_##name,
 	MODEL_FEATURES(X)
@@ -288,6 +340,7 @@ typedef struct model_feature {
 	bool through;
 	rat depth;		  /* from the face; the part's thickness along the face's axis when through */
 	rat sink;		  /* countersink diameter on `face`, or 0 */
+	rat sink_depth;		  /* of the countersink's cone from `face`, to the hole's own diameter; or 0 */
 	model_ref pattern, joint; /* where it comes from; the other is NONE */
 	uint32_t index;		  /* from 0 within the pattern (the same in every sheet) or joint */
 	model_ref tool;		  /* tools row that makes it, or NONE */
@@ -644,6 +697,8 @@ typedef struct model {
 	LIST(model_part) parts;
 	LIST(model_pattern) patterns;
 	LIST(model_joint) joints;
+	LIST(model_glue_face) glue_faces;
+	LIST(model_gasket_run) gaskets;
 	LIST(model_feature) features;
 	LIST(model_tool) tools;
 	LIST(model_template) templates;

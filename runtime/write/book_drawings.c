@@ -26,8 +26,11 @@ static const char *work_words(book *b, const feature_row *r, size_t n) {
 	const model *m = b->m;
 	const model_feature *f = &m->features.v[r->feature];
 	textbuf t = textbuf_begin(b->mem);
-	static const char *const KIND[FEATURE_KINDS] = {"opening", "pilot hole", "clearance hole", "dado", "rabbet"};
-	textbuf_printf(&t, "%zu %s%s, %s", n, KIND[f->kind], n == 1 ? "" : "s", book_shape(b, &f->shape));
+	textbuf_printf(&t, "%zu %s%s, %s", n, feature_word(m, f),
+		       n == 1			  ? ""
+		       : f->kind == FEATURE_NOTCH ? "es"
+						  : "s",
+		       book_shape(b, &f->shape));
 	if (f->through)
 		textbuf_add(&t, ", through");
 	else

@@ -2,12 +2,16 @@
 #include <string.h>
 
 #include "runtime/base/text.h"
+#include "runtime/engine/joint.h"
 #include "runtime/write/book_build.h"
 
 static const char *label_of(const model_tool *t) { return t->label ? t->label : t->name; }
 
 rat book_groove_width(const book *b, const model_joint *j) {
 	const model *m = b->m;
+	if (j->kind == JOINT_TONGUE)
+		return rat_ok(j->allowance.mm) ? rat_add(j->thick.mm, j->allowance.mm) : j->thick.mm;
+	if (j->kind == JOINT_HALVING) return rat_poison(); /* as broad as the other part */
 	model_ref stock = j->a < m->parts.n ? m->parts.v[j->a].stock : MODEL_NONE;
 	if (stock >= m->stocks.n || !rat_ok(m->stocks.v[stock].thick.mm)) return rat_poison();
 	rat wide = m->stocks.v[stock].thick.mm;
@@ -97,8 +101,10 @@ static void groove_needs(const book *b, const model_op *o, book_lines *out) {
 	for (size_t i = 0; i < m->joints.n; i++) {
 		const model_joint *j = &m->joints.v[i];
 		bool handled = false;
-		for (size_t k = 0; k < o->parts.n; k++) handled = handled || o->parts.v[k] == j->b;
-		if (!handled || (j->kind != JOINT_DADO && j->kind != JOINT_RABBET)) continue;
+		bool both = j->kind == JOINT_TONGUE || j->kind == JOINT_HALVING;
+		for (size_t k = 0; k < o->parts.n; k++)
+			handled = handled || o->parts.v[k] == j->b || (both && o->parts.v[k] == j->a);
+		if (!handled || !joint_cuts(j->kind)) continue;
 		if (book_groove_tool(b, j) == MODEL_NONE) put(b, out, book_groove_need(b, j));
 	}
 }

@@ -2,6 +2,7 @@
 #include <math.h>
 
 #include "runtime/base/text.h"
+#include "runtime/engine/joint.h"
 #include "runtime/write/book_build.h"
 
 static bool has_tool(const model *m, model_tool_kind kind) {
@@ -125,8 +126,7 @@ bool book_step_uses(const book *b, const model_step *s, model_ref tool) {
 		const model_op *o = &m->order.ops.v[s->ops.v[i]];
 		for (size_t k = 0; o->kind == OP_GROOVE && k < m->joints.n; k++) {
 			const model_joint *j = &m->joints.v[k];
-			if ((j->kind != JOINT_DADO && j->kind != JOINT_RABBET) || book_groove_tool(b, j) != tool)
-				continue;
+			if (!joint_cuts(j->kind) || book_groove_tool(b, j) != tool) continue;
 			for (size_t q = 0; q < o->parts.n; q++)
 				if (o->parts.v[q] == j->b) return true;
 		}
@@ -400,7 +400,7 @@ static void groove_widths(book *b) {
 	book_cells c = {.columns = 6};
 	for (size_t i = 0; i < m->joints.n; i++) {
 		const model_joint *j = &m->joints.v[i];
-		if ((j->kind != JOINT_DADO && j->kind != JOINT_RABBET) || j->a >= m->parts.n) continue;
+		if (!joint_enters(j->kind) || j->kind == JOINT_TONGUE || j->a >= m->parts.n) continue;
 		model_ref stock = m->parts.v[j->a].stock;
 		if (stock >= m->stocks.n || m->stocks.v[stock].kind != STOCK_SHEET) continue;
 		rat add = rat_ok(j->allowance.mm) ? j->allowance.mm : rat_int(0);

@@ -2,6 +2,7 @@
 #include <string.h>
 
 #include "runtime/base/text.h"
+#include "runtime/engine/joint.h"
 #include "runtime/write/book_build.h"
 
 typedef struct said { /* a sentence and how often it came up */
@@ -91,7 +92,7 @@ static const char *cut_pages(book *b, const model_ref *parts, size_t n) {
 	return arena_printf(b->mem, "page%s %s", pages == 1 ? "" : "s", t.v);
 }
 
-static void say_cut(book *b, const model_step *s, said_list *l) {
+static void say_sawing(book *b, const model_step *s, said_list *l) {
 	LIST(model_ref) parts = {0};
 	for (size_t i = 0; i < s->ops.n; i++) {
 		const model_op *o = &b->m->order.ops.v[s->ops.v[i]];
@@ -107,32 +108,99 @@ static void say_cut(book *b, const model_step *s, said_list *l) {
 			 cut_pages(b, parts.v, parts.n)));
 }
 
-static void say_one_groove(book *b, const model_joint *j, said_list *l) {
-	const model *m = b->m;
-	const char *what = j->kind == JOINT_RABBET ? "rabbet" : "dado";
-	const char *width = "";
-	rat wide = book_groove_width(b, j);
-	if (rat_ok(wide))
-		width = arena_printf(b->mem, "%s wide (your sheet may differ: page %s) and ", book_length(b, wide),
-				     book_page_word(b, "measure"));
+static const char *cutter_words(book *b, const model_joint *j) {
 	model_ref tool = book_groove_tool(b, j);
-	const char *with = tool < m->tools.n
-				   ? arena_printf(b->mem, "the %s", tool_label(b, tool))
-				   : arena_printf(b->mem, "a %s, not in the plan's tools", book_groove_need(b, j));
-	say(b, l,
-	    arena_printf(b->mem, "In %s cut the %s for %s with %s: %s%s deep%s.", part_word(b, j->b), what,
-			 part_word(b, j->a), with, width, book_length(b, j->depth.mm), drawing_of(b, j->b)));
+	return tool < b->m->tools.n ? arena_printf(b->mem, "the %s", tool_label(b, tool))
+				    : arena_printf(b->mem, "a %s, not in the plan's tools", book_groove_need(b, j));
 }
 
-/* The grooves of one joint, or all that come into the parts handled. */
+static bool some(rat r) { return rat_ok(r) && rat_sign(r) > 0; }
+
+/* ", stopped 20 mm from the front edge" */
+static const char *stop_words(book *b, const model_joint *j) {
+	textbuf t = textbuf_begin(b->mem);
+	axis along = joint_along(b->m, j);
+	for (int high = 0; high < 2; high++)
+		if (some(j->stop[high]))
+			textbuf_printf(&t, "%s %s from the %s edge", t.n ? " and" : ", stopped",
+				       book_length(b, j->stop[high]), FACE_NAME[face_of(along, high)]);
+	return t.n ? t.v : "";
+}
+
+static void say_cut_b(book *b, const model_joint *j, said_list *l) {
+	const char *width = "";
+	rat wide = book_groove_width(b, j);
+	if (rat_ok(wide) && j->kind == JOINT_TONGUE)
+		width = arena_printf(b->mem, "%s wide and ", book_length(b, wide));
+	else if (rat_ok(wide))
+		width = arena_printf(b->mem, "%s wide (your sheet may differ: page %s) and ", book_length(b, wide),
+				     book_page_word(b, "measure"));
+	say(b, l,
+	    arena_printf(b->mem, "In %s cut the %s for %s%s with %s: %s%s deep%s%s.", part_word(b, j->b),
+			 joint_cut_word(j->kind), j->kind == JOINT_TONGUE ? "the tongue of " : "", part_word(b, j->a),
+			 cutter_words(b, j), width, book_length(b, j->depth.mm), stop_words(b, j),
+			 drawing_of(b, j->b)));
+}
+
+static void say_halving(book *b, const model_joint *j, model_ref part, said_list *l) {
+	rat deep = part == j->a ? j->depth_a : j->depth.mm;
+	say(b, l,
+	    arena_printf(b->mem,
+			 "In %s cut the halving for %s with %s: %s deep, as broad as %s is at that place: mark its "
+			 "shoulders from the part itself%s.",
+			 part_word(b, part), part_word(b, part == j->a ? j->b : j->a), cutter_words(b, j),
+			 book_length(b, deep), part_word(b, part == j->a ? j->b : j->a), drawing_of(b, part)));
+}
+
+static void say_tongue(book *b, const model_joint *j, said_list *l) {
+	axis across = joint_across(b->m, j);
+	rat low = j->shoulder, high = rat_sub(rat_sub(box_size(b->m->parts.v[j->a].box, across), j->thick.mm), low);
+	textbuf t = textbuf_begin(b->mem);
+	if (some(low)) textbuf_printf(&t, "%s off its %s face", book_length(b, low), FACE_NAME[face_of(across, false)]);
+	if (some(high))
+		textbuf_printf(&t, "%s%s off its %s face", t.n ? " and " : "", book_length(b, high),
+			       FACE_NAME[face_of(across, true)]);
+	say(b, l,
+	    arena_printf(b->mem, "At the %s end of %s cut the tongue with %s: %s long, %s%s thick is left%s.",
+			 FACE_NAME[j->face_a], part_word(b, j->a), cutter_words(b, j), book_length(b, joint_engages(j)),
+			 t.n ? arena_printf(b->mem, "%s, so that ", t.v) : "", book_length(b, j->thick.mm),
+			 drawing_of(b, j->a)));
+}
+
+static void say_notch(book *b, const model_joint *j, int high, said_list *l) {
+	box3 cut;
+	if (!joint_notch(b->m, j, high, &cut)) return;
+	axis along = joint_along(b->m, j), n = face_axis(j->face_a);
+	say(b, l,
+	    arena_printf(b->mem, "Saw the %s corner off the %s end of %s, %s × %s, where the %s in %s stops%s.",
+			 FACE_NAME[face_of(along, high)], FACE_NAME[j->face_a], part_word(b, j->a),
+			 book_length(b, box_size(cut, along)), book_length(b, box_size(cut, n)),
+			 joint_cut_word(j->kind), part_word(b, j->b), drawing_of(b, j->a)));
+}
+
+static void say_cut(book *b, const model_joint *j, model_ref part, said_list *l) {
+	if (j->kind == JOINT_HALVING) {
+		say_halving(b, j, part, l);
+		return;
+	}
+	if (part == j->b) say_cut_b(b, j, l);
+	if (part != j->a) return;
+	if (j->kind == JOINT_TONGUE) say_tongue(b, j, l);
+	for (int high = 0; high < 2; high++) say_notch(b, j, high, l);
+}
+
+/* The cuts of one joint, or all that come into the parts handled. */
 static void say_groove(book *b, const model_op *o, said_list *l) {
 	const model *m = b->m;
 	for (model_ref i = 0; i < m->joints.n; i++) {
 		const model_joint *j = &m->joints.v[i];
-		if (j->kind != JOINT_DADO && j->kind != JOINT_RABBET) continue;
-		bool mine = o->joint == i;
-		for (size_t k = 0; o->joint == MODEL_NONE && k < o->parts.n; k++) mine = mine || o->parts.v[k] == j->b;
-		if (mine) say_one_groove(b, j, l);
+		if (!joint_cuts(j->kind)) continue;
+		if (o->joint == i) {
+			say_cut(b, j, j->b, l);
+			say_cut(b, j, j->a, l);
+		}
+		for (size_t k = 0; o->joint == MODEL_NONE && k < o->parts.n; k++)
+			if (o->parts.v[k] == j->a || o->parts.v[k] == j->b) say_cut(b, j, o->parts.v[k], l);
 	}
 }
 
@@ -252,6 +320,15 @@ static void say_join(book *b, const model_op *o, said_list *l) {
 	case JOINT_RABBET:
 		textbuf_printf(&t, "Set %s into the rabbet of %s", a, c);
 		break;
+	case JOINT_GROOVE:
+		textbuf_printf(&t, "Set %s into the groove of %s", a, c);
+		break;
+	case JOINT_TONGUE:
+		textbuf_printf(&t, "Set the tongue of %s into the groove of %s", a, c);
+		break;
+	case JOINT_HALVING:
+		textbuf_printf(&t, "Lay %s into the halving of %s", a, c);
+		break;
 	case JOINT_LAP:
 		textbuf_printf(&t, "Lay %s on %s", a, c);
 		break;
@@ -260,6 +337,7 @@ static void say_join(book *b, const model_op *o, said_list *l) {
 		break;
 	}
 	if (j->glue) textbuf_add(&t, ", glued");
+	if (j->loose) textbuf_add(&t, ", without glue, so that it can move");
 	if (j->gasket < m->stocks.n) textbuf_printf(&t, ", with %s between", book_stock_label(b, j->gasket));
 	textbuf_char(&t, '.');
 	if (j->n_screws && j->screw < m->stocks.n)
@@ -443,7 +521,7 @@ static void say_finish(book *b, const model_step *s, said_list *l) {
 void book_step_words(book *b, const model_step *s, book_lines *out) {
 	said_list l = {0};
 	bool finished = false;
-	say_cut(b, s, &l);
+	say_sawing(b, s, &l);
 	for (size_t i = 0; i < s->ops.n; i++) {
 		const model_op *o = &b->m->order.ops.v[s->ops.v[i]];
 		if (o->kind != OP_FINISH)

@@ -7,11 +7,9 @@
 #include "runtime/write/part_page.h"
 #include "runtime/write/svg.h"
 
-static const char *kind_words(const model_feature *f) {
-	if (f->kind == FEATURE_CLEARANCE && rat_sign(f->sink) <= 0) return "clearance hole";
-	if (f->kind == FEATURE_CLEARANCE) return "clearance hole, countersunk";
-	if (f->kind == FEATURE_PILOT) return "pilot hole";
-	return f->kind == FEATURE_GROOVE ? "dado" : MODEL_FEATURE_WORD[f->kind];
+static const char *kind_words(const model *m, const model_feature *f) {
+	bool sunk = f->kind == FEATURE_CLEARANCE && rat_sign(f->sink) > 0;
+	return sunk ? "clearance hole, countersunk" : feature_word(m, f);
 }
 
 /* For people as the shop reads it, for files as a decimal number. */
@@ -52,6 +50,7 @@ static void head(table *t, const model *m, bool parts, drill_width width) {
 	table_column(t, "broad exact", "mm", TABLE_RIGHT);
 	table_column(t, "high exact", "mm", TABLE_RIGHT);
 	table_column(t, "depth exact", "mm", TABLE_RIGHT);
+	table_column(t, "countersink deep exact", "mm", TABLE_RIGHT);
 }
 
 static void row(table *t, const model *m, const feature_face *ff, const feature_row *r, bool parts, drill_width width) {
@@ -62,7 +61,7 @@ static void row(table *t, const model *m, const feature_face *ff, const feature_
 	table_cell(t, "%s", FACE_NAME[ff->face]);
 	if (width == DRILL_WIDE) table_cell(t, "%s", frame_datum_words(&ff->frame));
 	table_whole(t, (long long)r->number);
-	table_cell(t, "%s", kind_words(f));
+	table_cell(t, "%s", kind_words(m, f));
 	table_cell(t, "%s", feature_origin(m, f));
 	table_cell(t, "%s", bare(mem, m, width, r->at.u));
 	table_cell(t, "%s", bare(mem, m, width, r->at.v));
@@ -77,6 +76,10 @@ static void row(table *t, const model *m, const feature_face *ff, const feature_
 	table_number(t, 2 * rat_double(feature_reach_u(&r->at)), 6);
 	table_number(t, 2 * rat_double(feature_reach_v(&r->at)), 6);
 	table_number(t, rat_double(f->depth), 6);
+	if (rat_ok(f->sink_depth) && rat_sign(f->sink_depth) > 0)
+		table_number(t, rat_double(f->sink_depth), 6);
+	else
+		table_cell(t, "%s", "");
 }
 
 table *drill_table(arena *mem, const model *m, model_ref part, drill_width width) {

@@ -193,10 +193,9 @@ static void pocket(program *p, path t, double depth) {
 }
 
 /* Grooves that run out at the blank's edge are cut beyond it, so that their ends come out square. */
-static feature_outline run_out(const program *p, const feature_outline *o) {
+static feature_outline run_out(double diameter, const frame *fr, const feature_outline *o) {
 	feature_outline g = *o;
-	rat over = rat_from_double(p->diameter / 2 + 1, 1000);
-	const frame *fr = &p->face->frame;
+	rat over = rat_from_double(diameter / 2 + 1, 1000);
 	rat lo[2] = {rat_sub(o->u, feature_reach_u(o)), rat_sub(o->v, feature_reach_v(o))};
 	rat hi[2] = {rat_add(o->u, feature_reach_u(o)), rat_add(o->v, feature_reach_v(o))};
 	rat size[2] = {fr->width, fr->height};
@@ -217,12 +216,13 @@ static double depth_of(const program *p, const model_feature *f) {
 
 static void mill(program *p, const job *j) {
 	const model_feature *f = j->f;
-	bool groove = f->kind == FEATURE_GROOVE || f->kind == FEATURE_RABBET;
-	feature_outline o = groove ? run_out(p, &j->row->at) : j->row->at;
+	bool groove = feature_is_cut(f);
+	feature_outline o = groove ? run_out(p->diameter, &p->face->frame, &j->row->at) : j->row->at;
 	double radius = p->diameter / 2, depth = depth_of(p, f);
 	path t = inside(&o, radius);
-	comment(p, "%s %u, %s: %s x %s, %s%s", groove ? "groove" : "hole", j->row->number, feature_origin(p->m, f),
-		number(p, 2 * rat_double(feature_reach_u(&j->row->at))),
+	comment(p, "%s %u, %s: %s x %s, %s%s",
+		groove ? f->kind == FEATURE_GROOVE ? "groove" : feature_word(p->m, f) : "hole", j->row->number,
+		feature_origin(p->m, f), number(p, 2 * rat_double(feature_reach_u(&j->row->at))),
 		number(p, 2 * rat_double(feature_reach_v(&j->row->at))), f->through ? "through" : "blind",
 		f->through ? ", the waste comes free at the last pass: hold it" : "");
 	if (!groove && rat_double(o.r) < radius - 1e-9)
@@ -256,8 +256,15 @@ static bool drill_fits(const model_tool *t, const model_feature *f) {
 }
 
 /* A cutter that goes into the shape. Thinner than 0.1 mm is no cutter. */
-static bool router_fits(const model_tool *t, const model_feature *f) {
+static bool router_fits(const model *m, const model_tool *t, const model_feature *f) {
 	if (t->kind != TOOL_ROUTER || !rat_ok(t->diameter.mm) || rat_lt(t->diameter.mm, rat_of(1, 10))) return false;
+	if (feature_is_cut(f)) { /* where it is open at an edge the cutter has room beside it */
+		frame fr = frame_of(m->parts.v[f->part].blank, f->face);
+		feature_outline o = feature_outline_on(f, &fr);
+		o = run_out(rat_double(t->diameter.mm), &fr, &o);
+		rat half = rat_half(t->diameter.mm);
+		return rat_le(half, feature_reach_u(&o)) && rat_le(half, feature_reach_v(&o));
+	}
 	rat narrow = is_round_hole(f) ? f->shape.a : rat_min(f->shape.a, f->shape.b);
 	return rat_le(t->diameter.mm, narrow);
 }
@@ -265,12 +272,12 @@ static bool router_fits(const model_tool *t, const model_feature *f) {
 static model_ref tool_for(const model *m, const model_feature *f) {
 	if (f->tool != MODEL_NONE) {
 		const model_tool *t = &m->tools.v[f->tool];
-		if (drill_fits(t, f) || router_fits(t, f)) return f->tool;
+		if (drill_fits(t, f) || router_fits(m, t, f)) return f->tool;
 	}
 	for (size_t i = 0; i < m->tools.n; i++)
 		if (drill_fits(&m->tools.v[i], f)) return (model_ref)i;
 	for (size_t i = 0; i < m->tools.n; i++)
-		if (router_fits(&m->tools.v[i], f)) return (model_ref)i;
+		if (router_fits(m, &m->tools.v[i], f)) return (model_ref)i;
 	return MODEL_NONE;
 }
 
@@ -345,11 +352,12 @@ static void work_face(program *p) {
 		const feature_row *r = &p->face->rows.v[i];
 		const model_feature *f = &m->features.v[r->feature];
 		if (tool_for(m, f) == MODEL_NONE)
-			comment(p, "left to hand work: hole %u, %s, no drill or cutter of the plan fits", r->number,
-				feature_origin(m, f));
+			comment(p, "left to hand work: %s %u, %s, no drill or cutter of the plan fits",
+				feature_is_cut(f) ? feature_word(m, f) : "hole", r->number, feature_origin(m, f));
 		else if (rat_sign(f->sink) > 0)
-			comment(p, "left to hand work: countersink of hole %u to %s", r->number,
-				number(p, rat_double(f->sink)));
+			comment(p, "left to hand work: countersink of hole %u to %s%s%s", r->number,
+				number(p, rat_double(f->sink)), rat_ok(f->sink_depth) ? ", deep " : "",
+				rat_ok(f->sink_depth) ? number(p, rat_double(f->sink_depth)) : "");
 	}
 }
 

@@ -6,6 +6,7 @@
 
 #include "runtime/draw/dim.h"
 #include "runtime/draw/sheetform.h"
+#include "runtime/engine/joint.h"
 
 /* Page millimetres kept free beside the part for overall sizes; on the left and below it is measured (about()). */
 enum { SIDE_RIGHT = 11, SIDE_TOP = 10, MOST_LEGEND = 8, MOST_NUMBERED = 600 };
@@ -71,16 +72,22 @@ static const char *size_of(const drawing *w, const model_feature *f, const featu
 			    rat_sign(o->r) > 0 ? length(w, o->r) : "");
 }
 
+/* Does the cut take a sheet whose thickness may differ by more than the cut allows for? */
+static bool from_the_work(const drawing *w, const model_feature *f) {
+	if ((f->kind != FEATURE_GROOVE && f->kind != FEATURE_RABBET) || f->joint >= w->m->joints.n) return false;
+	return joint_from_the_work(w->m, &w->m->joints.v[f->joint]);
+}
+
 static const char *what_of(const drawing *w, const model_feature *f, const feature_outline *o) {
 	arena *mem = w->d->mem;
 	const char *depth = f->through ? "through" : arena_printf(mem, "%s deep", length(w, f->depth));
-	const char *kind = f->kind == FEATURE_CLEARANCE ? "clearance hole" : MODEL_FEATURE_WORD[f->kind];
-	if (f->kind == FEATURE_PILOT) kind = "pilot hole";
-	if (f->kind == FEATURE_GROOVE) kind = "dado";
-	const char *sink = rat_sign(f->sink) > 0 ? arena_printf(mem, ", countersunk %s",
-								dim_text_diameter(mem, f->sink, w->m->measures))
-						 : "";
-	return arena_printf(mem, "%s %s, %s%s", kind, size_of(w, f, o), depth, sink);
+	const char *sink = "";
+	if (rat_sign(f->sink) > 0)
+		sink = arena_printf(mem, ", countersunk %s", dim_text_diameter(mem, f->sink, w->m->measures));
+	if (rat_sign(f->sink) > 0 && rat_ok(f->sink_depth) && rat_sign(f->sink_depth) > 0)
+		sink = arena_printf(mem, "%s, %s deep", sink, length(w, f->sink_depth));
+	return arena_printf(mem, "%s %s, %s%s%s", feature_word(w->m, f), size_of(w, f, o), depth, sink,
+			    from_the_work(w, f) ? "; width from the work: measure" : "");
 }
 
 /* "1–8: opening ⌀60, through", like ones of one origin together (they are numbered in a row). */
@@ -144,8 +151,6 @@ static display_box box_on_page(const drawing *w, const feature_outline *o) {
 	return display_box_of(px(w, rat_double(o->u)) - hx, py(w, rat_double(o->v)) - hy, 2 * hx, 2 * hy);
 }
 
-static bool is_groove(const model_feature *f) { return f->kind == FEATURE_GROOVE || f->kind == FEATURE_RABBET; }
-
 /* Tongues: what goes into dados lies between the blank's edge and a chain line at the shoulder. */
 static void shoulders(drawing *w) {
 	frame seen = frame_of(w->part->box, w->f);
@@ -192,10 +197,10 @@ static void features(drawing *w) {
 		for (size_t i = 0; i < w->ff->rows.n; i++) {
 			const feature_row *r = &w->ff->rows.v[i];
 			const model_feature *f = &w->m->features.v[r->feature];
-			if (is_groove(f) != (pass == 0)) continue;
+			if (feature_is_cut(f) != (pass == 0)) continue;
 			rims(w, r, f);
 			add_shape(w, &r->at, 0);
-			bool in = is_groove(f) || (!f->through && f->shape.kind != SHAPE_ROUND);
+			bool in = feature_is_cut(f) || (!f->through && f->shape.kind != SHAPE_ROUND);
 			display_paint(w->d, PEN_EDGE, in ? FILL_LIGHT : f->through ? FILL_WHITE : FILL_NONE);
 			if (rat_sign(f->sink) > 0) {
 				feature_outline sink = r->at;
@@ -203,7 +208,7 @@ static void features(drawing *w) {
 				add_shape(w, &sink, 0);
 				display_paint(w->d, PEN_DIM, FILL_NONE);
 			}
-			if (is_groove(f)) continue;
+			if (feature_is_cut(f)) continue;
 			double radius =
 				rat_double(rat_min(feature_reach_u(&r->at), feature_reach_v(&r->at))) * w->map.scale;
 			dim_centre_mark(w->d, px(w, rat_double(r->at.u)), py(w, rat_double(r->at.v)), radius,
@@ -281,7 +286,7 @@ static void edges(drawing *w) {
 	for (size_t i = 0; w->ff && i < w->ff->rows.n; i++) {
 		const model_feature *f = &w->m->features.v[w->ff->rows.v[i].feature];
 		obstacle o = {box_on_page(w, &w->ff->rows.v[i].at), f->shape.kind == SHAPE_ROUND};
-		if (!is_groove(f)) LIST_PUSH(w->d->mem, &taken, o);
+		if (!feature_is_cut(f)) LIST_PUSH(w->d->mem, &taken, o);
 	}
 	for (size_t i = 0; i < w->sheet.faces.n; i++) {
 		const feature_face *ff = &w->sheet.faces.v[i];
@@ -363,7 +368,7 @@ static void numbers(drawing *w, double cap) {
 	boxes holes = {0};
 	size_t *hole_of = ARENA_MANY(mem, size_t, ff->rows.n);
 	for (size_t i = 0; i < ff->rows.n; i++) {
-		if (is_groove(&w->m->features.v[ff->rows.v[i].feature])) continue;
+		if (feature_is_cut(&w->m->features.v[ff->rows.v[i].feature])) continue;
 		hole_of[i] = holes.n;
 		bool round = w->m->features.v[ff->rows.v[i].feature].shape.kind == SHAPE_ROUND;
 		LIST_PUSH(mem, &holes, ((obstacle){box_on_page(w, &ff->rows.v[i].at), round}));
@@ -380,7 +385,7 @@ static void numbers(drawing *w, double cap) {
 		for (size_t i = 0; i < ff->rows.n; i++) {
 			const feature_row *r = &ff->rows.v[i];
 			put[i].cap = 0;
-			if (is_groove(&w->m->features.v[r->feature])) continue;
+			if (feature_is_cut(&w->m->features.v[r->feature])) continue;
 			if (holes.n > MOST_NUMBERED && !row_end(ff, i)) continue;
 			bool found = inside(w, r, fmax(cap, CAP_SMALL), &put[i]) || inside(w, r, CAP_LABEL, &put[i]);
 			if (!found && way == 2 && !row_end(ff, i)) continue;
@@ -422,7 +427,7 @@ static void ordinates(drawing *w, bool along_x, double cap) {
 		const feature_row *r = &w->ff->rows.v[i];
 		display_box b = box_on_page(w, &r->at);
 		rat c = along_x ? r->at.u : r->at.v, half = along_x ? feature_reach_u(&r->at) : feature_reach_v(&r->at);
-		if (!is_groove(&w->m->features.v[r->feature])) {
+		if (!feature_is_cut(&w->m->features.v[r->feature])) {
 			ordinate(w, list, &n, along_x, c,
 				 along_x ? fmin(b.y1, (b.y0 + b.y1) / 2 + 3) : fmax(b.x0, (b.x0 + b.x1) / 2 - 3));
 			continue;
@@ -528,7 +533,7 @@ static double widest_figure(drawing *w, bool along_x, double cap) {
 	for (size_t i = 0; w->ff && i < w->ff->rows.n; i++) {
 		const feature_row *r = &w->ff->rows.v[i];
 		rat c = along_x ? r->at.u : r->at.v, half = along_x ? feature_reach_u(&r->at) : feature_reach_v(&r->at);
-		bool groove = is_groove(&w->m->features.v[r->feature]);
+		bool groove = feature_is_cut(&w->m->features.v[r->feature]);
 		rat show[2] = {groove ? rat_sub(c, half) : c, groove ? rat_add(c, half) : c};
 		for (int k = 0; k < 2; k++)
 			widest = fmax(widest, display_text_width(FONT_REGULAR, cap, place(w, show[k])));

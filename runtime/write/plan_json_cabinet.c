@@ -1,4 +1,5 @@
 /* plan.json: stock, parts, openings, joints, features, tools and templates. */
+#include "runtime/engine/joint.h"
 #include "runtime/write/plan_json_parts.h"
 
 static void put_length(json_t *o, const char *key, model_length l) {
@@ -36,6 +37,10 @@ static void put_stock_lengths(json_t *o, const model_stock *s) {
 	put_length(o, "pilot_soft", s->pilot_soft);
 	put_length(o, "clearance", s->clearance);
 	put_length(o, "sink", s->sink);
+	put_value(o, "head_angle_deg", s->head_angle_deg);
+	put_length(o, "pressed", s->pressed);
+	put_length(o, "tape_width", s->tape_width);
+	if (s->made != MADE_UNSAID) json_util_put(o, "made", json_util_text(MODEL_SHEET_CLASS_WORD[s->made]));
 	put_length(o, "outside", s->outside);
 	put_length(o, "bore", s->bore);
 	put_length(o, "flange", s->flange);
@@ -228,6 +233,53 @@ static json_t *joint(const model *m, const model_joint *j) {
 	json_util_put(o, "glue", json_util_flag(j->glue));
 	json_util_put(o, "glue_stock", plan_json_stock(m, j->glue_stock));
 	json_util_put(o, "gasket", plan_json_stock(m, j->gasket));
+	json_util_put(o, "loose", json_util_flag(j->loose));
+	json_util_put(o, "glued_m2", json_util_number(joint_glue_m2(m->mem, m, (model_ref)(j - m->joints.v))));
+	if (joint_cuts(j->kind)) {
+		json_util_put(o, "cut_in_b", json_util_box(joint_cut_b(m, j)));
+		json_util_put(o, "from_the_work", json_util_flag(joint_from_the_work(m, j)));
+	}
+	if (j->kind == JOINT_HALVING) {
+		json_util_put(o, "depth_in_a", json_util_length(j->depth_a));
+		json_util_put(o, "cut_in_a", json_util_box(joint_cut_a(m, j)));
+	}
+	if (joint_enters(j->kind)) {
+		json_util_put(o, "room", json_util_length(j->room.mm));
+		json_util_put(o, "tongue", json_util_box(joint_tongue(m, j)));
+		json_util_put(o, "stopped_low", json_util_length(j->stop[0]));
+		json_util_put(o, "stopped_high", json_util_length(j->stop[1]));
+	}
+	if (j->kind == JOINT_TONGUE) {
+		json_util_put(o, "tongue_thick", json_util_length(j->thick.mm));
+		json_util_put(o, "shoulder_low", json_util_length(j->shoulder));
+	}
+	if (j->screw != MODEL_NONE) {
+		json_util_put(o, "first", json_util_length(j->first.mm));
+		json_util_put(o, "row_moved_by", json_util_length(j->shifted));
+	}
+	return o;
+}
+
+static json_t *glue_face(const model *m, const model_glue_face *g) {
+	json_t *o = json_util_object();
+	json_util_put(o, "joint", plan_json_row(g->joint));
+	json_util_put(o, "part", plan_json_part(m, g->part));
+	json_util_put(o, "face", json_util_text(FACE_NAME[g->face]));
+	json_util_put(o, "rect", json_util_box(g->rect));
+	return o;
+}
+
+static json_t *gasket_run(const model *m, const model_gasket_run *g) {
+	json_t *o = json_util_object();
+	json_util_put(o, "joint", plan_json_row(g->joint));
+	json_util_put(o, "stock", plan_json_stock(m, g->stock));
+	json_util_put(o, "part", plan_json_part(m, g->part));
+	json_util_put(o, "face", json_util_text(FACE_NAME[g->face]));
+	json_util_put(o, "rect", json_util_box(g->rect));
+	json_util_put(o, "all_round", json_util_flag(g->ring));
+	json_util_put(o, "corners", json_util_whole(g->corners));
+	json_util_put(o, "length", json_util_length(g->length));
+	json_util_put(o, "gap", json_util_length(g->gap));
 	return o;
 }
 
@@ -248,6 +300,7 @@ static json_t *feature(const model *m, const model_feature *f) {
 	json_util_put(o, "through", json_util_flag(f->through));
 	json_util_put(o, "depth", json_util_length(f->depth));
 	json_util_put(o, "sink", json_util_length(f->sink));
+	json_util_put(o, "sink_depth", json_util_length(f->sink_depth));
 	json_util_put(o, "pattern", plan_json_pattern(m, f->pattern));
 	json_util_put(o, "joint", plan_json_row(f->joint));
 	json_util_put(o, "index", json_util_whole(f->index));
@@ -298,6 +351,8 @@ void plan_json_put_cabinet(json_t *root, const model *m) {
 	PUT_TABLE("parts", parts, part);
 	PUT_TABLE("openings", patterns, pattern);
 	PUT_TABLE("joints", joints, joint);
+	PUT_TABLE("glue_faces", glue_faces, glue_face);
+	PUT_TABLE("gaskets", gaskets, gasket_run);
 	PUT_TABLE("features", features, feature);
 	PUT_TABLE("tools", tools, tool);
 	PUT_TABLE("templates", templates, template_row);
