@@ -53,8 +53,8 @@ const check_limit_row CHECK_LIMITS[] = {
 	{"part-heavy", "kg", {23, 1}, {5, 1}, {60, 1}, "for one person"},
 	{"tip-over", "deg", {10, 1}, {1, 1}, {45, 1}, "of tilt in the worst direction"},
 	/* in use */
-	{"shelf-sag", "", {144, 1}, {50, 1}, {2000, 1}, "times what it bends, at most, is its span"},
-	{"panel-bulge", "", {200, 1}, {50, 1}, {2000, 1}, "times what it bulges, at most, is its span"},
+	{"shelf-sag", "", {144, 1}, {50, 1}, {2000, 1}, "times its deflection fits into its span"},
+	{"panel-bulge", "", {200, 1}, {50, 1}, {2000, 1}, "times its bulge fits into its span"},
 	{"seam-unbacked", "%", {80, 1}, {10, 1}, {100, 1}, "of a seam has something behind it"},
 	{"screwed-shut", "", {16, 1}, {0, 1}, {200, 1}, "screws undone to change a filter"},
 	{"caster-swing", "mm", {10, 1}, {0, 1}, {200, 1}, "that a wheel stands out beyond the base"},

@@ -1,8 +1,7 @@
 #include "compiler/check_use.h"
 
 const check_rule CHECK_USE[] = {
-	{"shelf-sag", DIAG_WARNING,
-	 "What lies level bends by no more than 1/144 of its span under its load and its own weight.",
+	{"shelf-sag", DIAG_WARNING, "What lies level bends little under its load and its own weight.",
 	 "span/144: a published casework table of shelf spans; deflection: Wood Handbook, Roark", check_shelf_sag},
 	{"seam-unbacked", DIAG_WARNING,
 	 "Sheets that lie edge to edge in a plane are joined, or something lies behind most of their seam.",
@@ -15,12 +14,11 @@ const check_rule CHECK_USE[] = {
 	 check_comes_out},
 	{"screwed-shut", DIAG_WARNING, "Few screws are undone to change a filter or to lift out a loose part.",
 	 "common practice, no source", NULL},
-	{"caster-swing", DIAG_WARNING,
-	 "The wheels of casters turn without meeting anything, and do not stand out by more than 10 mm.",
-	 "geometry; 10 mm: common practice, no source", check_caster_swing},
+	{"caster-swing", DIAG_WARNING, "The wheels of casters turn without meeting anything, and hardly stand out.",
+	 "geometry; for standing out: common practice, no source", check_caster_swing},
 	{"doorway", DIAG_ERROR, "What is built passes the doorway that the plan names.", "geometry", check_doorway},
-	{"wood-moves", DIAG_WARNING, "Solid wood that is held across its grain moves by no more than 1 mm there.",
-	 "USDA Wood Handbook for the movement; 1 mm: common practice, no source", check_wood_moves},
+	{"wood-moves", DIAG_WARNING, "Solid wood that is held across its grain hardly moves there.",
+	 "USDA Wood Handbook for the movement; the limit: common practice, no source", check_wood_moves},
 	{"grain-short", DIAG_WARNING, "The grain of a long part, and of one that carries, runs along its length.",
 	 "common practice, no source", check_grain_short},
 };
