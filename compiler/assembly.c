@@ -56,6 +56,7 @@ static bool take_thing(ctx *c, const syn_line *takes, const syn_expr *e, inst *v
 	bool thing = kind == TAKES_STOCK || kind == TAKES_PART;
 	if (e->kind != SYN_NAME) {
 		if (thing && e->kind != SYN_BAD) report_kind(c, e, takes, kind, "a value");
+		if (thing) words_excuse(c, takes);
 		return thing;
 	}
 	inst *into = inst_enter(c, value_in);
@@ -137,7 +138,7 @@ static void check_takes(ctx *c, assembly_def *a) {
 /* ---- the lines of `place` ------------------------------------------------------------------------------- */
 
 static bool is_taken_line(ctx *c, const place_def *p, const syn_line *line) {
-	if (!line->word || !takes_line(p->assembly, line->word)) return false;
+	if (!line->word || words_known(BLOCK_PLACE, line->word) || !takes_line(p->assembly, line->word)) return false;
 	if (line_args(line, NULL) == 1 && line->clauses.n == 1 && !line->has_block) return true;
 	if (line_args(line, NULL) && line_arg(line, NULL, line_args(line, NULL) - 1)->kind == SYN_BAD) return true;
 	diag *g = diag_error(c->diags, "plan-form", line->word_at, "`%s` takes one value", line->word);

@@ -76,6 +76,7 @@ const check_rule CHECK_LANGUAGE[] = {
 	{"plan-circle", DIAG_ERROR, "No value depends on itself.", LANGUAGE, NULL},
 	{"plan-too-early", DIAG_ERROR, "Only requirements ask for what is solved when everything is placed.", LANGUAGE,
 	 NULL},
+	{"plan-index", DIAG_ERROR, "A number in [ ] is one of those that there are.", LANGUAGE, NULL},
 	{"plan-member", DIAG_ERROR, "What is asked of a thing is something that it has.", LANGUAGE, NULL},
 	{"plan-face", DIAG_ERROR, "A face that is named is one of a part.", LANGUAGE, NULL},
 	{"plan-direction", DIAG_ERROR, "A direction is one that the line can go along.", LANGUAGE, NULL},

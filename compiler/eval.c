@@ -88,7 +88,7 @@ static bool both_quants(ctx *c, const syn_expr *e, value a, value b) {
 			     value_spoken(c, v));
 	if (v.kind == VALUE_PART)
 		diag_add_help(c->diags, g, "name one of its faces or sizes, such as `%s.right` or `%s.width`",
-			      v.part->name, v.part->name);
+			      expr_source(c, wrong), expr_source(c, wrong));
 	return false;
 }
 

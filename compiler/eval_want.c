@@ -78,7 +78,7 @@ bool eval_quant(ctx *c, const syn_expr *e, dim wanted, quant *out) {
 			      expr_source(c, e));
 	if (v.kind == VALUE_PART && dim_same(wanted, DIM_LENGTH))
 		diag_add_help(c->diags, g, "name one of its faces or sizes, such as `%s.right` or `%s.width`",
-			      v.part->name, v.part->name);
+			      expr_source(c, e), expr_source(c, e));
 	return false;
 }
 

@@ -134,6 +134,7 @@ void names_unknown(ctx *c, const char *name, span at, const char *what) {
 		if (!text_same(c->unknown_names.v[i], name)) continue;
 		if (!span_same(first->at, at) && first->notes.n < MOST_PLACES)
 			diag_add_note(c->diags, first, at, "and here");
+		if (span_same(first->at, at)) diag_again(c->diags, first);
 		return;
 	}
 	const char **known = ARENA_MANY(c->mem, const char *, c->all.n + 1);

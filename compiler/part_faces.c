@@ -248,16 +248,19 @@ static bool settle(ctx *c, part_def *p, axis a, extent *x) {
 		rat found = rat_sub(x->hi, x->lo);
 		if (size && !rat_eq(found, x->size)) {
 			diag *g = diag_error(c->diags, "part-held-twice", p->at,
-					     "`%s` is %s %s by its faces, but %s by its %s", p->name,
+					     "`%s` is %s %s by its faces, but %s by %s", p->name,
 					     quant_show_length(c->mem, found, c->m->measures, false),
 					     a == AXIS_Z   ? "high"
 					     : a == AXIS_X ? "wide"
 							   : "deep",
 					     quant_show_length(c->mem, x->size, c->m->measures, false),
-					     span_known(x->size_at) && !p->size_known[a] ? "size" : "stock");
+					     p->place					   ? "what stands in it"
+					     : span_known(x->size_at) && !p->size_known[a] ? "its size"
+											   : "its stock");
 			diag_add_note(c->diags, g, x->lo_at, "its %s is fixed here", FACE_NAME[face_of(a, false)]);
 			diag_add_note(c->diags, g, x->hi_at, "its %s is fixed here", FACE_NAME[face_of(a, true)]);
-			diag_add_help(c->diags, g, "take one of them away");
+			diag_add_help(c->diags, g, "take one of them away%s",
+				      p->place ? ", or change what the assembly takes" : "");
 			return false;
 		}
 	} else if (size && lo) {

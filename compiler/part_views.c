@@ -33,12 +33,24 @@ uint32_t part_pieces(ctx *c, part_def *p) {
 	return part_structure(c, p) && part_expand(c, p) ? p->n : 0;
 }
 
+/* Something in it could not be placed at all: reported. */
+static bool broken(const inst *in) {
+	for (size_t i = 0; i < in->places.n; i++) {
+		const place_def *p = in->places.v[i];
+		if (p->bad) return true;
+		for (size_t k = 0; k < p->items.n; k++)
+			if (broken(p->items.v[k])) return true;
+	}
+	return false;
+}
+
 part_def *inst_box(ctx *c, inst *in) {
 	if (in->box) return in->box;
 	part_def *p = new_view(c, in->name, in, in->within.at, in->place->line);
 	in->box = p;
 	inst_complete(c, in);
 	p->is_set = true;
+	p->structure_bad = broken(in);
 	for (size_t i = 0; i < in->parts.n; i++) LIST_PUSH(c->mem, &p->set, in->parts.v[i]);
 	return p;
 }

@@ -29,6 +29,12 @@ static void add_more(diags *d, diag_severity severity, span at) {
 	LIST_PUSH(d->mem, &d->all, g);
 }
 
+void diag_again(diags *d, diag *g) {
+	if (!d->within || !g->within || g->last == d->within || g->within == d->within) return;
+	LIST_PUSH(d->mem, &g->again, d->within->name);
+	g->last = d->within;
+}
+
 static diag *add(diags *d, diag_severity severity, const char *rule, span at, const char *text) {
 	diag **slot = slot_of(d, at);
 	for (diag *old = *slot; old; old = old->next) {
@@ -36,8 +42,7 @@ static diag *add(diags *d, diag_severity severity, const char *rule, span at, co
 		if (text_same(old->text, text) && (!old->within || old->within == d->within)) return old;
 		if (!d->within || !old->within || old->severity != severity) continue;
 		if (old->within == d->within) continue;
-		if (old->last != d->within) LIST_PUSH(d->mem, &old->again, d->within->name);
-		old->last = d->within;
+		diag_again(d, old);
 		return ARENA_NEW(d->mem, diag); /* takes notes that nobody reads */
 	}
 	diag *g = ARENA_NEW(d->mem, diag);
@@ -130,7 +135,7 @@ static void note_within(diags *d, diag *g) {
 	enum { MOST_LEVELS = 4, MOST_NAMES = 4 };
 	size_t levels = 0;
 	for (const diag_within *w = g->within; w && levels < MOST_LEVELS; w = w->outer, levels++)
-		diag_add_note(d, g, w->at, "%s", w->text);
+		if (!span_same(w->at, g->at)) diag_add_note(d, g, w->at, "%s", w->text);
 	if (!g->again.n) return;
 	textbuf t = textbuf_begin(d->mem);
 	for (size_t i = 0; i < g->again.n && i < MOST_NAMES; i++)

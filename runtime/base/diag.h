@@ -59,6 +59,8 @@ diags diags_begin(arena *mem);
  * that begin with "plan-". */
 diag *diag_error(diags *d, const char *rule, span at, const char *format, ...) __attribute__((format(printf, 4, 5)));
 diag *diag_warning(diags *d, const char *rule, span at, const char *format, ...) __attribute__((format(printf, 4, 5)));
+/* The same has arisen where findings arise now. */
+void diag_again(diags *d, diag *g);
 void diag_add_note(diags *d, diag *to, span at, const char *format, ...) __attribute__((format(printf, 4, 5)));
 void diag_add_help(diags *d, diag *to, const char *format, ...) __attribute__((format(printf, 3, 4)));
 /* Says that it is about the thing that is declared there, though no note shows it. */
