@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "runtime/engine/layout_build.h"
+#include "runtime/engine/layout_ruin.h"
 
 typedef struct solver {
 	arena mem; /* scratch, ends with the call */
@@ -276,6 +277,29 @@ static void refine(solver *s, layout_tree *tree, bool offcut_first, uint64_t unt
 	}
 }
 
+static int64_t free_area(solver *s, const layout_tree *t) {
+	const layout_room *room = &s->rooms[t->stock];
+	int64_t free = room->w * room->h;
+	size_t n = tree_items(t, s->index, s->stack);
+	for (size_t i = 0; i < n; i++) free -= s->items[s->index[i]].w * s->items[s->index[i]].h;
+	return free;
+}
+
+/* Sheets of one size: is one less enough? */
+static void fewer(solver *s, uint32_t bound) {
+	const layout_problem *p = s->p;
+	if (p->n_stocks != 1) return;
+	layout_ruin_problem q = {s->items,   (uint32_t)s->n, s->rooms[0].w, s->rooms[0].h,
+				 s->n_trees, bound,	     s->budget / 2, s->trees};
+	layout_ruin_answer a;
+	layout_ruin(&s->mem, &q, &a);
+	s->steps += a.steps;
+	if (!a.found) return;
+	s->stock_used[0] -= s->n_trees - a.sheets;
+	s->n_trees = a.sheets;
+	for (uint32_t i = 0; i < a.sheets; i++) s->trees[i] = (layout_tree){a.nodes, a.roots[i], 0};
+}
+
 static void write_result(solver *s, arena *mem, layout_result *out) {
 	int64_t best = 0;
 	for (uint32_t i = 0; i < s->n_trees; i++) {
@@ -321,16 +345,20 @@ const char *layout_solve(arena *mem, const layout_problem *p, layout_result *out
 		uint32_t *order = ARENA_MANY(&s.mem, uint32_t, s.n + 1);
 		layout_rule rule = {FIT_AREA, SPLIT_LARGE, BEGIN_RATE};
 		construct(&s, &best, &b, order, &rule);
+		uint64_t whole = s.budget;
+		s.budget = whole / 8;
 		improve(&s, &best, &b, order, rule, out->cost_bound);
+		s.budget = whole;
 		s.steps = b.steps;
 		s.n_trees = best.n_sheets;
 		memcpy(s.stock_used, best.taken, sizeof *best.taken * p->n_stocks);
 		uint32_t widest = 0;
 		int64_t offcut = -1;
-		for (uint32_t i = 0; i < s.n_trees; i++) {
+		for (uint32_t i = 0; i < s.n_trees; i++)
 			s.trees[i] = (layout_tree){best.nodes, best.sheets[i].root, best.sheets[i].stock};
-			int64_t free = p->stocks[best.sheets[i].stock].w * p->stocks[best.sheets[i].stock].h -
-				       best.sheets[i].filled;
+		if (best.left == 0 && best.cost > out->cost_bound) fewer(&s, out->sheet_bound);
+		for (uint32_t i = 0; i < s.n_trees; i++) {
+			int64_t free = free_area(&s, &s.trees[i]);
 			if (free > offcut) {
 				offcut = free;
 				widest = i;
