@@ -90,31 +90,35 @@ static void say_text(const job *j) {
 
 static bool failed(const options *o, const diags *d) { return d->errors > 0 || (o->strict && d->warnings > 0); }
 
-static int file_trouble(const char *why) {
-	fprintf(stderr, "windchest: error: %s\n", why);
+/* In the one document of a run, when it has one: a line of text beside it would spoil it for its reader. */
+static int file_trouble(job *j, const char *why) {
+	if (j->o->diagnostics == DIAGNOSTICS_TEXT)
+		fprintf(stderr, "windchest: error: %s\n", why);
+	else
+		LIST_PUSH(j->mem, &j->diags.failures, why);
 	return EXIT_FILES;
 }
 
 /* ---- commands ----------------------------------------------------------------------------------- */
 
 /* One line on standard output. */
-static int say(const job *j, const char *line) {
+static int say(job *j, const char *line) {
 	const char *why = out_stream(j->mem, stdout, line, strlen(line));
-	return why ? file_trouble(why) : EXIT_GOOD;
+	return why ? file_trouble(j, why) : EXIT_GOOD;
 }
 
-static int check(const job *j) {
+static int check(job *j) {
 	const model *m = j->m;
 	if (j->o->diagnostics != DIAGNOSTICS_TEXT) return EXIT_GOOD;
 	return say(j, arena_printf(j->mem, "%s: good: %zu parts, %zu joints, %zu cuts and holes in them, %s\n", j->path,
 				   m->parts.n, m->joints.n, m->features.n, count_words(j->mem, &j->diags)));
 }
 
-static int compile(const job *j) {
+static int compile(job *j) {
 	const char *folder = j->o->folder ? j->o->folder : default_folder(j->mem, j->path);
 	size_t files = 0;
 	const char *why = outputs_write(j->m, &j->diags, folder, &files);
-	if (why) return file_trouble(why);
+	if (why) return file_trouble(j, why);
 	return say(j,
 		   arena_printf(j->mem, "%s: %zu files in %s, the build book is book.pdf\n", j->path, files, folder));
 }
@@ -126,7 +130,7 @@ static int run_command(job *j) {
 	textbuf t = textbuf_begin(j->mem);
 	outputs_table(j->m, o->command, o->format, &t);
 	const char *why = out_stream(j->mem, stdout, t.v, t.n);
-	return why ? file_trouble(why) : EXIT_GOOD;
+	return why ? file_trouble(j, why) : EXIT_GOOD;
 }
 
 static int run_tidy(job *j) {
@@ -135,13 +139,13 @@ static int run_tidy(job *j) {
 	int status = driver_tidy(j->mem, j->path, j->o->only_check, j->sources, &j->diags, &why);
 	diags_sort(&j->diags);
 	if (j->o->diagnostics == DIAGNOSTICS_TEXT) say_text(j);
-	return why ? file_trouble(why) : status;
+	return why ? file_trouble(j, why) : status;
 }
 
 static int run_plan(job *j) {
 	if (j->o->command == COMMAND_TIDY) return run_tidy(j);
 	const char *why = read_plan(j);
-	if (why) return file_trouble(why);
+	if (why) return file_trouble(j, why);
 	resolve_options ro = {.sets = j->sets.lines.n ? &j->sets : NULL,
 			      .measures = j->o->has_measures ? &j->o->measures : NULL,
 			      .paper = j->o->has_paper ? &j->o->paper : NULL,
@@ -192,6 +196,7 @@ int driver_run(const options *o) {
 		int status = run_plan(&j);
 		if (status > worst) worst = status;
 		for (size_t k = 0; k < j.diags.all.n; k++) LIST_PUSH(&mem, &all.all, j.diags.all.v[k]);
+		for (size_t k = 0; k < j.diags.failures.n; k++) LIST_PUSH(&mem, &all.failures, j.diags.failures.v[k]);
 		all.errors += j.diags.errors;
 		all.warnings += j.diags.warnings;
 	}

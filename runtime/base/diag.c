@@ -54,7 +54,10 @@ static diag *add(diags *d, diag_severity severity, const char *rule, span at, co
 	++*counter(d, g);
 	if (strncmp(rule, "plan-", 5) != 0) {
 		for (size_t i = 0; i < d->n_allow; i++)
-			if (text_same(d->allow[i], rule)) diag_waive(d, g, "allowed on the command line");
+			if (text_same(d->allow[i], rule)) {
+				diag_waive(d, g, "allowed on the command line");
+				g->by_command = true;
+			}
 	}
 	if (d->kept[severity] == DIAG_MOST) {
 		add_more(d, severity, at);

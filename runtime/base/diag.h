@@ -35,6 +35,7 @@ typedef struct diag {
 	LIST(span) about;		  /* places of things that it is about, beyond those shown; for waivers */
 	const char *help;		  /* what would mend it, or NULL */
 	const char *allowed;		  /* reason it was waived, or NULL; a waived one counts as neither */
+	bool by_command;		  /* waived on the command line, not in the plan */
 	const diag_within *within, *last; /* where it arose first and last, or NULL */
 	LIST(const char *) again;	  /* names of the others in which the same arose: it is told once */
 	struct diag *next;		  /* of those whose place falls into the same slot: diag.c's own */
@@ -44,6 +45,7 @@ typedef struct diags {
 	arena *mem;
 	LIST(diag *) all;
 	size_t errors, warnings;
+	LIST(const char *) failures; /* what could not be read or written: no fault of the plan */
 	const char *const *allow; /* rules waived on the command line */
 	size_t n_allow;
 	size_t kept[2];		   /* by severity */

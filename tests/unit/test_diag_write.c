@@ -285,6 +285,10 @@ static void sarif_holds_all(void **state) {
 	assert_string_equal(string(json_object_get(p, "artifactLocation"), "uri"), "file:///lib/b.plan");
 	assert_string_equal(string(json_object_get(r, "properties"), "help"), "did you mean `one`?");
 	assert_int_equal(json_array_size(json_object_get(json_object_get(r, "properties"), "notes")), 1);
+	assert_true(json_is_array(json_object_get(r, "suppressions")));
+	assert_int_equal(json_array_size(json_object_get(r, "suppressions")), 0);
+	json_t *i = json_array_get(json_object_get(run, "invocations"), 0);
+	assert_true(json_is_true(json_object_get(i, "executionSuccessful")));
 	r = json_array_get(results, 1);
 	json_t *s = json_array_get(json_object_get(r, "suppressions"), 0);
 	assert_string_equal(string(s, "kind"), "inSource");
@@ -292,6 +296,23 @@ static void sarif_holds_all(void **state) {
 	r = json_array_get(results, 2);
 	assert_int_equal(whole(r, "ruleIndex"), 0);
 	assert_int_equal(json_array_size(json_object_get(r, "locations")), 0);
+	json_decref(j);
+}
+
+static void what_could_not_be_read_is_told(void **state) {
+	bench *b = *state;
+	LIST_PUSH(&b->mem, &b->diags.failures, "cannot read {a}: no such file");
+	textbuf out = textbuf_begin(&b->mem), log = textbuf_begin(&b->mem);
+	diag_json(&out, &b->diags, &b->sources);
+	assert_non_null(strstr(out.v, "\"failures\": [\n    \"cannot read {a}: no such file\"\n  ]"));
+	diag_sarif(&log, &b->diags, &b->sources, NULL, NULL);
+	json_t *j = json_loads(log.v, JSON_REJECT_DUPLICATES, NULL);
+	json_t *run = json_array_get(json_object_get(j, "runs"), 0);
+	json_t *i = json_array_get(json_object_get(run, "invocations"), 0);
+	assert_true(json_is_false(json_object_get(i, "executionSuccessful")));
+	json_t *n = json_array_get(json_object_get(i, "toolExecutionNotifications"), 0);
+	assert_string_equal(string(n, "level"), "error");
+	assert_string_equal(string(json_object_get(n, "message"), "text"), "cannot read {{a}}: no such file");
 	json_decref(j);
 }
 
@@ -323,6 +344,7 @@ int main(void) {
 		cmocka_unit_test_setup_teardown(colour_only_adds_sequences, begin, end),
 		cmocka_unit_test_setup_teardown(json_holds_all, begin, end),
 		cmocka_unit_test_setup_teardown(sarif_holds_all, begin, end),
+		cmocka_unit_test_setup_teardown(what_could_not_be_read_is_told, begin, end),
 		cmocka_unit_test_setup_teardown(nothing_wrong_is_valid_too, begin, end),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
