@@ -316,10 +316,10 @@ static void resolve_fan(ctx *c, const stock_def *def, const line_list *good, mod
 }
 
 static void clear_values(model_stock *s) {
-	model_length *lengths[] = {&s->size[0], &s->size[1],	&s->size[2],	  &s->section[0], &s->section[1],
-				   &s->thick,	&s->thick_plus, &s->thick_minus,  &s->trim,	  &s->diameter,
-				   &s->length,	&s->pilot,	&s->clearance,	  &s->sink,	  &s->outside,
-				   &s->bore,	&s->flange,	&s->flange_thick, &s->inlet,	  &s->swivel,
+	model_length *lengths[] = {&s->size[0],	   &s->size[1],	   &s->size[2],	     &s->section[0], &s->section[1],
+				   &s->thick,	   &s->thick_plus, &s->thick_minus,  &s->trim,	     &s->diameter,
+				   &s->length,	   &s->pilot,	   &s->clearance,    &s->sink,	     &s->outside,
+				   &s->bore,	   &s->flange,	   &s->flange_thick, &s->inlet,	     &s->swivel,
 				   &s->pilot_soft, &s->pressed,	   &s->tape_width};
 	for (size_t i = 0; i < sizeof lengths / sizeof *lengths; i++)
 		*lengths[i] = (model_length){.mm = rat_poison(), .at = span_none()};

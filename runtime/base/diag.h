@@ -46,7 +46,7 @@ typedef struct diags {
 	LIST(diag *) all;
 	size_t errors, warnings;
 	LIST(const char *) failures; /* what could not be read or written: no fault of the plan */
-	const char *const *allow; /* rules waived on the command line */
+	const char *const *allow;    /* rules waived on the command line */
 	size_t n_allow;
 	size_t kept[2];		   /* by severity */
 	bool more[2];		   /* it was said that there are more */
