@@ -15,6 +15,7 @@ void check_geometry(const model *m, diags *d) {
 	run(CHECK_PARTS, N_CHECK_PARTS, m, d);
 	run(CHECK_OPENINGS, N_CHECK_OPENINGS, m, d);
 	run(CHECK_JOINTS, N_CHECK_JOINTS, m, d);
+	run(CHECK_CUTS, N_CHECK_CUTS, m, d);
 	run(CHECK_USE, N_CHECK_USE, m, d);
 }
 
@@ -31,6 +32,7 @@ static const struct {
 } FAMILIES[] = {
 	{"Openings", CHECK_OPENINGS, &N_CHECK_OPENINGS},
 	{"Joints and screws", CHECK_JOINTS, &N_CHECK_JOINTS},
+	{"Cuts, glue and tape of joints", CHECK_CUTS, &N_CHECK_CUTS},
 	{"Parts", CHECK_PARTS, &N_CHECK_PARTS},
 	{"In use", CHECK_USE, &N_CHECK_USE},
 	{"Templates", CHECK_TEMPLATES, &N_CHECK_TEMPLATES},

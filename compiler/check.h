@@ -21,6 +21,8 @@ extern const check_rule CHECK_OPENINGS[];
 extern const size_t N_CHECK_OPENINGS;
 extern const check_rule CHECK_JOINTS[];
 extern const size_t N_CHECK_JOINTS;
+extern const check_rule CHECK_CUTS[]; /* joints beyond their screws: compiler/check_cuts.c */
+extern const size_t N_CHECK_CUTS;
 extern const check_rule CHECK_PARTS[];
 extern const size_t N_CHECK_PARTS;
 extern const check_rule CHECK_USE[]; /* how it stands, bears, opens: compiler/check_use.c */

@@ -242,6 +242,7 @@ static void screw_edge(const model *m, diags *d) {
 }
 
 static bool is_mdf(const model_stock *s) {
+	if (s->made != MADE_UNSAID) return s->made == MADE_MDF;
 	for (int k = 0; k < 2; k++)
 		for (const char *p = k ? s->label : s->name; p && *p; p++)
 			if (tolower((unsigned char)p[0]) == 'm' && tolower((unsigned char)p[1]) == 'd' &&

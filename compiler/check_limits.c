@@ -47,6 +47,15 @@ const check_limit_row CHECK_LIMITS[] = {
 	{"dado-depth.least", "", {1, 3}, {1, 50}, {9, 10}, "of the thickness at least"},
 	{"dado-depth.most", "", {1, 2}, {1, 10}, {19, 20}, "of the thickness at most"},
 	{"dado-opposite", "", {1, 3}, {1, 50}, {9, 10}, "of the thickness between dados on both faces"},
+	/* cuts of joints */
+	{"dado-fit", "mm", {1, 1}, {1, 10}, {5, 1}, "at most that the thinnest sheet lies loose in its cut"},
+	{"groove-wall.edge", "", {1, 4}, {1, 20}, {9, 20}, "of the thickness beside a groove in an edge"},
+	{"groove-wall.face", "", {1, 1}, {0, 1}, {10, 1}, "times its depth, from a dado in a face to the edge"},
+	{"tongue-thick.least", "", {1, 4}, {1, 10}, {9, 10}, "of the thickness at least"},
+	{"tongue-thick.most", "", {1, 2}, {1, 10}, {9, 10}, "of the thickness at most"},
+	{"halving-depth", "", {1, 3}, {1, 20}, {9, 10}, "of each part is left"},
+	{"gasket-gap", "", {1, 4}, {1, 100}, {1, 1}, "of what the tape gives way by, as the gap may differ"},
+	{"screw-head", "", {1, 3}, {0, 1}, {9, 10}, "of the sheet is left under a countersunk head"},
 	/* parts */
 	{"part-floating", "mm", {6, 1}, {0, 1}, {50, 1}, "from a door to the frame that it hangs on"},
 	{"door-clearance", "mm", {2, 1}, {1, 2}, {20, 1}, "between a door and what stands beside it"},

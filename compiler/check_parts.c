@@ -83,12 +83,23 @@ static void part_overlap(const model *m, diags *d) {
 
 /* ---- contact ------------------------------------------------------------------------------- */
 
+/* Does tape between the two hold them apart, and together? */
+static bool taped(const model *m, const model_part *a, const model_part *b) {
+	for (size_t i = 0; i < m->gaskets.n; i++) {
+		const model_joint *j = &m->joints.v[m->gaskets.v[i].joint];
+		const model_part *x = &m->parts.v[j->a], *y = &m->parts.v[j->b];
+		if ((x == a && y == b) || (x == b && y == a)) return true;
+	}
+	return false;
+}
+
 /* Do the two hold on to each other: touch, overlap, or is one a door within reach of the other? */
-static bool hold(const model_part *a, const model_part *b, rat reach) {
+static bool hold(const model *m, const model_part *a, const model_part *b, rat reach) {
 	face f;
 	box3 rect;
 	if (box_touch(a->box, b->box, &f, &rect) || box_overlap(a->box, b->box) || box_overlap(a->blank, b->blank))
 		return true;
+	if (taped(m, a, b)) return true;
 	if (a->kind != PART_DOOR && b->kind != PART_DOOR) return false;
 	for (int n = 0; n < 3; n++)
 		if (rat_lt(reach, box_distance_axis(a->box, b->box, (axis)n))) return false;
@@ -108,7 +119,7 @@ static void part_floating(const model *m, diags *d) {
 	for (size_t i = 0; i < n; i++)
 		for (size_t k = i + 1; k < n; k++)
 			if (check_solid(&m->parts.v[i]) && check_solid(&m->parts.v[k]) &&
-			    hold(&m->parts.v[i], &m->parts.v[k], reach)) {
+			    hold(m, &m->parts.v[i], &m->parts.v[k], reach)) {
 				size_t a = root(up, i), b = root(up, k);
 				if (a != b) up[a > b ? a : b] = a > b ? b : a;
 			}
