@@ -5,6 +5,7 @@
 #include "runtime/engine/feature.h"
 #include "runtime/write/book_build.h"
 #include "runtime/write/part_page.h"
+#include "runtime/write/part_tolerance.h"
 
 /* ---- drilling table -------------------------------------------------------------------------------------- */
 
@@ -135,7 +136,8 @@ static const char *head_words(book *b, const book_item *x, bool rounded) {
 	const model *m = b->m;
 	const model_part *p = &m->parts.v[x->first];
 	textbuf t = textbuf_begin(b->mem);
-	textbuf_printf(&t, "%s of %s", book_part_size(b, p, true), book_stock_label(b, p->stock));
+	textbuf_printf(&t, "%s of %s%s", book_part_size(b, p, true), book_stock_label(b, p->stock),
+		       part_tolerance_outline(b->mem, m, p));
 	if (p->grain_matters) textbuf_printf(&t, ", grain along the %s", AXIS_SPOKEN[p->grain_axis]);
 	textbuf_printf(&t, ". %s each.", book_si(b, DIM_MASS, p->mass_kg));
 	if (x->mirror_of) textbuf_printf(&t, " Mirror image of part %u.", x->mirror_of);
@@ -385,6 +387,8 @@ void book_drawings(book *b) {
 			     "distances from the datum in %s. Holes in the edges are dashed, with their numbers; the "
 			     "table has their places on the edge. Parts that are alike are drawn once.",
 			     m->measures == MEASURES_INCH ? "inches" : "millimetres"));
+	const char *tolerances = part_tolerance_words(b->mem, m, NULL, 0);
+	if (tolerances) book_paragraph(b, tolerances);
 	b->y += 3;
 	for (size_t i = 0; i < b->items.n; i++)
 		if (b->items.v[i].made && feature_of_part(b->mem, m, b->items.v[i].first).n) drawing(b, &b->items.v[i]);

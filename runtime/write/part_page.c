@@ -7,6 +7,7 @@
 #include "runtime/draw/dim.h"
 #include "runtime/draw/sheetform.h"
 #include "runtime/engine/joint.h"
+#include "runtime/write/part_tolerance.h"
 
 /* Page millimetres kept free beside the part for overall sizes; on the left and below it is measured (about()). */
 enum { SIDE_RIGHT = 11, SIDE_TOP = 10, MOST_LEGEND = 8, MOST_NUMBERED = 600 };
@@ -99,6 +100,8 @@ static void gather_legend(drawing *w) {
 		LIST_PUSH(mem, &w->legend,
 			  arena_printf(mem, "Seen: the %s face. Datum 0: %s.", FACE_NAME[w->f],
 				       frame_datum_words(&w->fr)));
+	const char *tolerances = full ? part_tolerance_words(mem, w->m, w->part, w->f) : NULL;
+	if (tolerances) LIST_PUSH(mem, &w->legend, tolerances);
 	size_t from = 0, n = full && ff ? ff->rows.n : 0;
 	for (size_t i = 1; i <= n; i++) {
 		const feature_row *a = &ff->rows.v[from];

@@ -12,6 +12,7 @@
 #include "compiler/templates.h"
 #include "runtime/engine/feature.h"
 #include "runtime/write/gcode.h"
+#include "runtime/write/template_write.h"
 #include "tests/unit/fixture.h"
 
 static const diag *of_rule(const diags *d, const char *rule) {
@@ -156,6 +157,41 @@ static void w16_passes(void **state) {
 	arena_end(&mem);
 }
 
+/* W17 (read): by hand, the router goes clockwise inside a template. The template's page says so and shows it: its arrow
+ * runs clockwise about the middle of the opening (the page's y runs down, so that r x d is positive). */
+static void w17_clockwise_inside(void **state) {
+	(void)state;
+	arena mem = {0};
+	model *m = fix_cabinet(&mem);
+	diags d = diags_begin(&mem);
+	templates_make(m, &d);
+	const display *page = template_drawing(&mem, m, 0);
+	bool said = false;
+	size_t heads = 0;
+	display_box opening = display_box_empty();
+	for (size_t i = 0; i < page->items.n; i++) {
+		const display_item *t = &page->items.v[i];
+		said = said || (t->kind == ITEM_TEXT && strstr(t->text, " clockwise round the inside"));
+		if (t->kind == ITEM_PATH && t->pen == PEN_OUTLINE) opening = display_box_join(opening, t->box);
+	}
+	assert_true(said);
+	double x = (opening.x0 + opening.x1) / 2, y = (opening.y0 + opening.y1) / 2;
+	for (size_t i = 0; i < page->items.n; i++) {
+		const display_item *t = &page->items.v[i];
+		bool near = t->box.x0 > opening.x0 && t->box.x1 < opening.x1 && t->box.y0 > opening.y0 &&
+			    t->box.y1 < opening.y1;
+		if (t->kind != ITEM_PATH || t->pen != PEN_NONE || t->fill != FILL_BLACK || !near) continue;
+		display_point tip = t->node[0].p, a = t->node[1].p, b = t->node[2].p;
+		double dx = tip.x - (a.x + b.x) / 2, dy = tip.y - (a.y + b.y) / 2;
+		/* The two arrows of the dimension stand level, on the centre line. */
+		if (fabs(tip.y - y) < 1e-6) continue;
+		assert_true((tip.x - x) * dy - (tip.y - y) * dx > 0);
+		heads++;
+	}
+	assert_int_equal(heads, 1);
+	arena_end(&mem);
+}
+
 /* W19, formula (read): a cutter of 2 1/2 in at 16,000 rpm has a rim speed of 53.2 m/s; 100 in/min at 18,000 rpm with 2
  * teeth is .00278 in a tooth. Our defaults, for a cutter of 2 teeth, stay below both figures. */
 static double rim_m_s(double diameter_mm, double rpm) { return acos(-1.0) * diameter_mm / 1000 * rpm / 60; }
@@ -269,8 +305,9 @@ int main(void) {
 		cmocka_unit_test(w5_mass_less_openings), cmocka_unit_test(w9_dado_depth),
 		cmocka_unit_test(w10_screws_in_mdf),	 cmocka_unit_test(w12_to_w14_templates),
 		cmocka_unit_test(w15_template_corners),	 cmocka_unit_test(w16_passes),
-		cmocka_unit_test(w19_defaults_are_slow), cmocka_unit_test(w21_flipped_sheet),
-		cmocka_unit_test(f6_programs),		 cmocka_unit_test(niosh_load_constant),
+		cmocka_unit_test(w17_clockwise_inside),	 cmocka_unit_test(w19_defaults_are_slow),
+		cmocka_unit_test(w21_flipped_sheet),	 cmocka_unit_test(f6_programs),
+		cmocka_unit_test(niosh_load_constant),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }
