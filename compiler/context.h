@@ -108,14 +108,16 @@ typedef enum hold_kind {
 	HOLD_PAIR,
 	HOLD_SPREAD,
 	HOLD_PITCH,
-	HOLD_CORNER
+	HOLD_STACK,
+	HOLD_CORNER,
+	HOLD_COVER /* over openings or a gap: one for each direction of their field */
 } hold_kind;
 
 /* One line of a part's block that fixes something along one axis. */
 typedef struct hold {
 	hold_kind kind;
 	const syn_line *line;
-	bool axis_known;
+	bool axis_known, second; /* COVER: the second of the two */
 	axis along;
 } hold;
 
@@ -270,6 +272,8 @@ typedef struct ctx {
 inst *inst_enter(ctx *c, inst *in);
 /* A name as the model has it: "wing.2.shelf". */
 const char *inst_path(ctx *c, const inst *in, const char *name);
+/* A length along an axis from the coordinates of one instance into those of another. False: reported. */
+bool inst_convert(ctx *c, inst *from, inst *to, axis a, span at, rat own, rat *mm);
 /* From coordinates of the instance to those of the plan, and a face of it as the plan sees it. False: reported. */
 bool inst_to_plan(ctx *c, inst *in, axis a, rat own, span at, rat *mm);
 face inst_face_to_plan(const inst *in, face f);
@@ -448,6 +452,10 @@ bool part_face_value(ctx *c, part_def *p, face f, span at, rat *mm); /* of the w
 bool part_structure(ctx *c, part_def *p);
 
 void patterns_resolve(ctx *c);
+/* The two directions in which a field of openings lies; false: reported. */
+bool pattern_lies(ctx *c, pattern_def *p, axis *u, axis *v);
+/* From rim to rim along one of them, in the current instance's coordinates, before any part is in the model. */
+bool pattern_extent(ctx *c, pattern_def *p, axis a, span at, rat *lo, rat *hi);
 void joints_resolve(ctx *c);
 /* resolve_cut.c: what joints cut; screws when the openings are there; where glue and tape lie. */
 void cuts_resolve(ctx *c);

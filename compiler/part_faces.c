@@ -7,7 +7,8 @@ static bool count_pieces(ctx *c, part_def *p) {
 	const syn_line *first = NULL;
 	for (size_t i = 0; i < p->holds.n; i++) {
 		const hold *h = &p->holds.v[i];
-		bool many = h->kind == HOLD_SPREAD || h->kind == HOLD_PITCH || h->kind == HOLD_CORNER;
+		bool many = h->kind == HOLD_SPREAD || h->kind == HOLD_PITCH || h->kind == HOLD_STACK ||
+			    h->kind == HOLD_CORNER;
 		if (!many || h->line == first) continue;
 		if (first) {
 			diag *g = diag_error(c->diags, "part-held-twice", h->line->at, "`%s` is repeated in two ways",
@@ -154,7 +155,7 @@ static bool take_centre(ctx *c, part_def *p, const hold *h, extent *x) {
 
 static bool take_spread(ctx *c, part_def *p, const hold *h, extent *x) {
 	rat lo, hi;
-	if (!room_between(c, h->line, "between", h->along, &lo, &hi)) return false;
+	if (!room_between(c, h->line, "between", h->along, &lo, &hi) || !with_inset(c, h->line, &lo, &hi)) return false;
 	if (!p->size_known[h->along]) {
 		diag_error(c->diags, "part-loose-end", h->line->at,
 			   "`spaced` wants pieces whose size is known along the %s", AXIS_SPOKEN[h->along]);
@@ -185,6 +186,47 @@ static bool take_pitch(ctx *c, part_def *p, const hold *h, extent *x) {
 	return true;
 }
 
+/* Each piece against the one before, with what `inset` leaves between them. */
+static bool take_stack(ctx *c, part_def *p, const hold *h, extent *x) {
+	rat from, gap = rat_int(0);
+	const syn_expr *inset = line_arg(h->line, "inset", 0);
+	bool good = !inset || eval_length(c, inset, &gap);
+	if (!eval_length(c, line_arg(h->line, "from", 0), &from) || !good) return false;
+	if (!p->size_known[h->along]) {
+		diag *g = diag_error(c->diags, "part-loose-end", h->line->at,
+				     "`stacked` wants pieces whose size is known along the %s", AXIS_SPOKEN[h->along]);
+		diag_add_help(c->diags, g, "stack them in the direction of their thickness, or give the size: %s …",
+			      AXIS_SPOKEN[h->along]);
+		return false;
+	}
+	rat by = rat_add(p->size[h->along], gap);
+	if (rat_sign(by) <= 0) {
+		diag_error(c->diags, "plan-value", inset->at, "the pieces would stand in each other");
+		return false;
+	}
+	x->many_lo = ARENA_MANY(c->mem, rat, p->n);
+	for (uint32_t i = 0; i < p->n; i++) x->many_lo[i] = rat_add(from, rat_mul(by, rat_int(i)));
+	x->lo_at = x->hi_at = h->line->at;
+	return true;
+}
+
+static bool take_cover(ctx *c, part_def *p, const hold *h, extent *x) {
+	const syn_expr *e = line_arg(h->line, NULL, 0), *by = line_arg(h->line, "by", 0);
+	rat lo, hi, more = rat_int(0);
+	value v = eval(c, e);
+	bool good = !by || eval_length(c, by, &more);
+	if (v.kind == VALUE_PATTERN)
+		good = pattern_extent(c, v.pattern, h->along, e->at, &lo, &hi) && good;
+	else
+		good = v.kind == VALUE_PART && part_face_value(c, v.part, face_of(h->along, false), e->at, &lo) &&
+		       part_face_value(c, v.part, face_of(h->along, true), e->at, &hi) && good;
+	if (!good) return false;
+	lo = rat_sub(lo, more);
+	hi = rat_add(hi, more);
+	good = merge(c, p, FACE_NAME[face_of(h->along, false)], &x->lo, &x->lo_at, lo, h->line->at);
+	return merge(c, p, FACE_NAME[face_of(h->along, true)], &x->hi, &x->hi_at, hi, h->line->at) && good;
+}
+
 static bool take_corner(ctx *c, part_def *p, const hold *h, extent *x) {
 	const syn_expr *of = line_arg(h->line, "of", 0);
 	part_def *other = eval_place(c, of);
@@ -210,9 +252,11 @@ static bool take_face(ctx *c, part_def *p, const hold *h, extent *x) {
 	const syn_expr *e = line_is(h->line, "against") ? line_arg(h->line, NULL, 0)
 			    : line_is(h->line, "flush") ? line_arg(h->line, "with", 0)
 							: line_arg(h->line, "at", 0);
-	rat v;
-	if (!eval_length(c, e, &v)) return false;
+	const syn_expr *inset = line_arg(h->line, "inset", 0);
+	rat v, in = rat_int(0);
+	if (!eval_length(c, e, &v) || (inset && !eval_length(c, inset, &in))) return false;
 	bool high = h->kind == HOLD_HIGH;
+	v = high ? rat_sub(v, in) : rat_add(v, in);
 	return merge(c, p, FACE_NAME[face_of(h->along, high)], high ? &x->hi : &x->lo, high ? &x->hi_at : &x->lo_at, v,
 		     h->line->at);
 }
@@ -234,8 +278,12 @@ static bool take_hold(ctx *c, part_def *p, const hold *h, extent *x) {
 		return take_spread(c, p, h, x);
 	case HOLD_PITCH:
 		return take_pitch(c, p, h, x);
+	case HOLD_STACK:
+		return take_stack(c, p, h, x);
 	case HOLD_CORNER:
 		return take_corner(c, p, h, x);
+	case HOLD_COVER:
+		return take_cover(c, p, h, x);
 	}
 	return false;
 }

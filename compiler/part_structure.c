@@ -3,7 +3,7 @@
 
 /* ---- structure: which axis is the thickness, which the length -------------------------------- */
 
-static unsigned weight(const hold *h) { return h->kind == HOLD_PAIR ? 2 : 1; }
+static unsigned weight(const hold *h) { return h->kind == HOLD_PAIR || h->kind == HOLD_COVER ? 2 : 1; }
 
 static void count_holds(const part_def *p, unsigned count[3], size_t *unknown) {
 	count[0] = count[1] = count[2] = 0;
@@ -45,6 +45,28 @@ static bool axis_of_pair(ctx *c, hold *h) {
 		return false;
 	}
 	hold_along(h, a);
+	return true;
+}
+
+/* The directions of a field that the part lies over: of openings those across their axes, of a flat part its own. */
+static bool settle_cover(ctx *c, hold *h) {
+	const syn_expr *e = line_arg(h->line, NULL, 0);
+	value v = eval(c, e);
+	axis a[2] = {AXIS_X, AXIS_Y};
+	if (v.kind == VALUE_PATTERN) {
+		if (!pattern_lies(c, v.pattern, &a[0], &a[1])) return false;
+	} else if (v.kind == VALUE_PART) {
+		if (!part_structure(c, v.part)) return false;
+		axis thick = v.part->thick_axis;
+		a[0] = thick == AXIS_X ? AXIS_Y : AXIS_X;
+		a[1] = thick == AXIS_Z ? AXIS_Y : AXIS_Z;
+	} else {
+		if (v.kind == VALUE_BAD) return false;
+		diag *g = diag_error(c->diags, "plan-value", e->at, "openings, a gap or a flat part belong here");
+		diag_add_help(c->diags, g, "write for example `over outlet by 40 mm`");
+		return false;
+	}
+	hold_along(h, a[h->second]);
 	return true;
 }
 
@@ -235,6 +257,8 @@ static bool structure_now(ctx *c, part_def *p) {
 		p->way_known = p->mirror->way_known;
 		return true;
 	}
+	for (size_t i = 0; i < p->holds.n; i++)
+		if (p->holds.v[i].kind == HOLD_COVER && !settle_cover(c, &p->holds.v[i])) return false;
 	eliminate(p);
 	for (size_t i = 0; i < p->holds.n; i++)
 		if (!p->holds.v[i].axis_known && !axis_of_pair(c, &p->holds.v[i])) return false;

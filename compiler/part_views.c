@@ -201,7 +201,7 @@ static bool turned_between(const inst *from, const inst *to, axis a) {
 	return turned;
 }
 
-static bool convert(ctx *c, inst *from, inst *to, axis a, span at, rat own, rat *out) {
+bool inst_convert(ctx *c, inst *from, inst *to, axis a, span at, rat own, rat *out) {
 	way up, down;
 	inst *meet = common(from, to);
 	*out = own;
@@ -213,7 +213,7 @@ static bool convert(ctx *c, inst *from, inst *to, axis a, span at, rat own, rat 
 }
 
 bool inst_to_plan(ctx *c, inst *in, axis a, rat own, span at, rat *mm) {
-	return convert(c, in, c->plan_in, a, at, own, mm);
+	return inst_convert(c, in, c->plan_in, a, at, own, mm);
 }
 
 face inst_face_to_plan(const inst *in, face f) {
@@ -226,7 +226,7 @@ bool part_piece_face(ctx *c, part_def *p, uint32_t piece, face f, span at, rat *
 	axis a = face_axis(f);
 	if (!part_axis(c, p, a, at) || piece >= p->n) return false;
 	bool high = face_high(f) != turned_between(p->in, c->in, a);
-	return convert(c, p->in, c->in, a, at, high ? p->hi[a][piece] : p->lo[a][piece], mm);
+	return inst_convert(c, p->in, c->in, a, at, high ? p->hi[a][piece] : p->lo[a][piece], mm);
 }
 
 bool part_face_value(ctx *c, part_def *p, face f, span at, rat *mm) {
@@ -235,5 +235,5 @@ bool part_face_value(ctx *c, part_def *p, face f, span at, rat *mm) {
 	bool high = face_high(f) != turned_between(p->in, c->in, a);
 	rat own = high ? p->hi[a][0] : p->lo[a][0];
 	for (uint32_t i = 1; i < p->n; i++) own = high ? rat_max(own, p->hi[a][i]) : rat_min(own, p->lo[a][i]);
-	return convert(c, p->in, c->in, a, at, own, mm);
+	return inst_convert(c, p->in, c->in, a, at, own, mm);
 }

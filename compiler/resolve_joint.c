@@ -600,7 +600,13 @@ static face default_face(const model_part *p) {
 }
 
 static void choose_work_faces(ctx *c) {
-	for (size_t i = 0; i < c->m->parts.n; i++) c->m->parts.v[i].work_face = default_face(&c->m->parts.v[i]);
+	for (size_t i = 0; i < c->parts.n; i++) {
+		const part_def *def = c->parts.v[i];
+		for (uint32_t k = 0; k < def->n && def->first != MODEL_NONE; k++) {
+			model_part *p = &c->m->parts.v[def->first + k];
+			p->work_face = inst_face_to_plan(def->in, default_face(p));
+		}
+	}
 	/* A part with dados lies with them upwards. The first one decides; a dado on the other face is
 	 * shown on that face's own drawing. */
 	for (size_t i = c->m->features.n; i-- > 0;) {

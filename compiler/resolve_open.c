@@ -11,6 +11,7 @@ typedef struct build {
 	pattern_def *def;
 	model_pattern *m;
 	line_list lines;
+	bool own; /* its axes stay in the coordinates of its instance */
 	bool bad;
 } build;
 
@@ -128,6 +129,10 @@ static void give_shape(build *b, const syn_expr *e, const model_shape *s) {
 		if (b->c->m->parts.v[b->m->sheets.v[i].part].group_first == group) b->m->sheets.v[i].shape = *s;
 }
 
+static bool is_shape(const syn_line *line) {
+	return line_is(line, "round") || line_is(line, "slot") || line_is(line, "rect");
+}
+
 static void read_shapes(build *b) {
 	const syn_line *common = NULL;
 	size_t tried = 0;
@@ -180,9 +185,9 @@ static void read_shapes(build *b) {
 
 static void add_axis(build *b, rat u, rat v) {
 	point3 p = {{rat_int(0), rat_int(0), rat_int(0)}};
-	inst *in = b->def->in;
-	if (!inst_to_plan(b->c, in, b->m->u, u, b->def->at, &p.v[b->m->u]) ||
-	    !inst_to_plan(b->c, in, b->m->v, v, b->def->at, &p.v[b->m->v])) {
+	inst *to = b->own ? b->def->in : b->c->plan_in;
+	if (!inst_convert(b->c, b->def->in, to, b->m->u, b->def->at, u, &p.v[b->m->u]) ||
+	    !inst_convert(b->c, b->def->in, to, b->m->v, b->def->at, v, &p.v[b->m->v])) {
 		if (!b->bad)
 			diag_error(b->c->diags, "plan-overflow", b->def->at,
 				   "an axis of `%s` does not fit an exact fraction", b->def->name);
@@ -485,6 +490,52 @@ static void pattern_resolve(ctx *c, pattern_def *def) {
 	def->done = true;
 	def->bad = b.bad;
 	if (b.bad) b.m->axes.n = 0;
+}
+
+bool pattern_lies(ctx *c, pattern_def *def, axis *u, axis *v) {
+	inst *before = inst_enter(c, def->in);
+	part_def *p = eval_part(c, line_arg(def->line, "in", 0));
+	bool good = p && part_structure(c, p);
+	inst_enter(c, before);
+	if (!good) return false;
+	*u = p->thick_axis == AXIS_X ? AXIS_Y : AXIS_X;
+	*v = p->thick_axis == AXIS_Z ? AXIS_Y : AXIS_Z;
+	return true;
+}
+
+/* The openings alone, in the coordinates of their instance: as far as parts may ask for them that are placed by them. */
+static bool lay_out_alone(ctx *c, pattern_def *def, build *b) {
+	if (!pattern_lies(c, def, &b->m->u, &b->m->v)) return false;
+	b->m->through = (axis)(3 - (int)b->m->u - (int)b->m->v);
+	words_check_block(c, BLOCK_OPENINGS, def->line, &b->lines);
+	for (size_t i = 0; i < b->lines.n; i++) {
+		if (!is_shape(b->lines.v[i])) continue;
+		model_sheet_of_pattern *s = LIST_ADD(c->mem, &b->m->sheets);
+		if (!read_shape(b, b->lines.v[i], &s->shape)) return false;
+	}
+	if (b->m->sheets.n) read_layout(b);
+	return !b->bad && b->m->axes.n > 0;
+}
+
+bool pattern_extent(ctx *c, pattern_def *def, axis a, span at, rat *lo, rat *hi) {
+	model_pattern scratch = {.name = def->name, .at = def->at};
+	build b = {.c = c, .def = def, .m = &scratch, .own = true};
+	inst *before = inst_enter(c, def->in);
+	bool good = lay_out_alone(c, def, &b);
+	inst_enter(c, before);
+	if (!good) return false;
+	rat own_lo = scratch.axes.v[0].v[a], own_hi = own_lo, half = largest_half(&b, a);
+	for (size_t i = 1; i < scratch.axes.n; i++) {
+		own_lo = rat_min(own_lo, scratch.axes.v[i].v[a]);
+		own_hi = rat_max(own_hi, scratch.axes.v[i].v[a]);
+	}
+	rat x, y;
+	if (!inst_convert(c, def->in, c->in, a, at, rat_sub(own_lo, half), &x) ||
+	    !inst_convert(c, def->in, c->in, a, at, rat_add(own_hi, half), &y))
+		return false;
+	*lo = rat_min(x, y);
+	*hi = rat_max(x, y);
+	return true;
 }
 
 void patterns_resolve(ctx *c) {

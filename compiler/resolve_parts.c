@@ -121,6 +121,15 @@ static void read_line(ctx *c, part_def *p, const syn_line *line) {
 			hold_along(h, a);
 		else
 			p->structure_bad = true;
+	} else if (line_is(line, "stacked")) {
+		hold *h = add_hold(c, p, HOLD_STACK, line);
+		if (eval_axis(c, line_arg(line, "in", 0), &a))
+			hold_along(h, a);
+		else
+			p->structure_bad = true;
+	} else if (line_is(line, "over")) {
+		add_hold(c, p, HOLD_COVER, line);
+		add_hold(c, p, HOLD_COVER, line)->second = true;
 	} else if (line_is(line, "corners")) {
 		hold_along(add_hold(c, p, HOLD_CORNER, line), AXIS_X);
 		hold_along(add_hold(c, p, HOLD_CORNER, line), AXIS_Y);
