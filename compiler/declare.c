@@ -267,6 +267,22 @@ static const syn_line *when_branch(ctx *c, const when_def *w, bool *known) {
 	return NULL;
 }
 
+static bool stands_alone(const syn_line *line) {
+	return line_is(line, "plan") || line_is(line, "cabinet") || line_is(line, "air");
+}
+
+/* The header, the cabinet, the air and `use` stand in the plan itself: which of them there are is not chosen. */
+static void report_alone(ctx *c, const syn_lines *lines) {
+	for (size_t i = 0; i < lines->n; i++) {
+		const syn_line *line = lines->v[i];
+		if (!stands_alone(line) && !line_is(line, "use")) continue;
+		diag *g = diag_error(c->diags, "plan-form", line->word_at, "`%s` cannot stand in a `when`", line->word);
+		diag_add_help(c->diags, g,
+			      line_is(line, "cabinet") || line_is(line, "air") ? "put the `when` into its block"
+									       : "write it beside");
+	}
+}
+
 static void note_left_out(ctx *c, const when_def *w, block_kind block, const syn_line *taken, bool known) {
 	for (size_t i = 0; i < w->branches.n; i++) {
 		const syn_line *line = w->branches.v[i];
@@ -293,6 +309,8 @@ static void settle(ctx *c, when_def *w) {
 		for (size_t i = 0; i < w->branches.n; i++) words_excuse(c, w->branches.v[i]);
 	}
 	note_left_out(c, w, (block_kind)w->block, taken, known);
+	bool of_file = w->block == BLOCK_FILE || w->block == BLOCK_LIBRARY;
+	for (size_t i = 0; of_file && i < w->branches.n; i++) report_alone(c, &w->branches.v[i]->block);
 	if (taken) declare_lines(c, (const syn_lines *)&taken->block, (block_kind)w->block);
 }
 
@@ -467,10 +485,6 @@ void inst_complete(ctx *c, inst *in) {
 }
 
 /* ---- the plan ---------------------------------------------------------------------------------------- */
-
-static bool stands_alone(const syn_line *line) {
-	return line_is(line, "plan") || line_is(line, "cabinet") || line_is(line, "air");
-}
 
 static void declare_alone(ctx *c, const syn_line *line, const syn_line **cabinet) {
 	const syn_line **slot = line_is(line, "plan") ? &c->header : line_is(line, "air") ? &c->air : cabinet;

@@ -116,7 +116,7 @@ static bool note_left_out(ctx *c, diag *g, const char *name) {
 		const left_out *l = &c->left_out.v[i];
 		if (!text_same(l->name, name)) continue;
 		diag_add_note(c->diags, g, l->at, "`%s` stands here, in a part of the plan that is left out", name);
-		diag_add_note(c->diags, g, l->when->word_at, "left out by this `when`");
+		diag_add_note(c->diags, g, l->when->word_at, "left out by this `%s`", l->when->word);
 		diag_add_help(c->diags, g,
 			      "speak of it in the same part only, or under a `when` of the same condition");
 		return true;
