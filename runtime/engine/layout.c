@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "runtime/engine/layout_build.h"
+#include "runtime/engine/layout_column.h"
 #include "runtime/engine/layout_ruin.h"
 
 typedef struct solver {
@@ -277,6 +278,31 @@ static void refine(solver *s, layout_tree *tree, bool offcut_first, uint64_t unt
 	}
 }
 
+/* A tree over some of the items, in an array of its own, as one over all of them. */
+static layout_tree copy_tree(solver *s, const layout_tree *t, size_t n_items, const uint32_t *index) {
+	LIST(uint32_t) from = {0};
+	LIST_PUSH(&s->mem, &from, t->root);
+	for (size_t i = 0; i < from.n; i++) {
+		const layout_node *k = &t->nodes[from.v[i]];
+		if (!k->divided) continue;
+		uint32_t lo = k->lo, hi = k->hi;
+		LIST_PUSH(&s->mem, &from, lo);
+		LIST_PUSH(&s->mem, &from, hi);
+	}
+	layout_node *v = ARENA_MANY(&s->mem, layout_node, from.n);
+	uint32_t next = 1;
+	for (size_t i = 0; i < from.n; i++) {
+		v[i] = t->nodes[from.v[i]];
+		if (v[i].divided) {
+			v[i].lo = next++;
+			v[i].hi = next++;
+		} else if (v[i].item < n_items) {
+			v[i].item = index[v[i].item];
+		}
+	}
+	return (layout_tree){v, 0, t->stock};
+}
+
 static int64_t free_area(solver *s, const layout_tree *t) {
 	const layout_room *room = &s->rooms[t->stock];
 	int64_t free = room->w * room->h;
@@ -332,6 +358,88 @@ static void write_left(solver *s, arena *mem, layout_result *out) {
 	}
 }
 
+/* ---- what the sheets cost at least, and how to get there ---------------------------------------------- */
+
+typedef struct part_answer { /* of some of the items */
+	layout_tree *trees;
+	uint32_t n;
+	int64_t cost;
+	bool whole;
+} part_answer;
+
+/* Lays items out: by construction, a walk, and the search for one sheet fewer; no layout of them costs less than
+ * `bound`. Trees name the items of `s`. */
+static part_answer lay_some(solver *s, const uint32_t *index, size_t n, int64_t bound, uint64_t budget) {
+	solver sub = *s;
+	sub.mem = (arena){0};
+	sub.items = ARENA_MANY(&s->mem, layout_item, n + 1);
+	sub.n = n;
+	sub.budget = budget / 4;
+	for (size_t i = 0; i < n; i++) sub.items[i] = s->items[index[i]];
+	sub.stock_used = ARENA_MANY(&s->mem, int64_t, s->p->n_stocks + 1);
+	sub.trees = ARENA_MANY(&s->mem, layout_tree, n + 1);
+	layout_build best = layout_build_new(&s->mem, sub.items, n, s->rooms, s->p->n_stocks);
+	layout_build b = layout_build_new(&s->mem, sub.items, n, s->rooms, s->p->n_stocks);
+	uint32_t *order = ARENA_MANY(&s->mem, uint32_t, n + 1);
+	layout_rule rule = {FIT_AREA, SPLIT_LARGE, BEGIN_RATE};
+	construct(&sub, &best, &b, order, &rule);
+	improve(&sub, &best, &b, order, rule, bound);
+	sub.steps = b.steps;
+	sub.n_trees = best.n_sheets;
+	for (uint32_t i = 0; i < sub.n_trees; i++)
+		sub.trees[i] = (layout_tree){best.nodes, best.sheets[i].root, best.sheets[i].stock};
+	sub.budget = budget * 3 / 4;
+	if (best.left == 0 && best.cost > bound && s->p->n_stocks == 1 && s->rooms[0].price > 0)
+		fewer(&sub, (uint32_t)((bound + s->rooms[0].price - 1) / s->rooms[0].price));
+	part_answer a = {ARENA_MANY(&s->mem, layout_tree, sub.n_trees + 1), sub.n_trees, 0, best.left == 0};
+	for (uint32_t i = 0; i < sub.n_trees; i++) {
+		a.trees[i] = copy_tree(s, &sub.trees[i], n, index);
+		a.cost += s->rooms[a.trees[i].stock].price;
+	}
+	s->steps += sub.steps;
+	arena_end(&sub.mem);
+	return a;
+}
+
+static bool endless(const layout_problem *p) {
+	for (size_t i = 0; i < p->n_stocks; i++)
+		if (p->stocks[i].count >= 0 || p->stocks[i].price <= 0) return false;
+	return true;
+}
+
+static int64_t cost_of(const solver *s) {
+	int64_t cost = 0;
+	for (uint32_t i = 0; i < s->n_trees; i++) cost += s->rooms[s->trees[i].stock].price;
+	return cost;
+}
+
+/* Sheets that the linear program takes whole, and the rest laid out by itself; raises the bound. */
+static void by_columns(solver *s, layout_result *out) {
+	layout_column_problem q = {s->items, (uint32_t)s->n, s->rooms, (uint32_t)s->p->n_stocks, s->budget / 3};
+	for (uint32_t spare = 0; spare < 2; spare++) {
+		layout_column_answer a;
+		layout_column(&s->mem, &q, spare, &a);
+		s->steps += a.steps;
+		if (a.bound > out->cost_bound) out->cost_bound = a.bound;
+		if (s->p->n_stocks == 1 && (a.bound + s->rooms[0].price - 1) / s->rooms[0].price > out->sheet_bound)
+			out->sheet_bound = (uint32_t)((a.bound + s->rooms[0].price - 1) / s->rooms[0].price);
+		if (cost_of(s) <= out->cost_bound || !a.solved || a.trees.n == 0) return;
+		uint32_t *rest = ARENA_MANY(&s->mem, uint32_t, s->n + 1), n = 0;
+		int64_t cost = 0;
+		for (uint32_t i = 0; i < s->n; i++)
+			if (!a.laid[i]) rest[n++] = i;
+		for (size_t i = 0; i < a.trees.n; i++) cost += s->rooms[a.trees.v[i].stock].price;
+		part_answer r = {.whole = true};
+		if (n) r = lay_some(s, rest, n, out->cost_bound - cost, s->budget / 4);
+		if (!r.whole || cost + r.cost >= cost_of(s)) continue;
+		s->n_trees = 0;
+		memset(s->stock_used, 0, sizeof *s->stock_used * s->p->n_stocks);
+		for (size_t i = 0; i < a.trees.n; i++) s->trees[s->n_trees++] = a.trees.v[i];
+		for (uint32_t i = 0; i < r.n; i++) s->trees[s->n_trees++] = r.trees[i];
+		for (uint32_t i = 0; i < s->n_trees; i++) s->stock_used[s->trees[i].stock]++;
+	}
+}
+
 const char *layout_solve(arena *mem, const layout_problem *p, layout_result *out) {
 	*out = (layout_result){0};
 	const char *wrong = invalid(mem, p);
@@ -356,7 +464,8 @@ const char *layout_solve(arena *mem, const layout_problem *p, layout_result *out
 		int64_t offcut = -1;
 		for (uint32_t i = 0; i < s.n_trees; i++)
 			s.trees[i] = (layout_tree){best.nodes, best.sheets[i].root, best.sheets[i].stock};
-		if (best.left == 0 && best.cost > out->cost_bound) fewer(&s, out->sheet_bound);
+		if (best.left == 0 && best.cost > out->cost_bound && endless(p)) by_columns(&s, out);
+		if (best.left == 0 && cost_of(&s) > out->cost_bound) fewer(&s, out->sheet_bound);
 		for (uint32_t i = 0; i < s.n_trees; i++) {
 			int64_t free = free_area(&s, &s.trees[i]);
 			if (free > offcut) {

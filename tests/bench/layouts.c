@@ -7,6 +7,7 @@
  * ITEM w h demand | ITEM length demand, BOUND variant lower upper, END. The variants solved are O|G (the grain is kept)
  * and R|G (pieces may be turned), and 1D. Status 1 when a layout is refused, a claim is wrong or a file cannot be read.
  * Figures are printed and judged by nobody: machines differ. */
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -68,7 +69,10 @@ static bool read_instance(FILE *f, arena *mem, instance *x, bool *bad) {
 			if (n != 2 && n != 3) *bad = true;
 			LIST_PUSH(mem, &x->parts, part);
 		} else if (strcmp(word, "BOUND") == 0) {
-			if (sscanf(line, "%*s %15s %lld %lld", variant, &a, &b) != 3) *bad = true;
+			double lower, upper;
+			if (sscanf(line, "%*s %15s %lf %lf", variant, &lower, &upper) != 3) *bad = true;
+			a = (long long)ceil(lower - 1e-6);
+			b = (long long)floor(upper + 1e-6);
 			for (int v = 0; v < VARIANTS; v++) {
 				if (strcmp(variant, VARIANT[v]) != 0) continue;
 				x->known[v].lower = a;
