@@ -4,8 +4,19 @@
 #include "compiler/check_util.h"
 #include "compiler/way.h"
 
-/* Parts that are tried one by one; more are taken away together only. */
-enum { MOST_TRIED = 60 };
+/* Ways that are looked for in a whole plan; each may take a tenth of a second. What is beyond is not judged. */
+enum { MOST_LOOKS = 200 };
+
+typedef struct out_work {
+	way_scene scene;
+	bool *bars; /* what the scene looks at */
+	int *looks;
+} out_work;
+
+static bool goes_out(const out_work *w, model_ref thing) {
+	--*w->looks;
+	return way_out(&w->scene, w->scene.m->parts.v[thing].box, thing);
+}
 
 static bool is_stock(const model *m, const model_part *p, model_stock_kind kind) {
 	return p->kind == PART_ITEM && p->stock < m->stocks.n && m->stocks.v[p->stock].kind == kind;
@@ -63,22 +74,21 @@ static double volume(const model_part *p) {
 }
 
 /* The single part whose going lets the thing out: with the fewest screws, else the smallest that is glued. */
-static release single_release(const way_scene *w, bool *bars, model_ref thing) {
-	const model *m = w->m;
+static release single_release(const out_work *w, model_ref thing) {
+	const model *m = w->scene.m;
+	bool *bars = w->bars;
 	release best = {MODEL_NONE, -1};
-	int tried = 0;
 	for (int glued = 0; glued < 2 && best.part == MODEL_NONE; glued++) {
-		for (model_ref i = 0; i < m->parts.n && tried < MOST_TRIED; i++) {
+		for (model_ref i = 0; i<m->parts.n && * w->looks> 0; i++) {
 			int64_t n = screws_of(m, i);
 			if (!bars[i] || (n < 0) != (glued == 1)) continue;
 			if (best.part != MODEL_NONE &&
 			    (glued ? volume(&m->parts.v[i]) >= volume(&m->parts.v[best.part]) : n >= best.screws))
 				continue;
-			tried++;
 			bars[i] = false;
 			/* What is undone has to get out of the way itself; what is glued is only named. */
-			bool free = way_out(w, m->parts.v[thing].box, thing);
-			if (free && (glued || way_out(w, m->parts.v[i].box, i))) best = (release){i, n};
+			bool free = goes_out(w, thing);
+			if (free && (glued || goes_out(w, i))) best = (release){i, n};
 			bars[i] = true;
 		}
 	}
@@ -86,15 +96,16 @@ static release single_release(const way_scene *w, bool *bars, model_ref thing) {
 }
 
 /* With all that is only screwed taken away; *screws gets how many those are. */
-static bool out_unscrewed(const way_scene *w, bool *bars, model_ref thing, int64_t *screws) {
-	const model *m = w->m;
-	bool *gone = ARENA_MANY(w->mem, bool, m->parts.n + 1);
+static bool out_unscrewed(const out_work *w, model_ref thing, int64_t *screws) {
+	const model *m = w->scene.m;
+	bool *bars = w->bars;
+	bool *gone = ARENA_MANY(w->scene.mem, bool, m->parts.n + 1);
 	for (model_ref i = 0; i < m->parts.n; i++) gone[i] = bars[i] && screws_of(m, i) >= 0;
 	*screws = 0;
 	for (size_t i = 0; i < m->joints.n; i++)
 		if (gone[m->joints.v[i].a] || gone[m->joints.v[i].b]) *screws += m->joints.v[i].n_screws;
 	for (model_ref i = 0; i < m->parts.n; i++) bars[i] = bars[i] && !gone[i];
-	bool out = way_out(w, m->parts.v[thing].box, thing);
+	bool out = goes_out(w, thing);
 	for (model_ref i = 0; i < m->parts.n; i++) bars[i] = bars[i] || gone[i];
 	return out;
 }
@@ -137,17 +148,19 @@ static void tell_screwed(const model *m, diags *d, model_ref thing, const releas
 
 void check_comes_out(const model *m, diags *d) {
 	int64_t most = rat_floor(check_limit(m, "screwed-shut"));
-	for (model_ref i = 0; i < m->parts.n; i++) {
+	int looks = MOST_LOOKS;
+	for (model_ref i = 0; i < m->parts.n && looks > 0; i++) {
 		const model_part *p = &m->parts.v[i];
 		if (!comes_out(m, p)) continue;
 		bool *bars = stands_about(m, d, i);
-		const way_scene w = {.m = m, .mem = d->mem, .bars = bars};
-		if (way_out(&w, p->box, i)) continue;
-		release by = single_release(&w, bars, i);
+		const out_work w = {{.m = m, .mem = d->mem, .bars = bars}, bars, &looks};
+		if (goes_out(&w, i)) continue;
+		release by = single_release(&w, i);
+		if (looks <= 0) return;
 		int64_t screws = by.screws;
 		if (by.part == MODEL_NONE || by.screws < 0) {
-			if (!out_unscrewed(&w, bars, i, &screws)) {
-				tell_stuck(&w, d, i, &by);
+			if (!out_unscrewed(&w, i, &screws)) {
+				tell_stuck(&w.scene, d, i, &by);
 				continue;
 			}
 			by.part = MODEL_NONE;

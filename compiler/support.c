@@ -5,6 +5,11 @@
 
 #include "runtime/engine/beam.h"
 
+/* What is nearer than this counts as one place. */
+static const double TOUCH_MM = 0.01;
+/* So many looks at a support for one part; a part that needs more is not judged. */
+static const double MOST_LOOKS = 3e7;
+
 static double mm(rat r) { return rat_double(r); }
 
 static bool is_bar(const model_part *p) { return p->kind == PART_SLAT || p->kind == PART_CLEAT || p->kind == PART_LEG; }
@@ -25,16 +30,22 @@ static bool touch(const model *m, model_ref a, model_ref b) {
 	return box_touch(m->parts.v[a].box, m->parts.v[b].box, &f, &rect);
 }
 
+/* Does it hold others at all: not a door, not a piece of the same group? */
+static bool may_hold(const model *m, model_ref s, model_ref i) {
+	const model_part *q = &m->parts.v[i];
+	return i != s && model_part_made(m, q) && q->kind != PART_DOOR && q->group_first != m->parts.v[s].group_first;
+}
+
 /* Is it held by anything but that part? A stiffener that hangs on a shelf alone holds nothing up. */
 static bool held_without(const model *m, model_ref s, model_ref without) {
-	const model_part *p = &m->parts.v[s];
-	if (rat_eq(p->box.lo[2], m->bounds.lo[2])) return true; /* it stands on the floor */
-	for (model_ref i = 0; i < m->parts.n; i++) {
-		const model_part *q = &m->parts.v[i];
-		bool counts = i != s && i != without && model_part_made(m, q) && q->kind != PART_DOOR &&
-			      q->group_first != p->group_first;
-		if (counts && (joined(m, s, i) || touch(m, s, i))) return true;
+	if (rat_eq(m->parts.v[s].box.lo[2], m->bounds.lo[2])) return true; /* it stands on the floor */
+	for (size_t i = 0; i < m->joints.n; i++) {
+		const model_joint *j = &m->joints.v[i];
+		model_ref o = j->a == s ? j->b : j->b == s ? j->a : MODEL_NONE;
+		if (o != MODEL_NONE && o != without && may_hold(m, s, o)) return true;
 	}
+	for (model_ref i = 0; i < m->parts.n; i++)
+		if (i != without && may_hold(m, s, i) && touch(m, s, i)) return true;
 	return false;
 }
 
@@ -47,21 +58,35 @@ static void add_rect(diags *d, support_field *f, box3 b, model_ref part) {
 	}
 }
 
-/* The openings that a section across direction `i` meets at the place of each opening: what they leave at worst. */
-static double solid_along(const model *m, const support_field *f, int i) {
+typedef LIST(const model_feature *) openings;
+typedef LIST(double) places;
+
+static int by_size(const void *a, const void *b) {
+	double x = *(const double *)a, y = *(const double *)b;
+	return (x > y) - (x < y);
+}
+
+/* In order, each once; those nearer than TOUCH_MM count as one. */
+static void settle(places *p) {
+	size_t n = 0;
+	qsort(p->v, p->n, sizeof *p->v, by_size);
+	for (size_t i = 0; i < p->n; i++)
+		if (n == 0 || p->v[i] > p->v[n - 1] + TOUCH_MM) p->v[n++] = p->v[i];
+	p->n = n;
+}
+
+/* What openings leave of a section across direction `i`, at the place of the worst of them. */
+static double solid_along(diags *d, const support_field *f, const openings *o, int i) {
 	double breadth = f->hi[1 - i] - f->lo[1 - i], worst = 0;
 	axis a = f->in[i], across = f->in[1 - i];
-	for (size_t k = 0; k < m->features.n; k++) {
-		const model_feature *o = &m->features.v[k];
-		if (o->part != f->part || o->kind != FEATURE_OPENING || !o->through || face_axis(o->face) != f->through)
-			continue;
-		double at = mm(o->centre.v[a]), cut = 0;
-		for (size_t x = 0; x < m->features.n; x++) {
-			const model_feature *q = &m->features.v[x];
-			if (q->part != f->part || q->kind != FEATURE_OPENING || !q->through ||
-			    face_axis(q->face) != f->through)
-				continue;
-			double off = fabs(mm(q->centre.v[a]) - at), half = mm(model_shape_half(&q->shape, a)),
+	places at = {0};
+	for (size_t k = 0; k < o->n; k++) LIST_PUSH(d->mem, &at, mm(o->v[k]->centre.v[a]));
+	if (o->n) settle(&at);
+	for (size_t k = 0; k < at.n; k++) {
+		double cut = 0;
+		for (size_t x = 0; x < o->n; x++) {
+			const model_feature *q = o->v[x];
+			double off = fabs(mm(q->centre.v[a]) - at.v[k]), half = mm(model_shape_half(&q->shape, a)),
 			       chord = 2 * mm(model_shape_half(&q->shape, across));
 			if (off >= half) continue;
 			if (q->shape.kind == SHAPE_ROUND) chord *= sqrt(1 - off * off / (half * half));
@@ -72,7 +97,17 @@ static double solid_along(const model *m, const support_field *f, int i) {
 	return fmax(1 - worst / breadth, 0.01);
 }
 
-static support_field begin(const model *m, model_ref part, axis through) {
+static openings openings_of(const model *m, diags *d, model_ref part, axis through) {
+	openings o = {0};
+	for (size_t k = 0; k < m->features.n; k++) {
+		const model_feature *f = &m->features.v[k];
+		if (f->part == part && f->kind == FEATURE_OPENING && f->through && face_axis(f->face) == through)
+			LIST_PUSH(d->mem, &o, f);
+	}
+	return o;
+}
+
+static support_field begin(const model *m, diags *d, model_ref part, axis through) {
 	const model_part *p = &m->parts.v[part];
 	support_field f = {.part = part, .through = through, .bar = is_bar(p)};
 	f.in[0] = through == AXIS_X ? AXIS_Y : AXIS_X;
@@ -85,7 +120,8 @@ static support_field begin(const model *m, model_ref part, axis through) {
 		f.lo[i] = mm(p->box.lo[f.in[i]]);
 		f.hi[i] = mm(p->box.hi[f.in[i]]);
 	}
-	for (int i = 0; i < 2; i++) f.solid[i] = f.hi[1 - i] > f.lo[1 - i] ? solid_along(m, &f, i) : 1;
+	openings o = openings_of(m, d, part, through);
+	for (int i = 0; i < 2; i++) f.solid[i] = f.hi[1 - i] > f.lo[1 - i] ? solid_along(d, &f, &o, i) : 1;
 	return f;
 }
 
@@ -104,7 +140,7 @@ static bool may_lie_under(const model *m, const model_part *q) {
 }
 
 support_field support_against_weight(const model *m, diags *d, model_ref part) {
-	support_field f = begin(m, part, AXIS_Z);
+	support_field f = begin(m, d, part, AXIS_Z);
 	const model_part *p = &m->parts.v[part];
 	for (size_t i = 0; i < m->joints.n; i++) {
 		const model_joint *j = &m->joints.v[i];
@@ -118,8 +154,9 @@ support_field support_against_weight(const model *m, diags *d, model_ref part) {
 	for (model_ref i = 0; i < m->parts.n; i++) {
 		face at;
 		box3 rect;
-		if (i == part || !may_lie_under(m, &m->parts.v[i]) || joined(m, part, i)) continue;
+		if (i == part || !may_lie_under(m, &m->parts.v[i])) continue;
 		if (!box_touch(p->box, m->parts.v[i].box, &at, &rect) || at != FACE_BOTTOM) continue;
+		if (joined(m, part, i)) continue;
 		if (held_without(m, i, part)) add_rect(d, &f, rect, i);
 	}
 	return f;
@@ -127,7 +164,7 @@ support_field support_against_weight(const model *m, diags *d, model_ref part) {
 
 support_field support_against_air(const model *m, diags *d, model_ref part) {
 	const model_part *p = &m->parts.v[part];
-	support_field f = begin(m, part, p->thick_axis);
+	support_field f = begin(m, d, part, p->thick_axis);
 	for (size_t i = 0; i < m->joints.n; i++) {
 		model_ref s = other_of(m, &m->joints.v[i], part);
 		if (s != MODEL_NONE && held_without(m, s, part)) add_rect(d, &f, m->joints.v[i].contact, s);
@@ -148,8 +185,6 @@ typedef struct strip { /* through one place, along one direction */
 	model_ref at_lo, at_hi;
 	bool on; /* the place itself lies on a support */
 } strip;
-
-static const double TOUCH_MM = 0.01;
 
 static strip strip_at(const support_field *f, const double at[2], int i) {
 	strip s = {.lo = f->lo[i], .hi = f->hi[i], .at_lo = MODEL_NONE, .at_hi = MODEL_NONE};
@@ -231,13 +266,6 @@ static void react(const support_field *f, const strip s[2], const double at[2], 
 	}
 }
 
-typedef LIST(double) places;
-
-static int by_size(const void *a, const void *b) {
-	double x = *(const double *)a, y = *(const double *)b;
-	return (x > y) - (x < y);
-}
-
 /* Where anything changes along a direction. */
 static places changes(diags *d, const support_field *f, int i) {
 	places p = {0};
@@ -247,7 +275,7 @@ static places changes(diags *d, const support_field *f, int i) {
 		LIST_PUSH(d->mem, &p, f->rects.v[k].lo[i]);
 		LIST_PUSH(d->mem, &p, f->rects.v[k].hi[i]);
 	}
-	qsort(p.v, p.n, sizeof *p.v, by_size);
+	settle(&p);
 	return p;
 }
 
@@ -256,6 +284,7 @@ support_bend support_bends(const model *m, diags *d, const support_field *f, con
 	support_bend worst = {.from = MODEL_NONE, .to = MODEL_NONE};
 	double thick_m = mm(box_size(m->parts.v[f->part].box, f->through)) / 1000;
 	places u = changes(d, f, 0), v = changes(d, f, 1);
+	if ((double)u.n * (double)v.n * (double)f->rects.n > MOST_LOOKS) return worst;
 	const double mid[2] = {(f->lo[0] + f->hi[0]) / 2, (f->lo[1] + f->hi[1]) / 2};
 	for (size_t x = 0; x + 1 < u.n; x++) {
 		for (size_t y = 0; y + 1 < v.n; y++) {
