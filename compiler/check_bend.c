@@ -2,6 +2,7 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "compiler/bend.h"
 #include "compiler/check_limits.h"
 #include "compiler/check_use.h"
 #include "compiler/check_util.h"
@@ -39,55 +40,8 @@ static void note_ends(const model *m, diags *d, diag *g, const support_bend *b) 
 
 /* ---- level parts --------------------------------------------------------------------------------------- */
 
-static bool lies_level(const model *m, const model_part *p) {
-	if (!model_part_made(m, p) || p->kind == PART_DOOR) return false;
-	return p->kind == PART_PANEL ? p->thick_axis == AXIS_Z : p->long_axis != AXIS_Z;
-}
-
 static bool carries(const model_part *p) {
 	return p->carries_kg_m2 > 0 || p->carries_kg > 0 || p->carries_middle_kg > 0;
-}
-
-typedef struct sag_work {
-	const model *m;
-	double *newton;	  /* [parts] that other parts and bought things lay on each */
-	model_ref *order; /* level parts, the highest first */
-	size_t n;
-} sag_work;
-
-/* A bought thing's weight goes to the made parts that it stands on, by the area of contact. */
-static void lay_items(diags *d, sag_work *w) {
-	const model *m = w->m;
-	double *share = ARENA_MANY(d->mem, double, m->parts.n + 1);
-	for (model_ref i = 0; i < m->parts.n; i++) {
-		const model_part *p = &m->parts.v[i];
-		if (p->kind != PART_ITEM || !(p->mass_kg > 0)) continue;
-		double sum = 0;
-		for (model_ref k = 0; k < m->parts.n; k++) {
-			face f;
-			box3 r;
-			share[k] = 0;
-			if (!model_part_made(m, &m->parts.v[k]) || !box_touch(p->box, m->parts.v[k].box, &f, &r) ||
-			    f != FACE_BOTTOM)
-				continue;
-			share[k] = mm(box_size(r, AXIS_X)) * mm(box_size(r, AXIS_Y));
-			sum += share[k];
-		}
-		for (model_ref k = 0; k < m->parts.n && sum > 0; k++)
-			w->newton[k] += p->mass_kg * BEAM_GRAVITY_M_S2 * share[k] / sum;
-	}
-}
-
-static void order_level(diags *d, sag_work *w) {
-	const model *m = w->m;
-	w->order = ARENA_MANY(d->mem, model_ref, m->parts.n + 1);
-	for (model_ref i = 0; i < m->parts.n; i++) {
-		if (!lies_level(m, &m->parts.v[i])) continue;
-		size_t at = w->n++; /* by insertion: equal heights keep their order */
-		for (; at > 0 && rat_lt(m->parts.v[w->order[at - 1]].box.hi[2], m->parts.v[i].box.hi[2]); at--)
-			w->order[at] = w->order[at - 1];
-		w->order[at] = i;
-	}
 }
 
 static void tell_no_modulus(const model *m, diags *d, const model_part *p) {
@@ -102,15 +56,22 @@ static void tell_no_modulus(const model *m, diags *d, const model_part *p) {
 static void tell_not_level(const model *m, diags *d) {
 	for (size_t i = 0; i < m->parts.n; i++) {
 		const model_part *p = &m->parts.v[i];
-		if (!carries(p) || p->number > 1 || lies_level(m, p)) continue;
+		if (!carries(p) || p->number > 1 || bend_lies_level(m, p)) continue;
 		diag *g = diag_warning(d, "shelf-sag", p->carries_at,
 				       "%s does not lie level: what it carries is not checked", p->group);
 		diag_add_help(d, g, "say it of the panel, slat or cleat that the load lies on");
 	}
 }
 
-static void tell_sag(const model *m, diags *d, model_ref part, const support_bend *b, double whole_n) {
-	const model_part *p = &m->parts.v[part];
+static void tell_sag(const model *m, diags *d, const model_bend *row) {
+	const model_part *p = &m->parts.v[row->part];
+	const support_bend bend = {.deflection_mm = row->deflection_m * 1000,
+				   .span_mm = row->span_m * 1000,
+				   .allowed_mm = row->allowed_m * 1000,
+				   .overhang = row->to == MODEL_NONE,
+				   .from = row->from,
+				   .to = row->to},
+			   *b = &bend;
 	double ratio = b->deflection_mm / b->allowed_mm;
 	diag *g = diag_warning(
 		d, "shelf-sag", p->at, "%s sags %s %s, %s more than 1/%s of %s", p->name,
@@ -118,7 +79,7 @@ static void tell_sag(const model *m, diags *d, model_ref part, const support_ben
 		quant_show_number(d->mem, check_limit_si(m, "shelf-sag"), 0), b->overhang ? "twice that" : "the span");
 	note_ends(m, d, g, b);
 	diag_add_note(d, g, carries(p) ? p->carries_at : span_none(), "it bears %s, its own weight included",
-		      quant_show_mass(d->mem, whole_n / BEAM_GRAVITY_M_S2, m->measures));
+		      quant_show_mass(d->mem, row->load_n / BEAM_GRAVITY_M_S2, m->measures));
 	double thick = mm(box_size(p->box, AXIS_Z)) * cbrt(ratio), span_mm = b->span_mm / cbrt(ratio);
 	diag_add_help(d, g,
 		      "a support so that no more than %s is free, or a thickness of %s of this stock, holds it; "
@@ -127,30 +88,12 @@ static void tell_sag(const model *m, diags *d, model_ref part, const support_ben
 }
 
 void check_shelf_sag(const model *m, diags *d) {
-	sag_work w = {.m = m, .newton = ARENA_MANY(d->mem, double, m->parts.n + 1)};
 	tell_not_level(m, d);
-	lay_items(d, &w);
-	order_level(d, &w);
-	for (size_t k = 0; k < w.n; k++) {
-		model_ref i = w.order[k];
-		const model_part *p = &m->parts.v[i];
-		double area_m2 = mm(box_size(p->box, AXIS_X)) * mm(box_size(p->box, AXIS_Y)) / 1e6;
-		if (!(area_m2 > 0) || !(mm(box_size(p->box, AXIS_Z)) > 0)) continue;
-		double own = p->mass_kg > 0 ? p->mass_kg : 0;
-		double even_n = (own + p->carries_kg + p->carries_kg_m2 * area_m2) * BEAM_GRAVITY_M_S2 + w.newton[i];
-		support_load load = {.even_pa = even_n / area_m2,
-				     .limit = check_limit_si(m, "shelf-sag"),
-				     .modulus_pa = modulus_of(m, p)};
-		load.middle_n = p->carries_middle_kg * BEAM_GRAVITY_M_S2;
-		bool known = load.modulus_pa > 0;
-		if (!known) {
-			tell_no_modulus(m, d, p);
-			load.modulus_pa = 1; /* its load goes on to what holds it all the same */
-		}
-		support_field f = support_against_weight(m, d, i);
-		support_bend b = support_bends(m, d, &f, &load, w.newton);
-		if (known && b.found && b.deflection_mm > b.allowed_mm) tell_sag(m, d, i, &b, even_n + load.middle_n);
-	}
+	for (model_ref i = 0; i < m->parts.n; i++)
+		if (bend_lies_level(m, &m->parts.v[i]) && !(modulus_of(m, &m->parts.v[i]) > 0))
+			tell_no_modulus(m, d, &m->parts.v[i]);
+	for (size_t i = 0; i < m->bends.n; i++)
+		if (m->bends.v[i].deflection_m > m->bends.v[i].allowed_m) tell_sag(m, d, &m->bends.v[i]);
 }
 
 /* ---- walls --------------------------------------------------------------------------------------------- */

@@ -4,6 +4,7 @@
 #include "compiler/check.h"
 #include "compiler/check_limits.h"
 #include "compiler/check_util.h"
+#include "runtime/engine/tip.h"
 
 static void part_nothing(const model *m, diags *d) {
 	for (size_t i = 0; i < m->parts.n; i++) {
@@ -211,50 +212,18 @@ static void part_heavy(const model *m, diags *d) {
 	}
 }
 
-/* Centre of mass over the rectangle of what stands on the floor. */
 static void tip_over(const model *m, diags *d) {
-	double sum = 0, at[3] = {0, 0, 0};
-	rat ground = rat_poison();
-	for (size_t i = 0; i < m->parts.n; i++) {
-		const model_part *p = &m->parts.v[i];
-		if (!check_solid(p) || is_nothing(p)) continue;
-		if (!rat_ok(ground) || rat_lt(p->box.lo[2], ground)) ground = p->box.lo[2];
-		if (!(p->mass_kg > 0)) continue;
-		sum += p->mass_kg;
-		for (int n = 0; n < 3; n++)
-			at[n] += p->mass_kg * (rat_double(p->box.lo[n]) + rat_double(p->box.hi[n])) / 2;
-	}
-	if (!(sum > 0)) return;
-	double lo[2] = {INFINITY, INFINITY}, hi[2] = {-INFINITY, -INFINITY};
-	for (size_t i = 0; i < m->parts.n; i++) {
-		const model_part *p = &m->parts.v[i];
-		if (!check_solid(p) || is_nothing(p) || !rat_eq(p->box.lo[2], ground)) continue;
-		for (int n = 0; n < 2; n++) {
-			lo[n] = fmin(lo[n], rat_double(p->box.lo[n]));
-			hi[n] = fmax(hi[n], rat_double(p->box.hi[n]));
-		}
-	}
-	double height = at[2] / sum - rat_double(ground), worst = INFINITY;
-	face to = FACE_FRONT;
-	for (int n = 0; n < 2; n++) {
-		double c = at[n] / sum;
-		for (int high = 0; high < 2; high++) {
-			double base = high ? hi[n] - c : c - lo[n];
-			if (base >= worst) continue;
-			worst = base;
-			to = face_of((axis)n, high);
-		}
-	}
+	tip t = tip_of(m);
 	double limit = check_limit_si(m, "tip-over");
-	double degrees = atan2(worst, height) * 180 / acos(-1.0);
-	if (!(height > 0) || degrees >= limit) return;
+	if (!t.known || t.degrees >= limit) return;
 	diag *g = diag_warning(d, "tip-over", m->title_at,
-			       "it falls to the %s when it is tilted by %s degrees, %s less than %s", FACE_NAME[to],
-			       quant_show_number(d->mem, degrees, 1), quant_show_number(d->mem, limit - degrees, 1),
+			       "it falls to the %s when it is tilted by %s degrees, %s less than %s", FACE_NAME[t.to],
+			       quant_show_number(d->mem, t.degrees, 1), quant_show_number(d->mem, limit - t.degrees, 1),
 			       quant_show_number(d->mem, limit, 1));
 	diag_add_note(d, g, span_none(),
 		      "its centre of mass lies %s above the floor, %s inside the edge of what it stands on",
-		      check_length(m, d, rat_from_double(height, 1)), check_length(m, d, rat_from_double(worst, 1)));
+		      check_length(m, d, rat_from_double(t.height_mm, 1)),
+		      check_length(m, d, rat_from_double(t.inside_mm, 1)));
 	diag_add_help(d, g, "a broader foot, a lower heavy part, or fixing it to a wall");
 }
 

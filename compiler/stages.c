@@ -1,6 +1,7 @@
 #include "compiler/stages.h"
 
 #include "compiler/air.h"
+#include "compiler/bend.h"
 #include "compiler/check.h"
 #include "compiler/check_limits.h"
 #include "compiler/layout.h"
@@ -20,6 +21,7 @@ static bool small_enough(const model *m, diags *d) {
 }
 
 static void geometry_and_air(resolve_state *state, model *m, diags *d) {
+	bend_make(m, d);
 	check_geometry(m, d);
 	/* The checks say why a fan or filter has no answer (off its curve); the requirements that ask for it keep
 	 * silent. */

@@ -223,11 +223,26 @@ static double strip_bends(const support_field *f, const strip *s, int i, double 
 	return w * 1000;
 }
 
+/* Both ways at once, an even load: on four sides, or on three. INFINITY when it is neither. */
+static double plate_bends(const support_field *f, const strip s[2], double thick_m, const support_load *load) {
+	double l[2] = {(s[0].hi - s[0].lo) / 1000, (s[1].hi - s[1].lo) / 1000};
+	double e = load->modulus_pa * fmin(f->solid[0], f->solid[1]);
+	if (spans(&s[0]) && spans(&s[1]))
+		return 1000 * beam_plate_rests(l[0], l[1], thick_m, load->even_pa, e).deflection_m;
+	for (int i = 0; i < 2; i++)
+		if (spans(&s[i]) && hangs_over(&s[1 - i]))
+			return 1000 * beam_plate_three_sides(l[i], l[1 - i], thick_m, load->even_pa, e);
+	return INFINITY;
+}
+
 static support_bend cell_bends(const support_field *f, const strip s[2], double thick_m, const support_load *load,
 			       bool middle) {
 	support_bend b = {.to = MODEL_NONE, .from = MODEL_NONE};
-	for (int i = 0; i < (f->bar ? 1 : 2); i++) {
-		if (!spans(&s[i]) && !hangs_over(&s[i])) continue;
+	int ways = f->bar ? 1 : 2;
+	bool any_spans = spans(&s[0]) || (ways == 2 && spans(&s[1]));
+	for (int i = 0; i < ways; i++) {
+		/* One end alone holds it only where nothing spans the other way: it need not be clamped there. */
+		if (!spans(&s[i]) && (any_spans || !hangs_over(&s[i]))) continue;
 		double w = strip_bends(f, &s[i], i, thick_m, load, middle);
 		if (b.found && w >= b.deflection_mm) continue;
 		double long_mm = s[i].hi - s[i].lo;
@@ -238,11 +253,8 @@ static support_bend cell_bends(const support_field *f, const strip s[2], double 
 		if (b.overhang) b.to = MODEL_NONE;
 		b.allowed_mm = (b.overhang ? 2 : 1) * long_mm / load->limit;
 	}
-	if (f->bar || !spans(&s[0]) || !spans(&s[1]) || middle) return b;
-	double a = (s[0].hi - s[0].lo) / 1000, c = (s[1].hi - s[1].lo) / 1000;
-	double e = load->modulus_pa * fmin(f->solid[0], f->solid[1]);
-	double w = 1000 * beam_plate_rests(a, c, thick_m, load->even_pa, e).deflection_m;
-	if (w < b.deflection_mm) {
+	double w = ways == 2 && !middle ? plate_bends(f, s, thick_m, load) : INFINITY;
+	if (b.found && w < b.deflection_mm) {
 		b.deflection_mm = w;
 		b.plate = true;
 	}

@@ -34,7 +34,7 @@ typedef struct support_bend { /* the strip that bends most against its limit */
 	bool found;
 	double deflection_mm, span_mm, allowed_mm;
 	bool overhang;	    /* held at one end only */
-	bool plate;	    /* held on four sides */
+	bool plate;	    /* held on three or four sides */
 	model_ref from, to; /* the parts at its ends; `to` is NONE of an overhang */
 } support_bend;
 

@@ -53,6 +53,27 @@ beam_plate beam_plate_rests(double a_m, double b_m, double thick_m, double press
 			    beta * pressure_pa * b * b / (thick_m * thick_m)};
 }
 
+/* One term of the series, for a pressure, a free edge and a plate stiffness of 1: its shape across the plate is
+ * 1 - ch + t sh / 2 + C sh + E t ch with t = m pi y / a; the moment and the edge shear vanish at the free edge. */
+static double three_sides_term(int m, double ratio) {
+	const double pi = acos(-1), nu = 0.3, t = fmin(m * pi * ratio, 30), ch = cosh(t), sh = sinh(t);
+	/* value, and first to third derivative, of the known part, of sh and of t ch */
+	const double y[4] = {1 - ch + t * sh / 2, -sh + (sh + t * ch) / 2, -ch + (2 * ch + t * sh) / 2,
+			     -sh + (3 * sh + t * ch) / 2};
+	const double c[4] = {sh, ch, sh, ch}, e[4] = {t * ch, ch + t * sh, 2 * sh + t * ch, 3 * ch + t * sh};
+	double c_moment = c[2] - nu * c[0], e_moment = e[2] - nu * e[0], moment = nu * y[0] - y[2];
+	double c_shear = c[3] - (2 - nu) * c[1], e_shear = e[3] - (2 - nu) * e[1], shear = (2 - nu) * y[1] - y[3];
+	double det = c_moment * e_shear - e_moment * c_shear;
+	double big_c = (moment * e_shear - e_moment * shear) / det, big_e = (c_moment * shear - moment * c_shear) / det;
+	return 4 / pow(m * pi, 5) * (y[0] + big_c * c[0] + big_e * e[0]);
+}
+
+double beam_plate_three_sides(double free_m, double deep_m, double thick_m, double pressure_pa, double modulus_pa) {
+	double sum = 0, stiff = modulus_pa * thick_m * thick_m * thick_m / (12 * (1 - 0.3 * 0.3));
+	for (int m = 1; m < 12; m += 2) sum += (m / 2 % 2 ? -1 : 1) * three_sides_term(m, deep_m / free_m);
+	return sum * pressure_pa * free_m * free_m * free_m * free_m / stiff;
+}
+
 double beam_movement(double width_m, double coefficient, double moisture_change) {
 	return width_m * coefficient * moisture_change;
 }

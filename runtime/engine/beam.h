@@ -32,6 +32,11 @@ typedef struct beam_plate {
  * to half the thickness; beyond that the plate is stiffer than this says. */
 beam_plate beam_plate_rests(double a_m, double b_m, double thick_m, double pressure_pa, double modulus_pa);
 
+/* A rectangular plate that rests on three sides, even pressure, Poisson ratio 0.3: deflection in the middle of its free
+ * edge. free_m is the length of that edge, deep_m the distance from it to the side across. Levy's solution, its series
+ * summed (Timoshenko and Woinowsky-Krieger, Theory of Plates and Shells, three edges simply supported and one free). */
+double beam_plate_three_sides(double free_m, double deep_m, double thick_m, double pressure_pa, double modulus_pa);
+
 /* Change of a width of wood, m: width, coefficient of dimensional change per percent of moisture content, change of the
  * moisture content in percent points (6 to 12 is 6). Wood Handbook (FPL-GTR-190), chapter 13, equation of dimensional
  * change with coefficients, within 6 and 14 percent. */

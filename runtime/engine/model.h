@@ -497,6 +497,16 @@ typedef struct model_air {
 	double room_changes_per_h;   /* at the dirty state, NaN */
 } model_air;
 
+/* ---- what level parts carry ------------------------------------------------------------------- */
+
+typedef struct model_bend { /* the strip of a level part that bends most against what it may */
+	model_ref part;
+	model_ref from, to; /* the parts that hold its ends; `to` is NONE where it stands out beyond `from` */
+	bool plate;	    /* held on three or four sides there */
+	double load_n;	    /* all that the part bears, its own weight included */
+	double span_m, deflection_m, allowed_m;
+} model_bend;
+
 /* ---- requirements and waivers ---------------------------------------------------------------- */
 
 typedef struct model_require {
@@ -703,6 +713,7 @@ typedef struct model {
 	LIST(model_tool) tools;
 	LIST(model_template) templates;
 	model_air air;
+	LIST(model_bend) bends;
 	LIST(model_require) requires;
 	LIST(model_waiver) waivers;
 	LIST(model_waived) waived;

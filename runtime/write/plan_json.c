@@ -1,5 +1,6 @@
 #include "runtime/write/plan_json.h"
 
+#include "runtime/engine/tip.h"
 #include "runtime/write/json_util.h"
 #include "runtime/write/plan_json_parts.h"
 
@@ -93,9 +94,32 @@ static json_t *whole(const model *m) {
 	json_t *o = json_util_object();
 	json_util_put(o, "bounds", json_util_box(m->bounds));
 	json_util_put(o, "mass_kg", json_util_number(m->mass_kg));
+	tip t = tip_of(m);
+	if (t.known) {
+		json_util_put(o, "tilt_degrees", json_util_number(t.degrees));
+		json_util_put(o, "tilts_to", json_util_text(FACE_NAME[t.to]));
+	}
 	json_util_put(o, "cost_cents", json_util_whole(m->cost_cents));
 	json_util_put(o, "every_price_known", json_util_flag(m->cost_whole));
 	return o;
+}
+
+static json_t *bends(const model *m) {
+	json_t *a = json_util_array();
+	for (size_t i = 0; i < m->bends.n; i++) {
+		const model_bend *b = &m->bends.v[i];
+		json_t *o = json_util_object();
+		json_util_put(o, "part", plan_json_part(m, b->part));
+		json_util_put(o, "from", plan_json_part(m, b->from));
+		json_util_put(o, "to", plan_json_part(m, b->to));
+		json_util_put(o, "as_plate", json_util_flag(b->plate));
+		json_util_put(o, "load_n", json_util_number(b->load_n));
+		json_util_put(o, "span_m", json_util_number(b->span_m));
+		json_util_put(o, "deflection_m", json_util_number(b->deflection_m));
+		json_util_put(o, "allowed_m", json_util_number(b->allowed_m));
+		json_util_add(a, o);
+	}
+	return a;
 }
 
 static json_t *requires(const model *m) {
@@ -172,6 +196,7 @@ json_t *plan_json(const model *m) {
 	plan_json_put_stock(root, m);
 	plan_json_put_cabinet(root, m);
 	plan_json_put_air(root, m);
+	json_util_put(root, "bends", bends(m));
 	json_util_put(root, "requirements", requires(m));
 	json_util_put(root, "waivers", waivers(m));
 	json_util_put(root, "waived", waived(m));
