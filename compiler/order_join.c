@@ -45,36 +45,11 @@ static bool in_the_way(const model_part *p, const model_part *other, face f) {
 	return box_overlap(sweep, other->box);
 }
 
-/* A tongue in its groove leaves straight out, or along the groove where that runs to the edge. */
+/* What its joint with another part bars. */
 static void bar_by_joint(joiner *j, const model_joint *jt) {
-	if (!joint_cuts(jt->kind)) return;
-	const model_part *a = part_of(j, jt->a), *b = part_of(j, jt->b);
-	axis normal = face_axis(jt->face_a);
-	axis longer = AXIS_X;
-	rat most = rat_int(-1);
-	for (int i = 0; i < 3; i++) {
-		rat size = box_size(jt->contact, (axis)i);
-		if (i == (int)normal || rat_le(size, most)) continue;
-		most = size;
-		longer = (axis)i;
-	}
 	for (int f = 0; f < 6; f++) {
 		face out = (face)f;
-		axis ax = face_axis(out);
-		bool barred = out == jt->face_a;
-		if (jt->kind == JOINT_HALVING) {
-			/* A part that goes on behind the shared place is held by the other, and the other by it. */
-			if (ax != normal)
-				barred = !rat_eq(box_face(jt->contact, out), box_face(b->box, out)) ||
-					 !rat_eq(box_face(jt->contact, face_opposite(out)),
-						 box_face(a->box, face_opposite(out)));
-		} else {
-			if (jt->kind != JOINT_RABBET && ax != normal && ax != longer) barred = true;
-			if (ax == longer && !rat_eq(box_face(jt->contact, out), box_face(b->box, out))) barred = true;
-			if (ax == longer && rat_ok(jt->stop[face_high(out)]) && rat_sign(jt->stop[face_high(out)]) > 0)
-				barred = true;
-		}
-		if (!barred) continue;
+		if (!joint_bars(j->w->m, jt, out)) continue;
 		*way(j, jt->a, jt->b, out) = true;
 		*way(j, jt->b, jt->a, face_opposite(out)) = true;
 		j->held[(jt->a * j->n + jt->b) * 6 + (size_t)out] = true;

@@ -2,6 +2,8 @@
 
 #include <math.h>
 
+#include "runtime/engine/joint.h"
+
 static const double PI = 3.14159265358979323846;
 
 static const char *plural(uint64_t n) { return n == 1 ? "" : "s"; }
@@ -133,27 +135,14 @@ static void buy_media(model *m, model_ref stock) {
 			 area_words(m, area), SHOPPING_SEAM * 100));
 }
 
-/* The two sides of a contact, the longer first, millimetres. */
-static void contact_sides(const model_joint *j, double *longer, double *shorter) {
-	double side[2] = {0, 0};
-	int n = 0;
-	for (int a = 0; a < 3; a++)
-		if ((axis)a != face_axis(j->face_a)) side[n++] = rat_double(box_size(j->contact, (axis)a));
-	*longer = fmax(side[0], side[1]);
-	*shorter = fmin(side[0], side[1]);
-}
-
 static void buy_gasket(model *m, model_ref stock) {
 	double metres = 0;
 	uint64_t joints = 0;
 	for (size_t i = 0; i < m->joints.n; i++) {
-		const model_joint *j = &m->joints.v[i];
-		if (j->gasket != stock) continue;
-		double longer, shorter;
-		contact_sides(j, &longer, &shorter);
-		double run = shorter <= SHOPPING_STRIP_MM ? longer : 2 * (longer + shorter);
-		if (!isfinite(run)) continue;
-		metres += run / 1000;
+		model_gasket_run run;
+		if (m->joints.v[i].gasket != stock || !joint_gasket(m, (model_ref)i, &run) || !rat_ok(run.length))
+			continue;
+		metres += rat_double(run.length) / 1000;
 		joints++;
 	}
 	if (joints == 0) return;
@@ -171,10 +160,9 @@ static double glued_area(const model *m, model_ref stock, uint64_t *joints) {
 	for (size_t i = 0; i < m->joints.n; i++) {
 		const model_joint *j = &m->joints.v[i];
 		if (!j->glue || j->glue_stock != stock) continue;
-		double longer, shorter;
-		contact_sides(j, &longer, &shorter);
-		if (!isfinite(longer * shorter)) continue;
-		area += longer * shorter / 1e6;
+		double one = joint_glue_m2(m->mem, m, (model_ref)i); /* bottoms, cheeks and shoulders */
+		if (!isfinite(one)) continue;
+		area += one;
 		(*joints)++;
 	}
 	return area;

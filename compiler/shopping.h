@@ -7,12 +7,9 @@
 /* Cloth for seams, on top of the tubes' own area. Ours: a flat-felled seam along the tube and two hems take
  * about that of a tube 200 mm wide; no source. */
 #define SHOPPING_SEAM 0.05
-/* A contact no broader than this takes one run of gasket along its longer side; a broader one a ring around it.
- * Ours. */
-#define SHOPPING_STRIP_MM 60
 /* On gasket, for corners and ends. Common practice, no source. */
 #define SHOPPING_GASKET_WASTE 0.05
-/* Wood glue, litres per square metre of joint: about 200 g/m2. Common practice, no source. */
+/* Wood glue, litres per square metre of glued surface: about 200 g/m2. Common practice, no source. */
 #define SHOPPING_GLUE_L_M2 0.2
 
 /* Fills m->shopping, m->cost_cents and m->cost_whole (every row's price known). Run it once, after layout_make() and

@@ -216,6 +216,20 @@ bool joint_notch(const model *m, const model_joint *j, int high, box3 *out) {
 	return rat_lt(out->lo[along], out->hi[along]);
 }
 
+static bool ends_with(const model_joint *j, const model_part *p, face f) {
+	return rat_eq(box_face(j->contact, f), box_face(p->box, f));
+}
+
+bool joint_bars(const model *m, const model_joint *j, face out) {
+	if (!joint_cuts(j->kind)) return false;
+	const model_part *a = &m->parts.v[j->a], *b = &m->parts.v[j->b];
+	axis ax = face_axis(out), normal = face_axis(j->face_a);
+	if (ax == normal) return out == j->face_a;
+	if (j->kind == JOINT_HALVING) return !ends_with(j, b, out) || !ends_with(j, a, face_opposite(out));
+	if (ax != joint_along(m, j)) return j->kind != JOINT_RABBET;
+	return !ends_with(j, b, out) || rat_sign(or_zero(j->stop[face_high(out)])) > 0;
+}
+
 bool joint_from_the_work(const model *m, const model_joint *j) {
 	if (!joint_enters(j->kind) || j->kind == JOINT_TONGUE) return false;
 	model_ref stock = m->parts.v[j->a].stock;
@@ -260,12 +274,35 @@ static void add_pair(arena *mem, joint_faces *out, const model *m, model_ref joi
 	add_face(mem, out, joint, j->b, face_opposite(f), rect, at_b);
 }
 
+/* Where the cut ends within b: its wall against the end of what goes in, and before a stop a's own end against b. */
+static void add_ends(arena *mem, const model *m, model_ref row, box3 t, box3 cut, joint_faces *out) {
+	const model_joint *j = &m->joints.v[row];
+	const model_part *b = &m->parts.v[j->b];
+	axis n = face_axis(j->face_a), along = joint_along(m, j), across = joint_across(m, j);
+	for (int high = 0; high < 2; high++) {
+		face f = face_of(along, high);
+		rat at = box_face(cut, f);
+		if (rat_eq(at, box_face(b->blank, f))) continue;
+		add_pair(mem, out, m, row, f, t, at, at);
+		if (rat_sign(or_zero(j->stop[high])) <= 0) continue;
+		box3 before = j->contact;
+		before.lo[across] = rat_max(before.lo[across], t.lo[across]);
+		before.hi[across] = rat_min(before.hi[across], t.hi[across]);
+		if (high)
+			before.lo[along] = rat_max(before.lo[along], at);
+		else
+			before.hi[along] = rat_min(before.hi[along], at);
+		add_pair(mem, out, m, row, j->face_a, before, j->contact.lo[n], j->contact.lo[n]);
+	}
+}
+
 static void add_entered(arena *mem, const model *m, model_ref row, joint_faces *out) {
 	const model_joint *j = &m->joints.v[row];
 	box3 t = joint_tongue(m, j), cut = joint_cut_b(m, j);
 	axis n = face_axis(j->face_a), across = joint_across(m, j);
 	if (rat_sign(or_zero(j->room.mm)) <= 0) /* else the end does not touch the bottom */
 		add_pair(mem, out, m, row, j->face_a, t, box_face(t, j->face_a), box_face(cut, j->face_a));
+	add_ends(mem, m, row, t, cut, out);
 	for (int high = 0; high < 2; high++) {
 		face f = face_of(across, high);
 		rat at_a = box_face(t, f), at_b = box_face(cut, f);

@@ -39,6 +39,11 @@ bool joint_shoulder(const model *m, const model_joint *j, int high, box3 *out);
 /* What a stopped cut takes from the corner of a's tongue at b's low (0) or high (1) edge; false when nothing. */
 bool joint_notch(const model *m, const model_joint *j, int high, box3 *out);
 
+/* Does the joint bar a's way along `out` (and b's against it)? A tongue leaves straight out, or along its cut where
+ * that runs out at b's edge; of two parts that are halved none goes the way in which it goes on behind the other. Never
+ * for a joint that cuts nothing. */
+bool joint_bars(const model *m, const model_joint *j, face out);
+
 /* Is the spread of the sheet that goes in larger than the allowance, so that the cut has to be made to the sheet as it
  * is measured? Not for a tongue, which is cut to its thickness. */
 bool joint_from_the_work(const model *m, const model_joint *j);

@@ -1,6 +1,7 @@
 /* The way in which a new part of a step comes to its place: a straight move that nothing standing is in the way of. */
 #include <math.h>
 
+#include "runtime/engine/joint.h"
 #include "runtime/write/book_build.h"
 
 typedef struct solid {
@@ -33,6 +34,15 @@ static bool leaves_groove(const solid *a, const solid *other, int thick, int alo
 	return high ? a->hi[along] >= other->hi[along] - TINY : a->lo[along] <= other->lo[along] + TINY;
 }
 
+/* The joint that cuts for the two, or NULL. */
+static const model_joint *cut_between(const model *m, model_ref p, model_ref q) {
+	for (size_t i = 0; i < m->joints.n; i++) {
+		const model_joint *j = &m->joints.v[i];
+		if (joint_cuts(j->kind) && ((j->a == p && j->b == q) || (j->a == q && j->b == p))) return j;
+	}
+	return NULL;
+}
+
 static bool free_way(const book *b, model_ref part, const bool *stands, int along, bool high) {
 	const model *m = b->m;
 	const solid a = solid_of(&m->parts.v[part].blank);
@@ -41,7 +51,11 @@ static bool free_way(const book *b, model_ref part, const bool *stands, int alon
 	for (model_ref i = 0; i < m->parts.n; i++) {
 		if (!stands[i] || i == part || m->parts.v[i].kind == PART_GAP) continue;
 		const solid other = solid_of(&m->parts.v[i].box);
-		if (share(&a, &other)) {
+		const model_joint *j = cut_between(m, part, i);
+		if (j) {
+			face out = face_of((axis)along, high);
+			if (joint_bars(m, j, j->a == part ? out : face_opposite(out))) return false;
+		} else if (share(&a, &other)) {
 			if (!leaves_groove(&a, &other, (int)m->parts.v[part].thick_axis, along, high)) return false;
 		} else if (share(&swept, &other)) {
 			return false;

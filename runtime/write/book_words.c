@@ -108,8 +108,11 @@ static void say_sawing(book *b, const model_step *s, said_list *l) {
 			 cut_pages(b, parts.v, parts.n)));
 }
 
-static const char *cutter_words(book *b, const model_joint *j) {
+static const char *cutter_words(book *b, const model_joint *j, bool open) {
 	model_ref tool = book_groove_tool(b, j);
+	for (model_ref i = 0; open && i < b->m->tools.n && tool == MODEL_NONE; i++)
+		if (b->m->tools.v[i].kind == TOOL_ROUTER) tool = i; /* open at one side: any cutter will do */
+	if (open && tool == MODEL_NONE) return "a router with straight cutter, not in the plan's tools";
 	return tool < b->m->tools.n ? arena_printf(b->mem, "the %s", tool_label(b, tool))
 				    : arena_printf(b->mem, "a %s, not in the plan's tools", book_groove_need(b, j));
 }
@@ -138,7 +141,7 @@ static void say_cut_b(book *b, const model_joint *j, said_list *l) {
 	say(b, l,
 	    arena_printf(b->mem, "In %s cut the %s for %s%s with %s: %s%s deep%s%s.", part_word(b, j->b),
 			 joint_cut_word(j->kind), j->kind == JOINT_TONGUE ? "the tongue of " : "", part_word(b, j->a),
-			 cutter_words(b, j), width, book_length(b, j->depth.mm), stop_words(b, j),
+			 cutter_words(b, j, false), width, book_length(b, j->depth.mm), stop_words(b, j),
 			 drawing_of(b, j->b)));
 }
 
@@ -148,7 +151,7 @@ static void say_halving(book *b, const model_joint *j, model_ref part, said_list
 	    arena_printf(b->mem,
 			 "In %s cut the halving for %s with %s: %s deep, as broad as %s is at that place: mark its "
 			 "shoulders from the part itself%s.",
-			 part_word(b, part), part_word(b, part == j->a ? j->b : j->a), cutter_words(b, j),
+			 part_word(b, part), part_word(b, part == j->a ? j->b : j->a), cutter_words(b, j, true),
 			 book_length(b, deep), part_word(b, part == j->a ? j->b : j->a), drawing_of(b, part)));
 }
 
@@ -162,9 +165,9 @@ static void say_tongue(book *b, const model_joint *j, said_list *l) {
 			       FACE_NAME[face_of(across, true)]);
 	say(b, l,
 	    arena_printf(b->mem, "At the %s end of %s cut the tongue with %s: %s long, %s%s thick is left%s.",
-			 FACE_NAME[j->face_a], part_word(b, j->a), cutter_words(b, j), book_length(b, joint_engages(j)),
-			 t.n ? arena_printf(b->mem, "%s, so that ", t.v) : "", book_length(b, j->thick.mm),
-			 drawing_of(b, j->a)));
+			 FACE_NAME[j->face_a], part_word(b, j->a), cutter_words(b, j, true),
+			 book_length(b, joint_engages(j)), t.n ? arena_printf(b->mem, "%s, so that ", t.v) : "",
+			 book_length(b, j->thick.mm), drawing_of(b, j->a)));
 }
 
 static void say_notch(book *b, const model_joint *j, int high, said_list *l) {
@@ -327,7 +330,7 @@ static void say_join(book *b, const model_op *o, said_list *l) {
 		textbuf_printf(&t, "Set the tongue of %s into the groove of %s", a, c);
 		break;
 	case JOINT_HALVING:
-		textbuf_printf(&t, "Lay %s into the halving of %s", a, c);
+		textbuf_printf(&t, "Fit %s and %s into each other at their halvings", a, c);
 		break;
 	case JOINT_LAP:
 		textbuf_printf(&t, "Lay %s on %s", a, c);
@@ -383,9 +386,15 @@ static void say_gasket(book *b, const model_op *o, said_list *l) {
 	const model *m = b->m;
 	if (o->joint < m->joints.n && m->joints.v[o->joint].gasket < m->stocks.n) {
 		const model_joint *j = &m->joints.v[o->joint];
+		model_gasket_run run;
+		const char *how = "";
+		if (joint_gasket(m, o->joint, &run))
+			how = arena_printf(b->mem, ": %s %s, on the %s face of %s", book_length(b, run.length),
+					   run.ring ? "all round, four corners" : "in one strip", FACE_NAME[run.face],
+					   part_word(b, run.part));
 		say(b, l,
-		    arena_printf(b->mem, "Lay %s where %s meets %s, ends butted without a gap.",
-				 book_stock_label(b, j->gasket), part_word(b, j->a), part_word(b, j->b)));
+		    arena_printf(b->mem, "Lay %s where %s meets %s%s, ends butted without a gap.",
+				 book_stock_label(b, j->gasket), part_word(b, j->a), part_word(b, j->b), how));
 	} else {
 		say(b, l,
 		    arena_printf(b->mem, "Lay the gaskets of %s, ends butted without a gap.",
