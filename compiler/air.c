@@ -340,7 +340,12 @@ static void solve_condition(model *m, diags *d, int condition, bool tell) {
 		diag_add_note(d, g, span_none(), "with the covered part of the face closed there is no other way in");
 	if (n.trouble == AIRNET_OPEN)
 		diag_add_help(d, g, "let the way go on to where it began, as: ... -> outlet -> room");
-	if (n.trouble == AIRNET_NO_FAN) diag_add_help(d, g, "put a fan into the way");
+	if (n.trouble == AIRNET_NO_FAN) {
+		for (size_t i = 0; i < m->parts.n; i++)
+			if (m->parts.v[i].stock != MODEL_NONE && m->stocks.v[m->parts.v[i].stock].kind == STOCK_FAN)
+				diag_add_note(d, g, m->parts.v[i].at, "%s stands in no way", m->parts.v[i].name);
+		diag_add_help(d, g, "put a fan into the way");
+	}
 	if (n.trouble == AIRNET_NOT_JOINED) diag_add_help(d, g, "let a way lead from it to the room, or leave it out");
 	if (n.trouble == AIRNET_NOT_UNIQUE)
 		diag_add_help(d, g, "choose fans whose curves fall from no flow on, or less resistance");

@@ -384,9 +384,10 @@ static void dust_room(const model *m, diags *d) {
 	const model_air *a = &m->air;
 	if (!known(a->hours_to_full_trough) || !known(a->hours_to_dirty)) return;
 	if (a->hours_to_full_trough >= a->hours_to_dirty) return;
-	diag *g = diag_warning(
-		d, "trough-small", a->at, "the trough is full after %s of work, before the filters are dirty after %s",
-		show(m, d, DIM_TIME, a->hours_to_full_trough * 3600), show(m, d, DIM_TIME, a->hours_to_dirty * 3600));
+	diag *g = diag_warning(d, "trough-small", a->trough_at,
+			       "the trough is full after %s of work, before the filters are dirty after %s",
+			       show(m, d, DIM_TIME, a->hours_to_full_trough * 3600),
+			       show(m, d, DIM_TIME, a->hours_to_dirty * 3600));
 	diag_add_help(d, g, "a larger trough; or empty it before each cleaning and say so in the notes");
 }
 

@@ -94,8 +94,9 @@ static void tubes_of(const model *m, diags *d, const model_branch *b) {
 	}
 	if (!many) return;
 	const model_part *sheet = &m->parts.v[b->part];
-	diag *g = diag_error(d, "tubes-long", b->at, "tubes %s are %s long, %s longer than the room %s %s (%u of %u)",
-			     b->name, length(m, d, long_mm), length(m, d, long_mm - least),
+	diag *g = diag_error(d, "tubes-long", b->declared,
+			     "tubes %s are %s long, %s longer than the room %s %s (%u of %u)", b->name,
+			     length(m, d, long_mm), length(m, d, long_mm - least),
 			     p->through == AXIS_Z ? "below" : "beside", sheet->name, many, b->count);
 	if (by != MODEL_NONE)
 		diag_add_note(d, g, m->parts.v[by].at, "%s stands in their way, %s from %s", m->parts.v[by].name,
@@ -413,8 +414,9 @@ static void bypass_of(const model *m, diags *d, const model_branch *b) {
 	bool inch = m->measures == MEASURES_INCH;
 	double shown = fmax(1, round(area / (inch ? 645.16 : 100)));
 	model_ref from = named_space(m, b->from, false), to = named_space(m, b->to, true);
-	diag *g = diag_warning(d, "filter-bypass", b->at, "air can pass beside filter %s: %s; about %.0f %s are open",
-			       b->name, where, shown, inch ? "in²" : "cm²");
+	diag *g = diag_warning(d, "filter-bypass", m->parts.v[b->part].at,
+			       "air can pass beside filter %s: %s; about %.0f %s are open", b->name, where, shown,
+			       inch ? "in²" : "cm²");
 	if (worst != MODEL_NONE)
 		diag_add_note(d, g, m->parts.v[worst].at, "%s is the nearest part where it is widest",
 			      m->parts.v[worst].name);

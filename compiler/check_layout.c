@@ -90,7 +90,7 @@ static void sheet_count(const model *m, diags *d) { count_on_hand(m, d, STOCK_SH
 static void bar_count(const model *m, diags *d) { count_on_hand(m, d, STOCK_BAR, "bar-count", "bar"); }
 
 static void no_saw(const model *m, diags *d) {
-	if (m->layout.saw != MODEL_NONE || m->layout.counts.n == 0) return;
+	if (m->layout.saw != MODEL_NONE || m->layout.counts.n == 0 || m->lacks_file) return;
 	diag *g = diag_warning(d, "no-saw", m->title_at, "the plan names no saw: a kerf of %s is assumed",
 			       check_length(m, d, m->layout.kerf));
 	for (size_t i = 0; i < m->tools.n; i++)

@@ -84,25 +84,61 @@ static void report(order_work *w, const uint32_t *loop, size_t n) {
 		      "take one of the written `after` or `before` lines away, or move an operation to another step");
 }
 
+/* A written line that asks for what is so anyway is not the one to blame. */
+static void blame_few(const order_work *w, uint32_t *loop, size_t n) {
+	for (size_t i = 0; i < n; i++) {
+		const order_link *l = &w->links.v[loop[i]];
+		for (uint32_t k = 0; l->bond == BOND_WRITTEN && k < w->links.n; k++) {
+			const order_link *o = &w->links.v[k];
+			if (o->before != l->before || o->after != l->after || o->bond == BOND_WRITTEN) continue;
+			if (o->bond == BOND_WISH) continue;
+			loop[i] = k;
+			break;
+		}
+	}
+}
+
+static size_t written(const order_work *w, const uint32_t *loop, size_t n) {
+	size_t lines = 0;
+	for (size_t i = 0; i < n; i++) lines += w->links.v[loop[i]].bond == BOND_WRITTEN;
+	return lines;
+}
+
+/* Whether a line of the plan that closes this circle was told to close another: it makes many of them when it orders
+ * steps of many operations. */
+static bool known(const order_work *w, const uint32_t *loop, size_t n, const bool *blamed) {
+	for (size_t i = 0; i < n; i++)
+		for (size_t k = 0; k < w->links.n; k++)
+			if (blamed[k] && span_same(w->links.v[k].at, w->links.v[loop[i]].at)) return true;
+	return false;
+}
+
 static bool circles(order_work *w) {
 	fan_out f = spread(w, false);
 	bool *told = ARENA_MANY(w->mem, bool, w->ops.n + 1);
 	uint32_t *loop = ARENA_MANY(w->mem, uint32_t, w->ops.n + 1), *best = ARENA_MANY(w->mem, uint32_t, w->ops.n + 1);
+	bool *blamed = ARENA_MANY(w->mem, bool, w->links.n + 1);
 	bool any = false;
 	for (;;) {
-		size_t shortest = 0;
+		size_t shortest = 0,
+		       fewest = 0; /* of these, the fewest lines of the plan: the others are not to blame */
 		for (size_t i = 0; i < w->ops.n; i++) {
 			if (told[i]) continue;
 			size_t n = loop_from(w, &f, (model_ref)i, loop);
 			bool fresh = n > 0;
 			for (size_t k = 0; k < n; k++) fresh = fresh && !told[w->links.v[loop[k]].before];
-			if (!fresh || (shortest && n >= shortest)) continue;
+			if (!fresh || (shortest && n > shortest)) continue;
+			blame_few(w, loop, n);
+			size_t lines = written(w, loop, n);
+			if (shortest == n && lines >= fewest) continue;
 			shortest = n;
+			fewest = lines;
 			memcpy(best, loop, n * sizeof *loop);
 		}
 		if (!shortest) return any;
-		report(w, best, shortest);
+		if (!(any && known(w, best, shortest, blamed))) report(w, best, shortest);
 		any = true;
+		for (size_t k = 0; k < shortest; k++) blamed[best[k]] = w->links.v[best[k]].bond == BOND_WRITTEN;
 		/* What hangs in a reported circle is not told again. */
 		for (size_t k = 0; k < shortest; k++) told[w->links.v[best[k]].before] = true;
 	}

@@ -158,7 +158,10 @@ resolve_state *resolve_begin(arena *mem, const source_set *sources, const syn_pl
 	c->m->mem = mem;
 	c->m->sources = sources;
 	for (size_t i = 0; i < d->all.n; i++)
-		if (text_same(d->all.v[i]->rule, "plan-use")) c->use_failed = true;
+		/* So far only the reader spoke: of its plan-value, a file was not named by a text. */
+		if (text_same(d->all.v[i]->rule, "plan-use") || text_same(d->all.v[i]->rule, "plan-value"))
+			c->use_failed = true;
+	c->m->lacks_file = c->use_failed;
 	c->plan_in = c->in = ARENA_NEW(mem, inst);
 	c->in->prefix = c->in->suffix = "";
 	declare_plan(c);

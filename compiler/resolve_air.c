@@ -59,6 +59,7 @@ static model_branch empty_branch(model_air_kind kind, const char *name, span at)
 	return (model_branch){.kind = kind,
 			      .name = name,
 			      .at = at,
+			      .declared = at,
 			      .part = MODEL_NONE,
 			      .pattern = MODEL_NONE,
 			      .stock = MODEL_NONE,
@@ -222,6 +223,7 @@ static bool make_branch(ctx *c, const syn_expr *e, const syn_expr *in, value v, 
 	if (v.kind == VALUE_PART) return make_part_branch(c, e, v.part, b);
 	if (v.kind == VALUE_AIR) {
 		b->kind = v.air->kind;
+		b->declared = v.air->at;
 		v.air->used = true;
 		return v.air->kind == AIR_TUBES ? make_tubes(c, v.air, b) : make_duct(c, v.air, b);
 	}
@@ -396,6 +398,7 @@ static void read_trough(ctx *c) {
 	for (int a = 0; a < 3; a++) mm3 *= rat_double(box_size(*b, (axis)a));
 	if (p->kind == PART_GAP && mm3 > 0) {
 		c->m->air.trough_m3 = mm3 * 1e-9;
+		c->m->air.trough_at = line_arg(line, NULL, 0)->at;
 		return;
 	}
 	diag *g = diag_error(c->diags, "plan-value", line_arg(line, NULL, 0)->at,
@@ -432,13 +435,14 @@ void air_resolve(ctx *c) {
 			air->altitude_m = rat_double(altitude) / 1000;
 		}
 		if (!(air->altitude_m > -500 && air->altitude_m < 9000)) {
-			diag_error(c->diags, "plan-range", line->at, "an altitude lies between -500 m and 9000 m");
+			diag_error(c->diags, "plan-range", line_arg(line, NULL, 0)->at,
+				   "an altitude lies between -500 m and 9000 m");
 			air->altitude_m = 0;
 		}
 	}
 	air->temperature_k = air_value(c, "temperature", DIM_TEMPERATURE, 293.15);
 	if (!(air->temperature_k > 223 && air->temperature_k < 373)) {
-		diag_error(c->diags, "plan-range", lines_find(&c->air_lines, "temperature")->at,
+		diag_error(c->diags, "plan-range", line_arg(lines_find(&c->air_lines, "temperature"), NULL, 0)->at,
 			   "a shop's temperature lies between -50 and 100 degC");
 		air->temperature_k = 293.15;
 	}

@@ -441,6 +441,16 @@ static bool check_count(ctx *c, const syn_line *line, const word_rule *r, const 
 	return false;
 }
 
+/* The sign that stands where another is wanted: `let tall : 240 mm`. */
+static const syn_clause *sign_instead(const syn_line *line, const char *link) {
+	if (!link || !strchr(":=", link[0]) || !link[0]) return NULL;
+	for (size_t i = 0; i < line->clauses.n; i++) {
+		const char *other = line->clauses.v[i].link;
+		if (other && strchr(":=", other[0]) && other[0] && other[0] != link[0]) return &line->clauses.v[i];
+	}
+	return NULL;
+}
+
 static bool check_form(ctx *c, const syn_line *line, const word_rule *r) {
 	form_part f;
 	bool used[32] = {false};
@@ -458,7 +468,8 @@ static bool check_form(ctx *c, const syn_line *line, const word_rule *r) {
 		if (!found && f.is_word && f.least == 0) found = true;
 		if (!found && !f.optional) {
 			span at = line->word ? line->word_at : line->at;
-			say_form(c, line, at, r,
+			const syn_clause *other = sign_instead(line, f.link);
+			say_form(c, line, other ? other->link_at : at, r,
 				 arena_printf(c->mem, "`%s` wants %s behind it", r->word ? r->word : "a point",
 					      spoken_link(c, f.link)));
 			return false;
@@ -545,6 +556,19 @@ bool words_excuse(ctx *c, const syn_line *line) {
 	return excuse(c, line);
 }
 
+/* Whether a fault of reading was told behind this line on the same line of text: the `}` of a block that was not
+ * opened. */
+static bool brace_told(const ctx *c, const syn_line *line) {
+	const char *text = c->sources->files.v[line->at.file].text;
+	for (size_t i = 0; i < c->diags->all.n; i++) {
+		const diag *g = c->diags->all.v[i];
+		if (!text_same(g->rule, "plan-syntax") || g->at.file != line->at.file || g->at.start < line->at.start)
+			continue;
+		if (!memchr(text + line->at.start, '\n', g->at.start - line->at.start)) return true;
+	}
+	return false;
+}
+
 bool words_check(ctx *c, block_kind block, const syn_line *line) {
 	const word_rule *r = find_rule(block, line->word);
 	if (!r) {
@@ -557,8 +581,9 @@ bool words_check(ctx *c, block_kind block, const syn_line *line) {
 	bool wants = r->block != BLOCK_NONE;
 	bool may_lack = r->block == BLOCK_JOIN;
 	if (wants && !line->has_block && !may_lack) {
-		say_form(c, line, line->word_at, r,
-			 arena_printf(c->mem, "`%s` wants a block between { and }", r->word));
+		if (!brace_told(c, line))
+			say_form(c, line, line->word_at, r,
+				 arena_printf(c->mem, "`%s` wants a block between { and }", r->word));
 		c->block_missing = true;
 		c->missing = (int)r->block;
 		return excuse(c, line);

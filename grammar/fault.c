@@ -59,6 +59,11 @@ static void no_value(grammar_tree *t, const grammar_token *before, const grammar
 		fault(t, span_join(before->at, last->at), "nothing stands between these brackets");
 		return;
 	}
+	if (before->kind == '-' && last->kind == TOK_COMPARE && text_same(last->text, ">")) {
+		diag *g = fault(t, span_join(before->at, last->at), "an arrow is written without a blank");
+		help(t, g, "write `->`");
+		return;
+	}
 	const char *what = arena_printf(t->mem, "a value is missing behind %s", shown(t, before));
 	diag *g = fault(t, before->at, what);
 	if (!ends_line(last->kind))

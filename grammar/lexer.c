@@ -99,7 +99,14 @@ static bool open_brace(grammar_lexer *lx, span at) {
 }
 
 static bool close_brace(grammar_lexer *lx, span at) {
+	if (at.start == lx->left_out) {
+		diag *g = grammar_fault(lx, "plan-syntax", at, "this `}` closes nothing that begins on its line");
+		diag_add_help(lx->diags, g, "take it out, or look for a missing `{` before it");
+		return false;
+	}
 	if (lx->braces.n == 0) {
+		lx->closes_nothing = lx->astray != SIZE_MAX && lx->left_out == SIZE_MAX;
+		if (lx->closes_nothing) return false; /* it is read once more, and the other one told */
 		diag *g = grammar_fault(lx, "plan-syntax", at, "this `}` closes nothing");
 		if (span_known(lx->suspect_close))
 			diag_add_note(lx->diags, g, lx->suspect_close, "this `}` may be one too many");
@@ -107,6 +114,7 @@ static bool close_brace(grammar_lexer *lx, span at) {
 		return false;
 	}
 	grammar_open o = lx->braces.v[--lx->braces.n];
+	if (!lx->fresh && o.at.start < lx->bol && lx->astray == SIZE_MAX) lx->astray = at.start;
 	if (lx->fresh && lx->indent != o.indent && !span_known(lx->suspect_close)) {
 		lx->suspect = o;
 		lx->suspect_close = at;
@@ -207,6 +215,7 @@ static void begin_line(grammar_lexer *lx, const char *word) {
 	lx->line_word = word;
 	lx->line_indent = lx->indent;
 	lx->compares = text_same(word, "require") || text_same(word, "when") || text_same(word, "otherwise");
+	lx->arrows = false;
 }
 
 /* The second half of a rule's name, such as `over` in `allow tip-over`. */
@@ -282,6 +291,13 @@ static grammar_token minus_token(grammar_lexer *lx, const grammar_raw *raw) {
 	return (grammar_token){.kind = '-', .at = raw->at, .text = "-"};
 }
 
+/* Whether a `)` at the end of a text's line stands for the `}` of a block that begins there. */
+static bool for_brace(grammar_lexer *lx) {
+	const grammar_raw *next = grammar_ahead(lx, 0);
+	if (next->kind != RAW_NEWLINE && next->kind != RAW_END) return false;
+	return lx->braces.n && lx->braces.v[lx->braces.n - 1].at.start >= lx->bol;
+}
+
 static bool open_bracket(grammar_lexer *lx, const grammar_raw *raw, grammar_token *t) {
 	bool behind = lx->last.at.end == raw->at.start &&
 		      (lx->last.kind == TOK_NAME || lx->last.kind == ']' || lx->last.kind == TOK_MEMBER);
@@ -305,6 +321,12 @@ static bool open_bracket(grammar_lexer *lx, const grammar_raw *raw, grammar_toke
 }
 
 static bool close_bracket(grammar_lexer *lx, const grammar_raw *raw, grammar_token *t) {
+	if (lx->brackets.n == 0 && for_brace(lx)) {
+		diag *g = grammar_fault(lx, "plan-syntax", raw->at, "a block is closed by `}`");
+		diag_add_note(lx->diags, g, lx->braces.v[lx->braces.n - 1].at, "it begins here");
+		*t = (grammar_token){.kind = '}', .at = raw->at, .text = "}"};
+		return close_brace(lx, raw->at);
+	}
 	if (lx->brackets.n == 0) {
 		grammar_fault(lx, "plan-syntax", raw->at, "this `%s` closes nothing", raw->sign);
 		return false;
@@ -328,6 +350,7 @@ static bool sign_token(grammar_lexer *lx, const grammar_raw *raw, grammar_token 
 		t->kind = TOK_LINK;
 	} else if (strcmp(s, "->") == 0) {
 		t->kind = TOK_ARROW;
+		lx->arrows = true;
 	} else if (strcmp(s, "+-") == 0) {
 		t->kind = TOK_TOLERANCE;
 	} else if (s[0] == '=' || s[0] == '<' || s[0] == '>' || s[0] == '!') {
@@ -365,6 +388,14 @@ static bool newline_token(grammar_lexer *lx, const grammar_raw *raw, grammar_tok
 	const grammar_raw *next = grammar_ahead(lx, 0);
 	if (is_sign(next, "->")) return false;
 	if (is_sign(next, "{") && lx->last.kind != '}') return false;
+	if (next->kind == RAW_WORD && lx->arrows && is_sign(grammar_ahead(lx, 1), "->")) {
+		/* No line begins so: the way goes on. */
+		diag *g = grammar_fault(lx, "plan-syntax", next->at, "a `->` is missing before this");
+		diag_add_help(lx->diags, g, "a line that goes on with the one before begins with `->`");
+		*t = (grammar_token){
+			.kind = TOK_ARROW, .at = grammar_span(lx, next->at.start, next->at.start), .text = "->"};
+		return true;
+	}
 	*t = (grammar_token){.kind = TOK_SEP, .at = raw->at};
 	return true;
 }
@@ -501,7 +532,7 @@ void grammar_lexer_begin(grammar_lexer *lx, arena *mem, const source_set *source
 	lx->line_start = !value;
 	lx->compares = value;
 	lx->told = lx->spoilt = SIZE_MAX;
-	lx->unclosed = lx->repair = SIZE_MAX;
+	lx->unclosed = lx->repair = lx->astray = lx->left_out = SIZE_MAX;
 	lx->suspect_close = span_none();
 	lx->last.kind = lx->before.kind = TOK_SEP;
 	lx->last.at = lx->before.at = grammar_span(lx, 0, 0);

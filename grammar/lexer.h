@@ -75,6 +75,7 @@ typedef struct grammar_lexer {
 	/* tokens */
 	grammar_token before, last; /* the last two given out */
 	bool line_start;	    /* the next token begins a line */
+	bool arrows;		    /* there was an arrow in the line */
 	bool compares;		    /* the line is a `require`: its = compares */
 	bool fresh;		    /* no token since the text's line began at `bol` */
 	bool clear;		    /* a line ended: its open brackets are forgotten with the next token */
@@ -90,9 +91,12 @@ typedef struct grammar_lexer {
 	size_t tokens; /* given out so far */
 	LIST(grammar_open) braces;
 	LIST(grammar_open) brackets;
-	size_t unclosed;      /* where the `{` stands that was reported as not closed; SIZE_MAX: none */
-	size_t repair;	      /* the same of an earlier reading: closed before a line that stands no further right */
-	bool owes_end;	      /* a `}` was put in: the end of its line is next */
+	size_t unclosed; /* where the `{` stands that was reported as not closed; SIZE_MAX: none */
+	size_t repair;	 /* the same of an earlier reading: closed before a line that stands no further right */
+	bool owes_end;	 /* a `}` was put in: the end of its line is next */
+	size_t astray;	 /* the first `}` in the middle of a text's line whose `{` stands on another; SIZE_MAX: none */
+	size_t left_out; /* the same of an earlier reading: closes nothing */
+	bool closes_nothing;  /* a later `}` did because of it */
 	grammar_open suspect; /* first `{` whose `}` stands under another line's beginning */
 	span suspect_close;
 } grammar_lexer;

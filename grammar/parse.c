@@ -9,14 +9,16 @@ static void parse(grammar_tree *t, const source_set *sources, uint32_t file, dia
 	grammar_lexer_end(&t->lexer);
 	/* A block that was left open takes in what stands behind it, and the compiler would find all of that misplaced:
 	 * read once more, with the block closed where the indentation says so. What is wrong besides is told once, as
-	 * the same diag is not added twice. */
-	if (t->lexer.unclosed == SIZE_MAX) return;
-	size_t repair = t->lexer.unclosed;
+	 * the same diag is not added twice.
+	 * In the same way a `}` too many, or one whose `{` was forgotten, closes the block around it too early. */
+	size_t repair = t->lexer.unclosed, left_out = t->lexer.closes_nothing ? t->lexer.astray : SIZE_MAX;
+	if (repair == SIZE_MAX && left_out == SIZE_MAX) return;
 	syn_file *out = t->file;
 	*out = (syn_file){.source = file};
 	*t = (grammar_tree){.mem = t->mem, .file = out};
 	grammar_lexer_begin(&t->lexer, t->mem, sources, file, d, value);
 	t->lexer.repair = repair;
+	t->lexer.left_out = left_out;
 	grammar_yyparse(t);
 	grammar_lexer_end(&t->lexer);
 }

@@ -146,6 +146,9 @@ static void follow(reader *r, known *k, const grammar_bytes *bytes) {
 		if (!text_same(line->word, "use") || !line->clauses.v[0].args.n) continue;
 		const syn_expr *text = line->clauses.v[0].args.v[0];
 		if (text->kind == SYN_TEXT) use(r, k, text);
+		if (text->kind == SYN_TEXT || text->kind == SYN_BAD) continue;
+		diag *g = diag_error(r->diags, "plan-value", text->at, "a text belongs here");
+		diag_add_help(r->diags, g, "put the file's name between double quotes");
 	}
 	r->depth--;
 	k->open = false;

@@ -415,6 +415,7 @@ typedef struct model_branch {
 	model_air_kind kind;
 	const char *name;   /* "mouth", "vents in baffle", "blower" */
 	span at;	    /* where the way names it */
+	span declared;	    /* of tubes and ducts: their name where they are described; else as at */
 	model_ref from, to; /* spaces */
 	model_ref part;	    /* gap, fan, duct's part; the sheet of openings; first filter unit */
 	model_ref pattern;  /* openings, tubes */
@@ -485,6 +486,7 @@ typedef struct model_air {
 	double room_m3;		/* volume of the room, NaN when not said */
 	double dust_kg_s;	/* dust made per second of work, NaN when not said */
 	double trough_m3;	/* NaN */
+	span trough_at;		/* the gap's name in the `trough` line */
 	double dust_bulk_kg_m3; /* of dust as it lies in the trough; 0 or NaN when not said */
 	bool exhausts_outdoors;
 	LIST(model_space) spaces; /* row 0 is the room */
@@ -703,6 +705,7 @@ typedef struct model {
 	measures measures;
 	paper paper;
 	LIST(model_let) lets;
+	bool lacks_file; /* a used file could not be read: what is not there may have stood in it */
 	LIST(model_stock) stocks;
 	LIST(model_part) parts;
 	LIST(model_pattern) patterns;
