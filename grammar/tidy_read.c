@@ -84,14 +84,17 @@ static const char *quantity(arena *mem, const char *p, const char *end) {
 	return t.v;
 }
 
-static bool ends_value(int kind) { return kind == TOK_QUANT || kind == TOK_TEXT || kind == TOK_NAME || kind == ')'; }
+static bool ends_value(int kind) {
+	return kind == TOK_QUANT || kind == TOK_TEXT || kind == TOK_NAME || kind == TOK_MEMBER || kind == ')' ||
+	       kind == ']';
+}
 
 /* Whether nothing stands between the last of these pieces and the one to come. */
 static bool tight_behind(const tidy_line *line, int kind) {
 	size_t n = line->pieces.n;
-	if (n == 0 || kind == ',' || kind == ')') return true;
+	if (n == 0 || kind == ',' || kind == ')' || kind == '[' || kind == ']' || kind == TOK_MEMBER) return true;
 	const tidy_piece *p = &line->pieces.v[n - 1];
-	if (p->kind == '(') return true;
+	if (p->kind == '(' || p->kind == '[') return true;
 	if (p->kind == TOK_CALL) return kind == '(';
 	return p->kind == '-' && (n == 1 || !ends_value(p[-1].kind));
 }
@@ -149,9 +152,9 @@ static void read_pieces(reader *r, tidy_line *line) {
 		}
 		bool brace = x->kind == '{';
 		if (!brace) {
-			if (x->kind == ')' && depth) depth--;
+			if ((x->kind == ')' || x->kind == ']') && depth) depth--;
 			add_piece(r, line, x, depth);
-			if (x->kind == '(') depth++;
+			if (x->kind == '(' || x->kind == '[') depth++;
 			r->i++;
 		}
 		for (; r->things.v[from].kind == THING_COMMENT; from++) {

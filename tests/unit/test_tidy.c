@@ -32,6 +32,8 @@ static const struct { const char *name, *text, *tidy; } CASES[] = {
 	{"a point behind a name", "ring 6 on 300 mm at(a,b)\nring n (a, b)\n", "ring 6 on 300 mm at (a, b)\nring n (a, b)\n"},
 	{"the inch and the linking word", "round  3in  in  baffle\nmirror of left about w/2 in  width\n",
 	 "round 3 in in baffle\nmirror of left about w / 2 in width\n"},
+	{"names with numbers", "place d[i]:p{left at d[ i-1 ].side.right+2*i;top at -a[i].top}\n",
+	 "place d[i] : p { left at d[i - 1].side.right + 2 * i; top at -a[i].top }\n"},
 	{"names of rules", "allow hole-edge-web  because \"d\"\nlet a = hole-edge\n", "allow hole-edge-web because \"d\"\nlet a = hole - edge\n"},
 	{"texts are left alone", "note \"a  b\\\"#;{\"\n", "note \"a  b\\\"#;{\"\n"},
 	{"one line each at the file's level", "use \"a\";use \"b\" ;; allow c because \"d\"\n",
