@@ -47,18 +47,23 @@ static spans declared(ctx *c, const char *name) {
 	return s;
 }
 
-/* "ribs.2" and "vents in baffle" are about `ribs`, `vents`, `baffle`. */
-static const char *thing_word(ctx *c, const syn_expr *e) {
-	if (e->kind != SYN_NAME) return NULL;
-	const char *word = e->names.v[0].v;
-	return names_find(c, word) ? word : NULL;
+/* A thing's name as messages write it: `wing[2].shelf` is wing.2.shelf there. NULL when it is none of the plan's. */
+static const char *thing_name(ctx *c, const syn_expr *e) {
+	if (e->kind != SYN_NAME || !names_find(c, e->names.v[0].v)) return NULL;
+	const char *written = expr_source(c, e);
+	textbuf t = textbuf_begin(c->mem);
+	for (; *written; written++) {
+		if (*written == ']' || *written == ' ' || *written == '\t') continue;
+		textbuf_char(&t, *written == '[' ? '.' : *written);
+	}
+	return t.v;
 }
 
 static bool read_things(ctx *c, const syn_line *line, model_waiver *w) {
 	bool good = true;
 	for (size_t i = 0; i < line_args(line, "for"); i++) {
 		const syn_expr *e = line_arg(line, "for", i);
-		const char *word = thing_word(c, e);
+		const char *word = thing_name(c, e);
 		if (word) {
 			LIST_PUSH(c->mem, &w->things, word);
 			continue;
@@ -95,22 +100,41 @@ static bool within(span place, const spans *s) {
 
 static bool word_char(char c) { return isalnum((unsigned char)c) || c == '_'; }
 
-/* Does the text of the plan at that place name the thing? What follows a dot is a face or a size. */
-static bool place_names(const source_set *sources, span at, const char *name) {
-	if (!span_known(at)) return false;
-	const source_file *f = &sources->files.v[at.file];
-	size_t n = strlen(name), end = at.end < f->size ? at.end : f->size;
-	for (size_t i = at.start; i + n <= end; i++) {
-		if (strncmp(f->text + i, name, n) != 0) continue;
-		bool begins = i == 0 || (!word_char(f->text[i - 1]) && f->text[i - 1] != '.');
-		if (begins && !word_char(f->text[i + n])) return true;
+/* Does a word of the n bytes begin with the name? What follows a dot in the plan is a face or a size, no name. `inner`:
+ * something of the thing must follow, as in wing.2 of `wing`. */
+static bool text_names(const char *text, size_t n, const char *name, bool inner) {
+	size_t k = strlen(name);
+	for (size_t i = 0; i + k <= n; i++) {
+		if (strncmp(text + i, name, k) != 0) continue;
+		bool begins = i == 0 || (!word_char(text[i - 1]) && text[i - 1] != '.');
+		if (!begins || (i + k < n && word_char(text[i + k]))) continue;
+		if (!inner || (i + k + 1 < n && text[i + k] == '.' && word_char(text[i + k + 1]))) return true;
 	}
 	return false;
 }
 
+static bool place_names(const source_set *sources, span at, const char *name) {
+	if (!span_known(at)) return false;
+	const source_file *f = &sources->files.v[at.file];
+	size_t end = at.end < f->size ? at.end : f->size;
+	return at.start < end && text_names(f->text + at.start, end - at.start, name, false);
+}
+
+/* A message names `wing.2.shelf` in full: nothing else is written so. */
+static bool message_names(const diag *g, const char *name, bool inner) {
+	if (text_names(g->text, strlen(g->text), name, inner)) return true;
+	for (size_t i = 0; i < g->notes.n; i++)
+		if (text_names(g->notes.v[i].text, strlen(g->notes.v[i].text), name, inner)) return true;
+	return false;
+}
+
 /* A finding is about a thing when its place, one of its notes or what it is about beside lies in the lines that
- * declare the thing, or when its own place names the thing. */
+ * declare the thing, or when its own place names the thing. About one of several, or something in an assembly that is
+ * placed, when the message names it. */
 static bool is_about(ctx *c, const diag *g, const char *name) {
+	if (strchr(name, '.')) return message_names(g, name, false);
+	const sym *known = names_find(c, name);
+	if (known && known->kind == SYM_PLACE && message_names(g, name, true)) return true;
 	spans s = declared(c, name);
 	if (within(g->at, &s) || place_names(c->sources, g->at, name)) return true;
 	for (size_t i = 0; i < g->notes.n; i++)
