@@ -86,6 +86,7 @@ static void report_joint(const model *m, diags *d, const check_worst *e, const o
 				 "%s leaves %s to %s in %s, %s less than it should%s", what, check_length(m, d, e->gap),
 				 o->what, part, check_length(m, d, rat_sub(limit, e->gap)), check_count(d, e->count));
 	diag_add_note(d, g, o->where, "%s comes from here", o->what);
+	check_names_part(m, d, g, e->part);
 	diag_add_help(d, g, "move the openings %s away from it to leave %s", check_length(m, d, rat_sub(limit, e->gap)),
 		      check_length(m, d, limit));
 }
@@ -155,6 +156,7 @@ static void hole_screw(const model *m, diags *d) {
 					 check_count(d, e->count));
 		diag_add_note(d, g, check_feature_at(m, s), "the screws are asked for here");
 		diag_add_note(d, g, m->parts.v[e->part].at, "both lie in %s", part);
+		check_names_part(m, d, g, e->part);
 		diag_add_help(d, g, "another spacing of the screws, or moving either by %s, parts them",
 			      check_length(m, d, rat_sub(apart, e->gap)));
 	}
@@ -234,6 +236,7 @@ static void screw_edge(const model *m, diags *d) {
 					       check_length(m, d, rat_sub(limit, e->gap)), check_length(m, d, limit),
 					       check_count(d, e->count));
 			diag_add_note(d, g, p->face_at[at], "the %s side is fixed here", FACE_NAME[at]);
+			check_names_part(m, d, g, e->part);
 			diag_add_help(d, g,
 				      pass ? "another spacing keeps the first screw away from the corner"
 					   : "a thinner screw, or a thicker part, keeps the edge from splitting");
@@ -336,6 +339,8 @@ static void screw_length(const model *m, diags *d) {
 		if (!g) continue;
 		diag_add_note(d, g, span_known(s->length.at) ? s->length.at : s->at, "the screw's length");
 		diag_add_note(d, g, b->at, "it goes through %s", b->name);
+		check_names_part(m, d, g, j->a);
+		check_names_part(m, d, g, j->b);
 	}
 }
 
@@ -364,6 +369,8 @@ static void dado_depth(const model *m, diags *d) {
 				check_share(d, rat_lt(depth, least) ? low : high), check_length(m, d, thick), b->name);
 		if (!g) continue;
 		diag_add_note(d, g, b->at, "it is cut into %s", b->name);
+		check_names_part(m, d, g, j->a);
+		check_names_part(m, d, g, j->b);
 		diag_add_help(d, g, "between %s and %s is usual", check_length(m, d, least), check_length(m, d, most));
 	}
 }
@@ -398,6 +405,7 @@ static void dado_opposite(const model *m, diags *d) {
 						 check_length(m, d, rat_sub(limit, left)),
 						 check_share(d, check_limit(m, "dado-opposite")));
 			diag_add_note(d, g, check_feature_at(m, a), "the other one comes from here");
+			check_names_part(m, d, g, a->part);
 			diag_add_help(d, g, "make each %s less deep, or set the two parts at different places",
 				      check_length(m, d, rat_half(rat_sub(limit, left))));
 		}

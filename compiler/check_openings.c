@@ -100,6 +100,7 @@ static void note_pair(const model *m, diags *d, diag *g, const model_feature *a,
 	if (a->pattern != b->pattern)
 		diag_add_note(d, g, check_feature_at(m, b), "the other opening is asked for here");
 	diag_add_note(d, g, m->parts.v[a->part].at, "the sheet %s", m->parts.v[a->part].name);
+	check_names_part(m, d, g, a->part);
 }
 
 static void hole_overlap(const model *m, diags *d) {
@@ -180,6 +181,7 @@ static void hole_off_sheet(const model *m, diags *d) {
 				     check_length(m, d, rat_neg(e->gap)), FACE_NAME[e->b], p->name,
 				     check_count(d, e->count));
 		diag_add_note(d, g, p->face_at[e->b], "the %s edge is fixed here", FACE_NAME[e->b]);
+		check_names_part(m, d, g, e->part);
 		diag_add_help(d, g, "move it %s inwards to leave %s at the edge",
 			      check_length(m, d, rat_sub(web_limit(m, f, times), e->gap)),
 			      check_length(m, d, web_limit(m, f, times)));
@@ -200,6 +202,7 @@ static void hole_edge(const model *m, diags *d) {
 				       check_length(m, d, rat_sub(limit, e->gap)), check_length(m, d, limit),
 				       check_count(d, e->count));
 		diag_add_note(d, g, p->face_at[e->b], "the %s edge is fixed here", FACE_NAME[e->b]);
+		check_names_part(m, d, g, e->part);
 		diag_add_help(d, g, "a larger inset, or a smaller opening, mends it");
 	}
 }
@@ -216,6 +219,7 @@ static void hole_blind(const model *m, diags *d) {
 					     "blind openings %s deep come through %s, which is %s thick",
 					     check_length(m, d, s->depth), part->name, check_length(m, d, thick));
 			diag_add_note(d, g, part->at, "the sheet %s", part->name);
+			check_names_part(m, d, g, s->part);
 			diag_add_help(d, g, "make them less deep than %s, or let them go through",
 				      check_length(m, d, thick));
 		}
@@ -313,6 +317,7 @@ static void collar_hole(const model *m, diags *d, const model_pattern *p, const 
 				       check_length(m, d, by), check_length(m, d, most));
 	diag_add_note(d, g, span_known(c->outside.at) ? c->outside.at : c->at, "its outside is %s",
 		      check_length(m, d, c->outside.mm));
+	check_names_part(m, d, g, s->part);
 	diag_add_help(d, g, "a hole between %s and %s holds it", check_length(m, d, c->outside.mm),
 		      check_length(m, d, rat_add(c->outside.mm, most)));
 }

@@ -93,6 +93,8 @@ const check_rule CHECK_LANGUAGE[] = {
 	{"plan-range", DIAG_ERROR, "A value lies in the range that it may have.", LANGUAGE, NULL},
 	{"plan-count", DIAG_ERROR, "A count is a whole number within the limits of the language.", LANGUAGE, NULL},
 	{"plan-overflow", DIAG_ERROR, "Every number stays within what is reckoned exactly.", LANGUAGE, NULL},
+	{"plan-internal", DIAG_ERROR, "What cannot be placed is told; anything else is the program's fault.", LANGUAGE,
+	 NULL},
 	{"plan-deep", DIAG_ERROR, "Values and places depend on each other through a bounded number of steps.", LANGUAGE,
 	 NULL},
 };

@@ -23,6 +23,13 @@ const char *check_feature(const model *m, diags *d, const model_feature *f) {
 
 rat check_breadth(const model_shape *s) { return model_shape_narrow(s); }
 
+void check_names_part(const model *m, diags *d, diag *g, model_ref part) {
+	if (part >= m->parts.n) return;
+	const model_part *p = &m->parts.v[part];
+	diag_add_about(d, g, p->at);
+	if (p->stock < m->stocks.n) diag_add_about(d, g, m->stocks.v[p->stock].at);
+}
+
 bool check_solid(const model_part *p) { return p->kind != PART_GAP; }
 
 span check_feature_at(const model *m, const model_feature *f) {

@@ -11,6 +11,8 @@ const char *check_length(const model *m, diags *d, rat mm);
 const char *check_feature(const model *m, diags *d, const model_feature *f);
 /* The breadth of a shape: what would have to pass through it. */
 rat check_breadth(const model_shape *s);
+/* Says that a finding is about a part and its stock, for waivers that name them; no note shows it. */
+void check_names_part(const model *m, diags *d, diag *g, model_ref part);
 /* Is it a part of sheet goods or bar with its own material? */
 bool check_solid(const model_part *p);
 /* Where a feature was asked for: its shape, else itself, else its pattern or joint. */

@@ -117,7 +117,7 @@ static int check(job *j) {
 static int compile(job *j) {
 	const char *folder = j->o->folder ? j->o->folder : default_folder(j->mem, j->path);
 	size_t files = 0;
-	const char *why = outputs_write(j->m, &j->diags, folder, &files);
+	const char *why = outputs_write(j->m, folder, &files);
 	if (why) return file_trouble(j, why);
 	return say(j,
 		   arena_printf(j->mem, "%s: %zu files in %s, the build book is book.pdf\n", j->path, files, folder));

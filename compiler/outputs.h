@@ -7,7 +7,7 @@
 #include "runtime/engine/model.h"
 
 /* Makes every file of the plan and writes the set, all or none; *files says how many. NULL, or the reason. */
-const char *outputs_write(const model *m, const diags *d, const char *folder, size_t *files);
+const char *outputs_write(const model *m, const char *folder, size_t *files);
 /* The table of a command (one of those that print one). */
 void outputs_table(const model *m, options_command command, table_format format, textbuf *out);
 #endif

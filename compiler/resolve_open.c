@@ -54,9 +54,10 @@ static void read_sheets(build *b) {
 	const syn_clause *k = line_clause(b->def->line, "in", 0);
 	for (size_t i = 0; i < k->args.n; i++) {
 		part_def *p = eval_part(b->c, k->args.v[i]);
-		if (!p || p->first == MODEL_NONE) b->bad = true; /* reported where it failed */
 		add_sheet a = {.b = b, .at = k->args.v[i]->at};
+		size_t before = b->m->sheets.n;
 		if (p) part_rows(b->c, k->args.v[i], true, each_sheet, &a);
+		if (b->m->sheets.n == before) b->bad = true; /* reported where it failed */
 	}
 	b->m->u = b->m->through == AXIS_X ? AXIS_Y : AXIS_X;
 	b->m->v = b->m->through == AXIS_Z ? AXIS_Y : AXIS_Z;

@@ -385,7 +385,8 @@ void part_rows(ctx *c, const syn_expr *e, bool made_only, void (*each)(ctx *c, m
 	part_def *p = made_only ? eval_part(c, e) : eval_place(c, e);
 	if (p && p->is_set) set_rows(c, p, each, data);
 	if (!p || p->first == MODEL_NONE) return;
-	for (uint32_t i = 0; i < p->n; i++) {
+	uint32_t n = p->piece_of ? 1 : p->n;
+	for (uint32_t i = 0; i < n; i++) {
 		const model_part *m = &c->m->parts.v[p->first + i];
 		if (made_only && !model_part_made(c->m, m)) {
 			diag *g = diag_error(c->diags, "plan-value", e->at,

@@ -42,6 +42,10 @@ model *stages_run(arena *mem, const source_set *sources, const syn_plan *plan, c
 		shopping_make(m);
 		order_make(m, d);
 	} else {
+		/* Never silent: without the checks nothing can be called good. */
+		if (d->errors == 0)
+			diag_error(d, "plan-internal", m->title_at,
+				   "something of this plan was not placed, and nothing says why");
 		resolve_requires(state, false); /* those that could be worked out even so */
 	}
 	check_limits_note(m, d);

@@ -157,7 +157,8 @@ void diags_fold(diags *d) {
 		for (; k < kept; k++) {
 			const diag *o = d->all.v[k];
 			if (!span_same(o->at, g->at) || !span_known(g->at)) continue;
-			if (o->severity == g->severity && !o->allowed == !g->allowed && text_same(o->rule, g->rule))
+			if (o->severity == g->severity && text_same(o->allowed, g->allowed) &&
+			    text_same(o->rule, g->rule))
 				break;
 		}
 		if (k == kept) {

@@ -45,10 +45,10 @@ static bool settle(book *b, arena *keep) {
 }
 
 /* Composes all pages in `run`, again and again until the numbers shown are true. */
-static book compose(arena *run, arena *keep, const model *m, const diags *found, const book_curves *curves) {
+static book compose(arena *run, arena *keep, const model *m, const book_curves *curves) {
 	book b = {0};
 	for (int i = 0; i < MOST_RUNS; i++) {
-		book next = {.mem = run, .m = m, .found = found, .curves = curves, .total = b.total};
+		book next = {.mem = run, .m = m, .curves = curves, .total = b.total};
 		next.marks.v = b.marks.v, next.marks.n = b.marks.n, next.marks.room = b.marks.room;
 		arena_end(run);
 		book_items(&next);
@@ -59,10 +59,9 @@ static book compose(arena *run, arena *keep, const model *m, const diags *found,
 	return b;
 }
 
-const char *book_make(arena *mem, const model *m, const diags *found, const book_curves *curves, char **bytes,
-		      size_t *size) {
+const char *book_make(arena *mem, const model *m, const book_curves *curves, char **bytes, size_t *size) {
 	arena run = {0};
-	book b = compose(&run, mem, m, found, curves);
+	book b = compose(&run, mem, m, curves);
 	const pdf_info info = {.title = m->title, .subject = m->purpose, .language = "en"};
 	const char *why = pdf_write(mem, (const display *const *)b.pages.v, b.pages.n, &info, bytes, size);
 	if (why) why = arena_text(mem, why);

@@ -1,10 +1,9 @@
 /* The build book: every page of the plan as displays, and the PDF made of them.
- * Ownership: the bytes live in the arena given; the model and the diagnostics are only read. */
+ * Ownership: the bytes live in the arena given; the model is only read. */
 #ifndef WRITE_BOOK_H
 #define WRITE_BOOK_H
 #include <stddef.h>
 
-#include "runtime/base/diag.h"
 #include "runtime/engine/model.h"
 
 /* What the book asks the air engine for its plots: pressure rise that the network asks of fan branch `fan` at a flow of
@@ -14,8 +13,7 @@ typedef struct book_curves {
 	double (*gives)(const model *m, arena *mem, model_ref fan, double flow_m3_s);
 } book_curves;
 
-/* The book as a PDF: paper and measures as the model says. `found` gives the waived findings (NULL: none); without
- * `curves` the plots show operating points alone. NULL when all went well, else the reason. */
-const char *book_make(arena *mem, const model *m, const diags *found, const book_curves *curves, char **bytes,
-		      size_t *size);
+/* The book as a PDF: paper and measures as the model says. Without `curves`
+ * the plots show operating points alone. NULL when all went well, else the reason. */
+const char *book_make(arena *mem, const model *m, const book_curves *curves, char **bytes, size_t *size);
 #endif

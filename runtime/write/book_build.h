@@ -5,7 +5,6 @@
  * every number is right. Nothing may depend on which time it is but the digits shown. */
 #ifndef WRITE_BOOK_BUILD_H
 #define WRITE_BOOK_BUILD_H
-#include "runtime/base/diag.h"
 #include "runtime/draw/display.h"
 #include "runtime/draw/sheetform.h"
 #include "runtime/draw/view.h"
@@ -34,7 +33,6 @@ typedef struct book_mark { /* a name and the page (from 1) it stands on */
 typedef struct book {
 	arena *mem;
 	const model *m;
-	const diags *found;
 	const book_curves *curves; /* or NULL */
 	LIST(book_item) items;
 	unsigned *number; /* [parts] number of its item; 0 for gaps */

@@ -209,8 +209,8 @@ static void air_facts(book *b, facts *f) {
 }
 
 static bool waiver_told(const book *b, const char *rule) {
-	for (size_t i = 0; b->found && i < b->found->all.n; i++)
-		if (b->found->all.v[i]->allowed && text_same(b->found->all.v[i]->rule, rule)) return true;
+	for (size_t i = 0; i < b->m->waived.n; i++)
+		if (text_same(b->m->waived.v[i].rule, rule)) return true;
 	return false;
 }
 
@@ -242,11 +242,10 @@ static void tuned(book *b) {
 static void waived(book *b) {
 	const model *m = b->m;
 	bool head = false;
-	for (size_t i = 0; b->found && i < b->found->all.n; i++) {
-		const diag *d = b->found->all.v[i];
-		if (!d->allowed) continue;
+	for (size_t i = 0; i < m->waived.n; i++) {
+		const model_waived *d = &m->waived.v[i];
 		waived_head(b, &head);
-		book_item_line(b, 0, arena_printf(b->mem, "%s. Set aside (%s): %s", d->text, d->rule, d->allowed));
+		book_item_line(b, 0, arena_printf(b->mem, "%s. Set aside (%s): %s", d->text, d->rule, d->because));
 	}
 	for (size_t i = 0; i < m->waivers.n; i++) {
 		const model_waiver *w = &m->waivers.v[i];

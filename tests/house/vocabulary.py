@@ -15,7 +15,7 @@ WORD = re.compile(r'\{"([a-z_]+)",\s*"[^"]*",\s*(?:ONCE|MANY)')
 UNIT = re.compile(r'^\t\{"([^"]+)", \{[-0-9, ]+\}, \{', re.M)
 RULE = re.compile(r'\{"([a-z][a-z0-9-]+)",\s*DIAG_(?:ERROR|WARNING)')
 # No small plan makes these: the first is a fault of the program, the others need a plan of a size.
-NO_PLAN = {"layout-internal", "layout-limit", "air-not-known"}
+NO_PLAN = {"plan-internal", "layout-internal", "layout-limit", "air-not-known"}
 TOLD = re.compile(r'(?:diag_error|diag_warning|grammar_fault)\(\s*[^",;]*,\s*(?:[^",;]*\? )?"([a-z-]+)"(?: : "([a-z-]+)")?')
 LIMIT = re.compile(r'^\t\{"([a-z][a-z.-]+)",\s*"[^"]*",\s*(?:\{|NO_VALUE)', re.M)
 ASKS = re.compile(r'check_limit(?:_si)?\(([^()]*)\)')
