@@ -356,6 +356,9 @@ static void dado_depth(const model *m, diags *d) {
 		rat least = rat_mul(thick, low), most = rat_mul(thick, high);
 		span at = span_known(j->depth.at) ? j->depth.at : j->at;
 		const char *what = joint_cut_word(j->kind);
+		/* What goes along an edge or holds a tongue need not be deep. */
+		bool any_least = j->kind == JOINT_GROOVE || j->kind == JOINT_TONGUE;
+		if (any_least) least = rat_int(0);
 		diag *g = NULL;
 		if (rat_le(thick, depth))
 			g = diag_error(d, "dado-depth", at, "the %s of %s is %s deep and %s is only %s thick", what,
@@ -371,7 +374,11 @@ static void dado_depth(const model *m, diags *d) {
 		diag_add_note(d, g, b->at, "it is cut into %s", b->name);
 		check_names_part(m, d, g, j->a);
 		check_names_part(m, d, g, j->b);
-		diag_add_help(d, g, "between %s and %s is usual", check_length(m, d, least), check_length(m, d, most));
+		if (any_least)
+			diag_add_help(d, g, "up to %s is usual", check_length(m, d, most));
+		else
+			diag_add_help(d, g, "between %s and %s is usual", check_length(m, d, least),
+				      check_length(m, d, most));
 	}
 }
 

@@ -5,8 +5,10 @@
 
 #include "runtime/engine/outline.h"
 
-static bool cut_in(const model_feature *f, bool screw_holes) {
-	return f->kind == FEATURE_OPENING || feature_is_cut(f) || screw_holes;
+/* Shoulders, and notches in tongues, lie in what goes into the other part: nobody sees them, and the box has it not. */
+static bool cut_in(const model *m, const model_feature *f, bool screw_holes) {
+	if (feature_is_cut(f)) return box_overlap(feature_box(f), m->parts.v[f->part].box);
+	return f->kind == FEATURE_OPENING || screw_holes;
 }
 
 /* Chords leave an arc by 0.05 mm of the part at most. */
@@ -59,7 +61,7 @@ view_scene view_from_model(arena *mem, const model *m, const view_emphasis *emph
 	/* Features are counted, then filed, part by part: one pass each. */
 	for (size_t i = 0; i < m->features.n; i++) {
 		const model_feature *f = &m->features.v[i];
-		if (f->part < m->parts.n && m->parts.v[f->part].kind != PART_GAP && cut_in(f, screw_holes))
+		if (f->part < m->parts.n && m->parts.v[f->part].kind != PART_GAP && cut_in(m, f, screw_holes))
 			count[f->part]++;
 	}
 	view_hole **hole = ARENA_MANY(mem, view_hole *, m->parts.n + 1);
@@ -70,7 +72,7 @@ view_scene view_from_model(arena *mem, const model *m, const view_emphasis *emph
 	}
 	for (size_t i = 0; i < m->features.n; i++) {
 		const model_feature *f = &m->features.v[i];
-		if (f->part >= m->parts.n || !hole[f->part] || !cut_in(f, screw_holes)) continue;
+		if (f->part >= m->parts.n || !hole[f->part] || !cut_in(m, f, screw_holes)) continue;
 		hole[f->part][s.part[row[f->part]].n_holes++] = hole_of(mem, f);
 	}
 	return s;

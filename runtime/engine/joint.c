@@ -383,7 +383,7 @@ bool joint_gasket(const model *m, model_ref joint, model_gasket_run *out) {
 		if (i == (int)n) continue;
 		rat size = box_size(j->contact, (axis)i);
 		longer = rat_max(longer, size);
-		shorter = rat_min(size, shorter);
+		shorter = rat_ok(shorter) ? rat_min(size, shorter) : size;
 	}
 	out->ring = rat_lt(rat_int(JOINT_STRIP_MM), shorter);
 	out->corners = out->ring ? 4 : 0;

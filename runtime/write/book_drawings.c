@@ -3,6 +3,7 @@
 
 #include "runtime/base/text.h"
 #include "runtime/engine/feature.h"
+#include "runtime/engine/joint.h"
 #include "runtime/write/book_build.h"
 #include "runtime/write/part_page.h"
 #include "runtime/write/part_tolerance.h"
@@ -37,6 +38,9 @@ static const char *work_words(book *b, const feature_row *r, size_t n) {
 	else
 		textbuf_printf(&t, ", %s deep", book_length(b, f->depth));
 	if (rat_ok(f->sink) && rat_sign(f->sink) > 0) textbuf_printf(&t, ", countersunk ⌀ %s", book_length(b, f->sink));
+	bool takes_sheet = f->kind == FEATURE_GROOVE || f->kind == FEATURE_RABBET;
+	if (takes_sheet && f->joint < m->joints.n && joint_from_the_work(m, &m->joints.v[f->joint]))
+		textbuf_add(&t, "; width from the work: measure");
 	const char *origin = f->pattern < m->patterns.n ? m->patterns.v[f->pattern].name : "";
 	if (origin[0]) textbuf_printf(&t, " (%s)", origin);
 	return t.v;

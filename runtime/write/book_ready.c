@@ -393,7 +393,7 @@ static void thickness_form(book *b) {
 }
 
 static void groove_widths(book *b) {
-	static const sheetform_column COLUMNS[] = {{"Dado or rabbet", -3, ALIGN_LEFT},	{"adds", 20, ALIGN_RIGHT},
+	static const sheetform_column COLUMNS[] = {{"Dado, rabbet, groove", -3, ALIGN_LEFT},	{"adds", 20, ALIGN_RIGHT},
 						   {"thinnest sheet", 26, ALIGN_RIGHT}, {"as planned", 24, ALIGN_RIGHT},
 						   {"thickest sheet", 26, ALIGN_RIGHT}, {"yours", 24, ALIGN_LEFT}};
 	const model *m = b->m;

@@ -342,6 +342,16 @@ def main(folder):
             faults.append(f"{a} grows by {float(got)} mm in width, not by {grown} at each end")
     check("parts grow by what goes in", faults)
 
+    text = subprocess.run(["pdftotext", "-layout", os.path.join(folder, "book.pdf"), "-"], capture_output=True,
+                          check=True).stdout.decode()
+    text = " ".join(text.split())
+    check("the book says how each joint is cut and put together", [w + ": not in the book" for w in (
+        "stopped 20 mm from the front edge", "Saw the front corner off the left end of shelf",
+        "At the left end of lid", "8 mm long, 6 mm off its bottom face and 6 mm off its top face, so that 6 mm thick is left",
+        "mark its shoulders from the part itself", "into each other at their halvings", "into the groove of jamb",
+        "without glue, so that it can move", "700 mm in one strip", "2 halvings, 60 × 60 mm, 11 mm deep",
+    ) if w not in text])
+
 
 tmp = tempfile.mkdtemp()
 try:
