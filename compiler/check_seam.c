@@ -92,6 +92,7 @@ static void seam(const model *m, diags *d, model_ref ra, model_ref rb) {
 }
 
 void check_seam_unbacked(const model *m, diags *d) {
-	for (model_ref i = 0; i < m->parts.n; i++)
+	/* A plan without a joint says nothing yet of what holds what. */
+	for (model_ref i = 0; i < m->parts.n && m->joints.n; i++)
 		for (model_ref k = i + 1; k < m->parts.n && stays(m, &m->parts.v[i]); k++) seam(m, d, i, k);
 }

@@ -66,6 +66,12 @@ static const model_joint *joint_at(const model *m, model_ref part, face f) {
 	return NULL;
 }
 
+/* What a joint leaves a part to move in: the room at the bottom of its cut, when nothing fastens it there. */
+static double room_of(const model_joint *j) {
+	bool free = !j->glue && j->n_screws == 0 && rat_ok(j->room.mm);
+	return free && rat_sign(j->room.mm) > 0 ? mm(j->room.mm) : 0;
+}
+
 /* One that is held at both ends across its grain: swelling, it drives them apart; shrinking, it splits. */
 static void held_between(const model *m, diags *d, model_ref part) {
 	const model_part *p = &m->parts.v[part];
@@ -73,18 +79,22 @@ static void held_between(const model *m, diags *d, model_ref part) {
 		if (n == (int)p->thick_axis) continue;
 		const model_joint *low = joint_at(m, part, face_of((axis)n, false)),
 				  *high = joint_at(m, part, face_of((axis)n, true));
-		double moves = strain(m, p, (axis)n) * mm(box_size(p->box, (axis)n));
-		if (!low || !high || !(moves > most_mm(m))) continue;
+		if (!low || !high) continue;
+		double moves = strain(m, p, (axis)n) * mm(box_size(p->box, (axis)n)), most = most_mm(m),
+		       room = room_of(low) + room_of(high);
+		if (!(moves - room > most)) continue;
+		const char *has = room > 0 ? arena_printf(d->mem, " with %s of room", length(m, d, room)) : "";
 		diag *g = diag_warning(d, "wood-moves", p->at,
-				       "%s moves %s along its %s and is held at both ends, %s more "
-				       "than %s",
-				       p->name, length(m, d, moves), AXIS_SPOKEN[n], length(m, d, moves - most_mm(m)),
-				       length(m, d, most_mm(m)));
+				       "%s moves %s along its %s and is held at both ends%s, %s more than %s", p->name,
+				       length(m, d, moves), AXIS_SPOKEN[n], has, length(m, d, moves - room - most),
+				       length(m, d, most));
 		diag_add_note(d, g, low->at, "held here, by %s", low->name);
 		if (high->at.start != low->at.start) diag_add_note(d, g, high->at, "and here, by %s", high->name);
 		note_moisture(m, d, g);
-		diag_add_help(d, g, "let its grain run along its %s, leave it free at one end, or take plywood",
-			      AXIS_SPOKEN[n]);
+		diag_add_help(d, g,
+			      "let its grain run along its %s, leave it %s of room in grooves without glue, or take "
+			      "plywood",
+			      AXIS_SPOKEN[n], length(m, d, moves));
 	}
 }
 

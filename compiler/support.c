@@ -7,6 +7,8 @@
 
 /* What is nearer than this counts as one place. */
 static const double TOUCH_MM = 0.01;
+/* A support bears what lies beside its end, up to so many times the thickness (ours). */
+static const double NEAR_THICK = 2;
 /* So many looks at a support for one part; a part that needs more is not judged. */
 static const double MOST_LOOKS = 3e7;
 
@@ -110,6 +112,7 @@ static openings openings_of(const model *m, diags *d, model_ref part, axis throu
 static support_field begin(const model *m, diags *d, model_ref part, axis through) {
 	const model_part *p = &m->parts.v[part];
 	support_field f = {.part = part, .through = through, .bar = is_bar(p)};
+	f.near = NEAR_THICK * mm(box_size(p->box, through));
 	f.in[0] = through == AXIS_X ? AXIS_Y : AXIS_X;
 	f.in[1] = through == AXIS_Z ? AXIS_Y : AXIS_Z;
 	if (f.bar && p->long_axis == f.in[1]) {
@@ -190,7 +193,7 @@ static strip strip_at(const support_field *f, const double at[2], int i) {
 	strip s = {.lo = f->lo[i], .hi = f->hi[i], .at_lo = MODEL_NONE, .at_hi = MODEL_NONE};
 	for (size_t k = 0; k < f->rects.n; k++) {
 		const support_rect *r = &f->rects.v[k];
-		if (at[1 - i] < r->lo[1 - i] - TOUCH_MM || at[1 - i] > r->hi[1 - i] + TOUCH_MM) continue;
+		if (at[1 - i] < r->lo[1 - i] - f->near || at[1 - i] > r->hi[1 - i] + f->near) continue;
 		if (r->lo[i] <= at[i] && at[i] <= r->hi[i]) {
 			s.on = true;
 			s.at_lo = s.at_hi = r->part;

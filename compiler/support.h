@@ -14,6 +14,7 @@ typedef struct support_field {
 	axis through, in[2]; /* across its thickness; in its plane, the first along a bar */
 	bool bar;	     /* it bends along its length only */
 	double lo[2], hi[2]; /* its extent */
+	double near;	     /* what lies so far beside the end of a support is borne by it */
 	double solid[2];     /* share of the weakest section across each direction that openings leave, 0..1 */
 	LIST(support_rect) rects;
 } support_field;

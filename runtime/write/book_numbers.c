@@ -2,6 +2,7 @@
 #include <math.h>
 
 #include "runtime/base/text.h"
+#include "runtime/engine/tip.h"
 #include "runtime/write/book_build.h"
 
 enum { DIRTY = 1 };
@@ -158,13 +159,72 @@ static void whole_lines(book *b) {
 	     NULL);
 }
 
-void book_numbers(book *b) {
+/* What a part is meant to carry, or "" when the plan says nothing. */
+static const char *carried(book *b, const model_part *p) {
+	const char *text = "";
+	if (p->carries_kg > 0) text = arena_printf(b->mem, "%s spread over it", book_si(b, DIM_MASS, p->carries_kg));
+	if (p->carries_kg_m2 > 0)
+		text = arena_printf(b->mem, "%s%s%s", text, *text ? ", " : "", book_si(b, DIM_AREAL, p->carries_kg_m2));
+	if (p->carries_middle_kg > 0)
+		text = arena_printf(b->mem, "%s%s%s at its middle", text, *text ? ", " : "",
+				    book_si(b, DIM_MASS, p->carries_middle_kg));
+	return text;
+}
+
+static void bend_line(book *b, const model_bend *r) {
 	const model *m = b->m;
-	if (!m->air.given || !m->air.result[DIRTY].solved) return;
-	book_chapter_if_room(b, "Where the numbers come from", "numbers", 80);
+	const model_part *p = &m->parts.v[r->part];
+	const char *load = carried(b, p), *from = book_plain(b, m->parts.v[r->from].name);
+	if (!*load) return;
+	const char *where = r->to == MODEL_NONE ? arena_printf(b->mem, "where it stands out beyond %s, on", from)
+						: arena_printf(b->mem, "between %s and %s, on", from,
+							       book_plain(b, m->parts.v[r->to].name));
+	line(b, arena_printf(b->mem, "What %s carries", book_plain(b, p->name)),
+	     arena_printf(b->mem,
+			  "%s. With its own weight and what stands on it %s. It bends %s %s %s; %s would be allowed.",
+			  load, book_si(b, DIM_MASS, r->load_n / 9.80665),
+			  book_length(b, rat_from_double(r->deflection_m * 1000, 10)), where,
+			  book_length(b, rat_from_double(r->span_m * 1000, 1)),
+			  book_length(b, rat_from_double(r->allowed_m * 1000, 10))),
+	     r->plate ? "Plate that rests on its sides, even load: Roark's formulas; on three sides Timoshenko. The "
+			"modulus is "
+			"the stock's. Load that stays for years bends it more."
+		      : "Beam formula of the Wood Handbook; the modulus is the stock's. Load that stays for years "
+			"bends it "
+			"more.");
+}
+
+static void tilt_line(book *b) {
+	tip t = tip_of(b->m);
+	if (!t.known) return;
+	line(b, "How far it can be tilted",
+	     arena_printf(b->mem,
+			  "Its centre of mass lies %s above the floor and %s inside the edge of what it stands on. "
+			  "Empty and "
+			  "shut it falls to the %s when it is tilted by %s degrees.",
+			  book_length(b, rat_from_double(t.height_mm, 1)),
+			  book_length(b, rat_from_double(t.inside_mm, 1)), FACE_NAME[t.to], num(b, t.degrees)),
+	     "The masses of the parts; what is put on it, an open door and a push are not counted.");
+}
+
+static void structure_lines(book *b) {
+	for (size_t i = 0; i < b->m->bends.n; i++) bend_line(b, &b->m->bends.v[i]);
+	tilt_line(b);
+}
+
+static bool anything_carried(const model *m) {
+	for (size_t i = 0; i < m->bends.n; i++) {
+		const model_part *p = &m->parts.v[m->bends.v[i].part];
+		if (p->carries_kg > 0 || p->carries_kg_m2 > 0 || p->carries_middle_kg > 0) return true;
+	}
+	return false;
+}
+
+static void air_lines(book *b) {
+	const model *m = b->m;
+	bool first = true;
 	book_paragraph(b, "The main air figures, filters due for care, with the plan's own values put in.");
 	b->y += 2;
-	bool first = true;
 	for (size_t i = 0; i < m->air.branches.n; i++) {
 		switch (m->air.branches.v[i].kind) {
 		case AIR_OPENINGS:
@@ -182,4 +242,13 @@ void book_numbers(book *b) {
 		}
 	}
 	whole_lines(b);
+}
+
+void book_numbers(book *b) {
+	const model *m = b->m;
+	bool air = m->air.given && m->air.result[DIRTY].solved;
+	if (!air && !anything_carried(m)) return;
+	book_chapter_if_room(b, "Where the numbers come from", "numbers", 80);
+	if (air) air_lines(b);
+	structure_lines(b);
 }
