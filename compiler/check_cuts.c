@@ -281,9 +281,8 @@ static void screw_head(const model *m, diags *d) {
 const check_rule CHECK_CUTS[] = {
 	{"dado-fit", DIAG_WARNING,
 	 "A cut that is planned wider by an allowance takes the thickest sheet of the stock's spread, and the thinnest "
-	 "does "
-	 "not lie more than 1 mm loose.",
-	 "geometry; 1 mm: common practice, no source", dado_fit},
+	 "does not lie loose.",
+	 "geometry; how loose: common practice, no source", dado_fit},
 	{"groove-wall", DIAG_ERROR,
 	 "Beside a groove in an edge stays a quarter of the thickness, beside a dado in a face as much as it is deep.",
 	 "common practice, no source", groove_wall},

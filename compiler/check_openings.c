@@ -431,13 +431,11 @@ static void ease_fit(const model *m, diags *d) {
 
 const check_rule CHECK_OPENINGS[] = {
 	{"hole-overlap", DIAG_ERROR, "Openings of a sheet do not touch or overlap.", "geometry", hole_overlap},
-	{"hole-web", DIAG_WARNING,
-	 "The web between two openings is at least the sheet's thickness, or the breadth of the smaller opening.",
+	{"hole-web", DIAG_WARNING, "The web between two openings is broad enough to carry.",
 	 "common practice, no source", hole_web},
 	{"hole-off-sheet", DIAG_ERROR, "Every opening lies wholly on its sheet.", "geometry", hole_off_sheet},
-	{"hole-edge", DIAG_WARNING,
-	 "An opening leaves at least the sheet's thickness, or its own breadth, to the sheet's edge.",
-	 "common practice, no source", hole_edge},
+	{"hole-edge", DIAG_WARNING, "An opening leaves enough of the sheet to its edge.", "common practice, no source",
+	 hole_edge},
 	{"hole-blind", DIAG_ERROR, "A blind opening is less deep than its sheet is thick.", "geometry", hole_blind},
 	{"axis-mismatch", DIAG_ERROR,
 	 "The openings of a pattern, as each sheet's drilling table gives them, stand on the same axes in the cabinet.",

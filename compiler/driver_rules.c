@@ -30,7 +30,7 @@ static const char *no_such_rule(arena *mem, const char *name) {
 
 const char *driver_rules(arena *mem, const options *o, size_t columns, textbuf *out) {
 	if (o->plans.n == 0) {
-		rules_print_all(out, o->format, columns);
+		rules_print_all(out, o->format, o->measures, columns);
 		return NULL;
 	}
 	const char *name = o->plans.v[0];
@@ -40,6 +40,6 @@ const char *driver_rules(arena *mem, const options *o, size_t columns, textbuf *
 	rule_page_read(mem, name, &page);
 	const char *broken = rule_page_plan(mem, &page, false);
 	rules_page p = {rule, &page, *broken ? messages_of(mem, o, broken) : ""};
-	rules_print_page(out, &p, o->format, columns);
+	rules_print_page(out, &p, o->format, o->measures, columns);
 	return NULL;
 }

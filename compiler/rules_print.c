@@ -47,19 +47,19 @@ static void fact(textbuf *out, const char *word, const char *text, size_t column
 }
 
 /* "3 mm between …": a tunable limit as it is when no plan tunes it. */
-static const char *limit_words(arena *mem, const check_limit_row *l) {
+static const char *limit_words(arena *mem, const check_limit_row *l, measures ms) {
 	if (!rat_ok(l->value)) return l->what;
 	quant v = check_limit_quant(l, l->value);
-	return arena_printf(mem, "%s %s", check_limit_show(mem, l, v, MEASURES_METRIC), l->what);
+	return arena_printf(mem, "%s %s", check_limit_show(mem, l, v, ms), l->what);
 }
 
 /* The limits of a rule in words: those of the table, else what its page says; "" for none. */
-static const char *limit_of(arena *mem, const check_rule *r) {
+static const char *limit_of(arena *mem, const check_rule *r, measures ms) {
 	rule_page p;
 	const check_limit_row *l;
 	const char *words = "";
 	for (size_t i = 0; (l = check_limit_of(r->name, i)) != NULL; i++)
-		words = arena_printf(mem, "%s%s%s", words, i ? "; " : "", limit_words(mem, l));
+		words = arena_printf(mem, "%s%s%s", words, i ? "; " : "", limit_words(mem, l, ms));
 	if (*words) return words;
 	if (!rule_page_read(mem, r->name, &p) || p.limit.n == 0) return "";
 	return p.limit.v[0];
@@ -67,11 +67,11 @@ static const char *limit_of(arena *mem, const check_rule *r) {
 
 /* ---- the table of all ---------------------------------------------------------------------------- */
 
-static void rule_text(textbuf *out, const check_rule *r, size_t columns) {
+static void rule_text(textbuf *out, const check_rule *r, measures ms, size_t columns) {
 	const size_t in = NAME_COLUMNS + KIND_COLUMNS;
 	textbuf_printf(out, "%-*s%-*s", NAME_COLUMNS, r->name, KIND_COLUMNS, kind_of(r));
 	wrap(out, r->what, in, in, columns);
-	const char *limit = limit_of(out->mem, r);
+	const char *limit = limit_of(out->mem, r, ms);
 	blanks(out, in);
 	wrap(out,
 	     *limit ? arena_printf(out->mem, "limit: %s; %s", limit, r->source)
@@ -79,20 +79,20 @@ static void rule_text(textbuf *out, const check_rule *r, size_t columns) {
 	     in, in, columns);
 }
 
-static void all_text(textbuf *out, size_t columns) {
+static void all_text(textbuf *out, measures ms, size_t columns) {
 	const char *title;
 	size_t n;
 	const check_rule *rules;
 	for (size_t f = 0; (rules = check_family(f, &title, &n)) != NULL; f++) {
 		textbuf_printf(out, "%s%s\n\n", f ? "\n" : "", title);
-		for (size_t i = 0; i < n; i++) rule_text(out, &rules[i], columns);
+		for (size_t i = 0; i < n; i++) rule_text(out, &rules[i], ms, columns);
 	}
 	textbuf_add(out, "\nwindchest rules NAME explains one, with a plan that breaks it and the mended plan.\n");
 }
 
-void rules_print_all(textbuf *out, table_format format, size_t columns) {
+void rules_print_all(textbuf *out, table_format format, measures ms, size_t columns) {
 	if (format == TABLE_TEXT) {
-		all_text(out, columns);
+		all_text(out, ms, columns);
 		return;
 	}
 	table *t = table_begin(out->mem, "Rules");
@@ -104,7 +104,8 @@ void rules_print_all(textbuf *out, table_format format, size_t columns) {
 	for (size_t f = 0; (rules = check_family(f, &title, &n)) != NULL; f++)
 		for (size_t i = 0; i < n; i++) {
 			const check_rule *r = &rules[i];
-			const char *cells[] = {title, r->name, kind_of(r), r->what, limit_of(out->mem, r), r->source};
+			const char *cells[] = {title,	 r->name, kind_of(r), r->what, limit_of(out->mem, r, ms),
+					       r->source};
 			table_row(t);
 			for (size_t c = 0; c < sizeof cells / sizeof *cells; c++) table_cell(t, "%s", cells[c]);
 		}
@@ -169,21 +170,21 @@ static void message_text(textbuf *out, const char *message, size_t columns) {
 	}
 }
 
-static void limit_fact(textbuf *out, const check_limit_row *l, size_t columns) {
+static void limit_fact(textbuf *out, const check_limit_row *l, measures ms, size_t columns) {
 	arena *mem = out->mem;
-	const char *least = check_limit_show(mem, l, check_limit_quant(l, l->least), MEASURES_METRIC);
-	const char *most = check_limit_show(mem, l, check_limit_quant(l, l->most), MEASURES_METRIC);
-	fact(out, "limit", arena_printf(mem, "%s (tune %s, from %s to %s)", limit_words(mem, l), l->name, least, most),
-	     columns);
+	const char *least = check_limit_show(mem, l, check_limit_quant(l, l->least), ms);
+	const char *most = check_limit_show(mem, l, check_limit_quant(l, l->most), ms);
+	fact(out, "limit",
+	     arena_printf(mem, "%s (tune %s, from %s to %s)", limit_words(mem, l, ms), l->name, least, most), columns);
 }
 
-static void page_text(textbuf *out, const rules_page *p, size_t columns) {
+static void page_text(textbuf *out, const rules_page *p, measures ms, size_t columns) {
 	const check_rule *r = p->rule;
 	textbuf_printf(out, "%s (%s)\n\n", r->name, kind_of(r));
 	paragraph(out, r->what, 2, columns);
 	textbuf_char(out, '\n');
 	const check_limit_row *l;
-	for (size_t i = 0; (l = check_limit_of(r->name, i)) != NULL; i++) limit_fact(out, l, columns);
+	for (size_t i = 0; (l = check_limit_of(r->name, i)) != NULL; i++) limit_fact(out, l, ms, columns);
 	for (size_t i = 0; i < p->page->limit.n && !check_limit_of(r->name, 0); i++)
 		fact(out, "limit", p->page->limit.v[i], columns);
 	fact(out, "source", r->source, columns);
@@ -210,9 +211,9 @@ static const char *joined(arena *mem, const rule_words *w) {
 	return t.n ? t.v : "";
 }
 
-void rules_print_page(textbuf *out, const rules_page *p, table_format format, size_t columns) {
+void rules_print_page(textbuf *out, const rules_page *p, table_format format, measures ms, size_t columns) {
 	if (format == TABLE_TEXT) {
-		page_text(out, p, columns);
+		page_text(out, p, ms, columns);
 		return;
 	}
 	arena *mem = out->mem;
@@ -220,7 +221,7 @@ void rules_print_page(textbuf *out, const rules_page *p, table_format format, si
 		{"rule", p->rule->name},
 		{"severity", kind_of(p->rule)},
 		{"asks for", p->rule->what},
-		{"limit", limit_of(mem, p->rule)},
+		{"limit", limit_of(mem, p->rule, ms)},
 		{"source", p->rule->source},
 		{"why", joined(mem, &p->page->why)},
 		{"no plan", joined(mem, &p->page->no_plan)},
