@@ -319,20 +319,22 @@ static void screw_length(const model *m, diags *d) {
 		rat bite = rat_sub(length, through), least = rat_mul(share, length);
 		diag *g = NULL;
 		if (rat_le(there, bite)) {
-			g = diag_error(d, "screw-length", j->at,
+			g = diag_error(d, "screw-length", j->screw_at,
 				       "%s is %s long: after %s of %s its tip comes out of %s, %s too long", s->name,
 				       check_length(m, d, length), check_length(m, d, through), b->name, a->name,
 				       check_length(m, d, rat_sub(bite, there)));
 			diag_add_help(d, g, "a screw shorter than %s", check_length(m, d, rat_add(through, there)));
 		} else if (rat_sign(bite) <= 0) {
-			g = diag_error(d, "screw-length", j->at, "%s is %s long and does not come through the %s of %s",
-				       s->name, check_length(m, d, length), check_length(m, d, through), b->name);
+			g = diag_error(d, "screw-length", j->screw_at,
+				       "%s is %s long and does not come through the %s of %s", s->name,
+				       check_length(m, d, length), check_length(m, d, through), b->name);
 			diag_add_help(d, g, "a screw of %s reaches as deep as it is long outside",
 				      check_length(m, d, rat_mul(through, rat_int(2))));
 		} else if (rat_lt(bite, least)) {
-			g = diag_warning(d, "screw-length", j->at, "%s bites %s into %s, %s less than %s of its length",
-					 s->name, check_length(m, d, bite), a->name,
-					 check_length(m, d, rat_sub(least, bite)), check_share(d, share));
+			g = diag_warning(d, "screw-length", j->screw_at,
+					 "%s bites %s into %s, %s less than %s of its length", s->name,
+					 check_length(m, d, bite), a->name, check_length(m, d, rat_sub(least, bite)),
+					 check_share(d, share));
 			diag_add_help(d, g, "a screw of %s or longer",
 				      check_length(m, d, rat_div(through, rat_sub(rat_int(1), share))));
 		}

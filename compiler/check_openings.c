@@ -215,7 +215,7 @@ static void hole_blind(const model *m, diags *d) {
 			const model_part *part = &m->parts.v[s->part];
 			rat thick = box_size(part->box, p->through);
 			if (!s->blind || rat_lt(s->depth, thick)) continue;
-			diag *g = diag_error(d, "hole-blind", s->at,
+			diag *g = diag_error(d, "hole-blind", s->depth_at,
 					     "blind openings %s deep come through %s, which is %s thick",
 					     check_length(m, d, s->depth), part->name, check_length(m, d, thick));
 			diag_add_note(d, g, part->at, "the sheet %s", part->name);

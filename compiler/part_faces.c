@@ -118,9 +118,14 @@ static bool with_inset(ctx *c, const syn_line *line, rat *lo, rat *hi) {
 	rat inset;
 	if (!e) return true;
 	if (!eval_length(c, e, &inset)) return false;
+	rat room = rat_sub(*hi, *lo);
 	*lo = rat_add(*lo, inset);
 	*hi = rat_sub(*hi, inset);
-	return true;
+	if (!rat_le(*hi, *lo) || rat_sign(room) <= 0) return true;
+	diag_error(c->diags, "part-no-room", line->at, "%s on both sides leave nothing of the %s that are there",
+		   quant_show_length(c->mem, inset, c->m->measures, false),
+		   quant_show_length(c->mem, room, c->m->measures, false));
+	return false;
 }
 
 static bool take_pair(ctx *c, part_def *p, const hold *h, extent *x) {

@@ -84,6 +84,8 @@ static void eliminate(part_def *p) {
 		n_empty++;
 	}
 	if (n_empty != 1) return;
+	bool sheet = p->kind == PART_PANEL || p->kind == PART_DOOR || p->kind == PART_GAP;
+	if (sheet && count[0] + count[1] + count[2] < 3) return;
 	for (size_t i = 0; i < p->holds.n; i++)
 		if (!p->holds.v[i].axis_known) hold_along(&p->holds.v[i], (axis)empty);
 }

@@ -120,6 +120,7 @@ static bool read_screws(ctx *c, const line_list *good, joining *w) {
 	}
 	j->every.at = every->at;
 	j->screw = s && fine ? s->row : MODEL_NONE;
+	j->screw_at = line_arg(line, NULL, 0)->at;
 	fine = joint_length(c, good, "first", false, &j->first) && fine;
 	if (from) {
 		w->has_head = true;
@@ -536,7 +537,7 @@ static void join_lists(ctx *c, const syn_line *line, const syn_expr *ea, const s
 	for (size_t i = 0; i < a.rows.n; i++) {
 		for (size_t k = 0; k < b.rows.n; k++) {
 			if (a.rows.v[i] == b.rows.v[k]) {
-				diag_error(c->diags, "joint-apart", ea->at, "`%s` cannot be joined to itself",
+				diag_error(c->diags, "joint-apart", eb->at, "`%s` cannot be joined to itself",
 					   c->m->parts.v[a.rows.v[i]].name);
 				return;
 			}
@@ -568,9 +569,10 @@ static void join_resolve(ctx *c, const syn_line *line) {
 	}
 	const char *link = joint_link(like.j.kind);
 	const syn_clause *to = line_clause(line, link, 0);
-	if (!to || line_clause(line, link[0] == 'i' ? "to" : "into", 0)) {
-		diag *g = diag_error(c->diags, "plan-form", line->word_at, "a %s joins one part `%s` another",
-				     MODEL_JOINT_WORD[like.j.kind], link);
+	const syn_clause *other = line_clause(line, link[0] == 'i' ? "to" : "into", 0);
+	if (!to || other) {
+		diag *g = diag_error(c->diags, "plan-form", other ? other->link_at : line->word_at,
+				     "a %s joins one part `%s` another", MODEL_JOINT_WORD[like.j.kind], link);
 		diag_add_help(c->diags, g, "write it like this: join floor %s left, right : %s { … }", link,
 			      MODEL_JOINT_WORD[like.j.kind]);
 		return;
@@ -660,7 +662,8 @@ static model_ref named_tool(ctx *c, const pattern_def *def) {
 	return t ? t->row : MODEL_NONE;
 }
 
-static void check_tool(ctx *c, const model_pattern *p, const model_sheet_of_pattern *s, model_ref tool) {
+/* `by`: where the tool is named, when it is. */
+static void check_tool(ctx *c, const model_pattern *p, const model_sheet_of_pattern *s, model_ref tool, span by) {
 	if (tool == MODEL_NONE) {
 		diag *g = diag_warning(c->diags, "opening-no-tool", p->at,
 				       "no tool of the plan makes the openings `%s` in `%s`", p->name,
@@ -686,8 +689,9 @@ static void check_tool(ctx *c, const model_pattern *p, const model_sheet_of_patt
 	if (t->kind == TOOL_ROUTER &&
 	    (!rat_ok(t->diameter.mm) || rat_le(t->diameter.mm, rat_min(s->shape.a, s->shape.b))))
 		return;
-	diag *g = diag_error(c->diags, "opening-tool", s->shape.at, "`%s` does not make the opening of `%s` in `%s`",
-			     t->name, p->name, c->m->parts.v[s->part].name);
+	diag *g = diag_error(c->diags, "opening-tool", span_known(by) ? by : s->shape.at,
+			     "`%s` does not make the opening of `%s` in `%s`", t->name, p->name,
+			     c->m->parts.v[s->part].name);
 	diag_add_note(c->diags, g, t->at, drill ? "it cuts %s" : "its cutter is %s",
 		      quant_show_length(c->mem, t->diameter.mm, c->m->measures, false));
 	diag_add_help(c->diags, g, "name another tool in `made by`, or take the line away");
@@ -696,13 +700,16 @@ static void check_tool(ctx *c, const model_pattern *p, const model_sheet_of_patt
 static void pattern_features(ctx *c, const pattern_def *def) {
 	model_pattern *p = &c->m->patterns.v[def->row];
 	model_ref by_name = named_tool(c, def);
+	const syn_line *made = line_in_block(def->line, "made");
+	const syn_expr *tool_name = made ? line_arg(made, "by", 0) : NULL;
+	span by = tool_name ? tool_name->at : span_none();
 	for (size_t i = 0; i < p->sheets.n; i++) {
 		model_sheet_of_pattern *s = &p->sheets.v[i];
 		const model_part *part = &c->m->parts.v[s->part];
 		face f = s->blind ? s->face : part->work_face;
 		s->face = f;
 		model_ref tool = by_name != MODEL_NONE ? by_name : tool_for(c, &s->shape);
-		if (p->axes.n) check_tool(c, p, s, tool);
+		if (p->axes.n) check_tool(c, p, s, tool, by);
 		for (size_t k = 0; k < p->axes.n; k++) {
 			model_feature *x = cut_add(c, FEATURE_OPENING, s->part, f, s->at);
 			x->pattern = def->row;

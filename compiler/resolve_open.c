@@ -170,6 +170,7 @@ static void read_shapes(build *b) {
 		}
 		for (size_t j = 0; j < in->args.n; j++) give_shape(b, in->args.v[j], &s);
 	}
+	if (b->lines.n < b->def->line->block.n) b->bad = true; /* a line was reported */
 	for (size_t i = 0; i < b->m->sheets.n && !b->bad; i++) {
 		if (rat_ok(b->m->sheets.v[i].shape.a)) continue;
 		diag *g = diag_error(b->c->diags, "plan-form", b->m->sheets.v[i].at,
@@ -405,9 +406,10 @@ static void read_layout(build *b) {
 		const syn_line *line = lines_find(&b->lines, WAYS[i].word);
 		if (!line) continue;
 		if (first) {
-			diag *g = diag_error(b->c->diags, "plan-twice", line->word_at,
+			bool behind = line->at.start > first->at.start;
+			diag *g = diag_error(b->c->diags, "plan-twice", (behind ? line : first)->word_at,
 					     "these openings are laid out in two ways");
-			diag_add_note(b->c->diags, g, first->at, "the other is here");
+			diag_add_note(b->c->diags, g, (behind ? first : line)->at, "the other is here");
 			b->bad = true;
 			continue;
 		}
@@ -442,6 +444,7 @@ static void read_blind(build *b) {
 	for (size_t i = 0; i < b->m->sheets.n; i++) {
 		b->m->sheets.v[i].blind = true;
 		b->m->sheets.v[i].depth = depth;
+		b->m->sheets.v[i].depth_at = line_arg(line, NULL, 0)->at;
 		b->m->sheets.v[i].face = f;
 	}
 }
@@ -461,8 +464,11 @@ static void read_ease(build *b, const syn_line *line) {
 			continue;
 		}
 		model_ease *e = LIST_ADD(b->c->mem, &b->m->eases);
-		*e = (model_ease){
-			.part = p->first, .face = inst_face_to_plan(b->def->in, f), .chamfer = line_is(line, "chamfer"), .size = size, .at = line->at};
+		*e = (model_ease){.part = p->first,
+				  .face = inst_face_to_plan(b->def->in, f),
+				  .chamfer = line_is(line, "chamfer"),
+				  .size = size,
+				  .at = line->at};
 	}
 }
 
@@ -471,7 +477,7 @@ static void read_seat(build *b, const syn_line *line) {
 	model_sheet_of_pattern *sheet = named_sheet(b, line_arg(line, "in", 0));
 	if (!s || !sheet) return;
 	sheet->collar = s->row;
-	sheet->collar_at = line->at;
+	sheet->collar_at = line_arg(line, NULL, 0)->at;
 }
 
 static void pattern_resolve(ctx *c, pattern_def *def) {
@@ -504,7 +510,8 @@ bool pattern_lies(ctx *c, pattern_def *def, axis *u, axis *v) {
 	return true;
 }
 
-/* The openings alone, in the coordinates of their instance: as far as parts may ask for them that are placed by them. */
+/* The openings alone, in the coordinates of their instance: as far as parts may ask for them that are placed by them.
+ */
 static bool lay_out_alone(ctx *c, pattern_def *def, build *b) {
 	if (!pattern_lies(c, def, &b->m->u, &b->m->v)) return false;
 	b->m->through = (axis)(3 - (int)b->m->u - (int)b->m->v);

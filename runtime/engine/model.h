@@ -233,6 +233,7 @@ typedef struct model_sheet_of_pattern {
 	model_shape shape; /* its own opening in this sheet */
 	bool blind;
 	rat depth; /* when blind, from `face` */
+	span depth_at;
 	face face;
 	model_ref collar; /* stock seated in each opening, or NONE */
 	span collar_at;
@@ -287,6 +288,7 @@ typedef struct model_joint {
 	rat stop[2];	    /* what the cut stays away from b's low and high edge along it, 0 = it runs out */
 	bool loose;	    /* not fastened, so that a can move with the weather */
 	model_ref screw;    /* stock or NONE */
+	span screw_at;	    /* its name in the joint's line */
 	model_length every; /* spacing asked for */
 	model_length first; /* first and last screw from the ends; poison when not given */
 	rat shifted;	    /* the row of screws moved along by this to clear an earlier joint's; 0 when it did not */
