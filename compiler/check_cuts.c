@@ -9,6 +9,12 @@
 
 static bool some(rat r) { return rat_ok(r) && rat_sign(r) > 0; }
 
+/* For waivers: a finding about a joint is one about both its parts. */
+static void names_both(const model *m, diags *d, diag *g, const model_joint *j) {
+	check_names_part(m, d, g, j->a);
+	check_names_part(m, d, g, j->b);
+}
+
 /* ---- fit ----------------------------------------------------------------------------------- */
 
 static const model_stock *sheet_of(const model *m, model_ref part) {
@@ -31,6 +37,7 @@ static void dado_fit(const model *m, diags *d) {
 			g = diag_warning(d, "dado-fit", j->allowance.at,
 					 "the thickest %s is %s too thick for the %s of %s; the thinnest lies %s loose",
 					 s->name, check_length(m, d, tight), what, j->name, check_length(m, d, loose));
+			names_both(m, d, g, j);
 			diag_add_note(d, g, s->thick_plus.at, "the sheet may be %s thicker, the cut allows for %s",
 				      check_length(m, d, s->thick_plus.mm), check_length(m, d, j->allowance.mm));
 			diag_add_help(d, g, "write `measured`: the cut is made to the sheet; or an allowance of %s",
@@ -40,6 +47,7 @@ static void dado_fit(const model *m, diags *d) {
 					 "the thinnest %s lies %s loose in the %s of %s, %s more than %s", s->name,
 					 check_length(m, d, loose), what, j->name,
 					 check_length(m, d, rat_sub(loose, most)), check_length(m, d, most));
+			names_both(m, d, g, j);
 			diag_add_note(d, g, s->thick_minus.at, "the sheet may be %s thinner",
 				      check_length(m, d, s->thick_minus.mm));
 			diag_add_help(d, g, "write `measured`: the cut is made to the sheet");
@@ -68,14 +76,15 @@ static void groove_wall(const model *m, diags *d) {
 		const char *what = joint_cut_word(j->kind);
 		diag *g;
 		if (rat_sign(left) <= 0)
-			g = (edge ? diag_error : diag_warning)(
-				d, "groove-wall", j->at, "the %s of %s leaves no wood at the %s side of %s", what, j->name,
-				FACE_NAME[side], b->name);
+			g = (edge ? diag_error : diag_warning)(d, "groove-wall", j->at,
+							       "the %s of %s leaves no wood at the %s side of %s", what,
+							       j->name, FACE_NAME[side], b->name);
 		else
 			g = diag_warning(d, "groove-wall", j->at,
 					 "the %s of %s leaves %s of %s at its %s side, %s less than %s", what, j->name,
 					 check_length(m, d, left), b->name, FACE_NAME[side],
 					 check_length(m, d, rat_sub(limit, left)), check_length(m, d, limit));
+		names_both(m, d, g, j);
 		diag_add_note(d, g, b->face_at[side], "the %s side of %s is fixed here", FACE_NAME[side], b->name);
 		if (edge)
 			diag_add_help(d, g, "a thinner panel or tongue, or a thicker %s", b->name);
@@ -101,6 +110,7 @@ static void rabbet_edge(const model *m, diags *d) {
 		diag *g = diag_warning(d, "rabbet-edge", j->at,
 				       "a rabbet is open at an edge, but %s lies %s from the edge of %s",
 				       m->parts.v[j->a].name, check_length(m, d, left), b->name);
+		names_both(m, d, g, j);
 		diag_add_note(d, g, b->at, "%s is here", b->name);
 		diag_add_help(d, g, "make it a dado");
 	}
@@ -121,6 +131,7 @@ static void tongue_thick(const model *m, diags *d) {
 			check_length(m, d, j->thick.mm), check_length(m, d, whole),
 			check_length(m, d, thin ? rat_sub(least, j->thick.mm) : rat_sub(j->thick.mm, most)),
 			thin ? "less" : "more", check_share(d, thin ? low : high));
+		names_both(m, d, g, j);
 		diag_add_note(d, g, a->at, "%s is here", a->name);
 		diag_add_help(d, g, "a third is usual: %s",
 			      check_length(m, d, rat_round(rat_div(whole, rat_int(3)), 10)));
@@ -141,6 +152,7 @@ static void halving_depth(const model *m, diags *d) {
 					       "the halving of %s leaves %s of the %s of %s, %s less than %s of it",
 					       j->name, check_length(m, d, left), check_length(m, d, thick), p->name,
 					       check_length(m, d, rat_sub(limit, left)), check_share(d, share));
+			names_both(m, d, g, j);
 			diag_add_note(d, g, p->at, "%s is here", p->name);
 			diag_add_help(d, g, "without `depth` each loses half of what they share");
 		}
@@ -158,6 +170,7 @@ static void joint_bare(const model *m, diags *d) {
 		if (!model_part_made(m, a) || !model_part_made(m, b)) continue;
 		if (a->loose || b->loose || a->kind == PART_DOOR || b->kind == PART_DOOR) continue;
 		diag *g = diag_warning(d, "joint-bare", j->at, "nothing holds %s: no glue, no screws", j->name);
+		names_both(m, d, g, j);
 		diag_add_note(d, g, a->at, "%s is here", a->name);
 		diag_add_help(d, g,
 			      joint_enters(j->kind) && j->kind != JOINT_RABBET
@@ -173,6 +186,7 @@ static void gasket_glued(const model *m, diags *d) {
 		const model_part *a = &m->parts.v[j->a];
 		diag *g = diag_error(d, "gasket-glued", j->at, "%s lies in %s, which is glued too",
 				     m->stocks.v[j->gasket].name, j->name);
+		names_both(m, d, g, j);
 		diag_add_note(d, g, a->at, "%s is here", a->name);
 		diag_add_help(d, g, "tape is for what comes off again: screws alone; or glue without tape");
 	}
@@ -198,6 +212,7 @@ static void gasket_gap(const model *m, diags *d) {
 					 "%s and %s stand %s apart, %s %s than %s is when it is pressed", a->name,
 					 b->name, check_length(m, d, r->gap), check_length(m, d, rat_abs(off)),
 					 rat_sign(off) < 0 ? "less" : "more", s->name);
+		names_both(m, d, g, j);
 		diag_add_note(d, g, s->pressed.at, "%s is pressed to %s", s->name, check_length(m, d, s->pressed.mm));
 		diag_add_note(d, g, a->face_at[j->face_a], "the %s side of %s is fixed here", FACE_NAME[j->face_a],
 			      a->name);
@@ -236,6 +251,7 @@ static void screw_grain(const model *m, diags *d) {
 		diag *g = diag_warning(
 			d, "screw-grain", j->at, "%s of %s run%s into the end grain of %s, which nothing else holds",
 			j->n_screws == 1 ? "the screw" : "the screws", j->name, j->n_screws == 1 ? "s" : "", a->name);
+		names_both(m, d, g, j);
 		diag_add_note(d, g, b->at, "they go through %s", b->name);
 		diag_add_help(
 			d, g,
@@ -272,6 +288,7 @@ static void screw_head(const model *m, diags *d) {
 					 check_length(m, d, rat_sub(limit, left)),
 					 check_share(d, check_limit(m, "screw-head")), check_count(d, w.v.v[i].count));
 		const model_stock *s = &m->stocks.v[j->screw];
+		names_both(m, d, g, j);
 		diag_add_note(d, g, span_known(s->sink.at) ? s->sink.at : s->at, "its head is sunk %s deep",
 			      check_length(m, d, f->sink_depth));
 		diag_add_help(d, g, "a screw with a flat head that lies on the sheet (stock without `sink`)");
@@ -280,28 +297,25 @@ static void screw_head(const model *m, diags *d) {
 
 const check_rule CHECK_CUTS[] = {
 	{"dado-fit", DIAG_WARNING,
-	 "A cut that is planned wider by an allowance takes the thickest sheet of the stock's spread, and the thinnest "
-	 "does not lie loose.",
-	 "geometry; how loose: common practice, no source", dado_fit},
-	{"groove-wall", DIAG_ERROR,
-	 "Beside a groove in an edge stays a quarter of the thickness, beside a dado in a face as much as it is deep.",
+	 "A cut with an allowance takes the thickest sheet of the stock's spread, and the thinnest does not rattle in "
+	 "it.",
+	 "geometry; looseness: common practice, no source", dado_fit},
+	{"groove-wall", DIAG_ERROR, "Wood stays beside a groove in an edge, and between a dado and the edge along it.",
 	 "common practice, no source", groove_wall},
 	{"rabbet-edge", DIAG_WARNING, "A rabbet runs along the edge of its part.", "geometry", rabbet_edge},
-	{"tongue-thick", DIAG_WARNING, "A tongue is a quarter to a half of the thickness, best a third.",
+	{"tongue-thick", DIAG_WARNING, "A tongue is neither thin nor thick, best a third of its part.",
 	 "common practice, no source", tongue_thick},
-	{"halving-depth", DIAG_WARNING, "A halving leaves a third of each part.", "common practice, no source",
+	{"halving-depth", DIAG_WARNING, "A halving leaves enough of each part.", "common practice, no source",
 	 halving_depth},
 	{"joint-bare", DIAG_WARNING,
 	 "Glue, screws or a gasket are in every joint of made parts, or it is said to be loose.",
 	 "common practice, no source", joint_bare},
 	{"gasket-glued", DIAG_ERROR, "A joint with a gasket is not glued.", "common practice, no source", gasket_glued},
-	{"gasket-gap", DIAG_WARNING,
-	 "Two parts stand as far apart as the gasket between them is pressed, within a quarter of what it gives way "
-	 "by.",
+	{"gasket-gap", DIAG_WARNING, "Two parts stand as far apart as the gasket between them is pressed.",
 	 "common practice, no source", gasket_gap},
 	{"screw-grain", DIAG_WARNING, "Screws in end grain do not hold a part alone.",
 	 "Wood Handbook: screws in end grain hold about three quarters and erratically, from memory", screw_grain},
-	{"screw-head", DIAG_ERROR, "A countersink leaves a third of the sheet under the head.",
+	{"screw-head", DIAG_ERROR, "A countersink leaves some of the sheet under the head.",
 	 "common practice, no source", screw_head},
 };
 const size_t N_CHECK_CUTS = sizeof CHECK_CUTS / sizeof *CHECK_CUTS;
