@@ -87,7 +87,7 @@ static void all_text(textbuf *out, measures ms, size_t columns) {
 		textbuf_printf(out, "%s%s\n\n", f ? "\n" : "", title);
 		for (size_t i = 0; i < n; i++) rule_text(out, &rules[i], ms, columns);
 	}
-	textbuf_add(out, "\nwindchest rules NAME explains one, with a plan that breaks it and the mended plan.\n");
+	textbuf_add(out, "\nwindchest rules NAME explains one, with a plan that breaks it and what mends it.\n");
 }
 
 void rules_print_all(textbuf *out, table_format format, measures ms, size_t columns) {

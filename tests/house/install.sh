@@ -15,13 +15,15 @@ run 0 "make install PREFIX=…" "$make" -s install PREFIX="$tap_work/there" BUIL
 mkdir "$tap_work/away"
 cp plans/paddle-bench.plan "$tap_work/away/"
 run 0 "the installed program finds the shipped library" env -C "$tap_work/away" "$tap_work/there/bin/windchest" check paddle-bench.plan
+run 0 "the installed program explains a rule" env -C "$tap_work/away" "$tap_work/there/bin/windchest" rules hole-web
+verdict "its plan is compiled with the installed library" grep -q 'less than the 17.9 mm' "$tap_out"
 mv "$tap_work/there/share/windchest/stock" "$tap_work/there/share/windchest/gone"
 run 1 "it is the installed one that it finds" env -C "$tap_work/away" "$tap_work/there/bin/windchest" check paddle-bench.plan
 run 0 "the program of the tree finds that of the tree" env -C "$tap_work/away" "$PWD/build/windchest" check paddle-bench.plan
 
 # The manual page names the commands that the program has, and no other.
 run 0 "--help" build/windchest --help
-listed=$(sed -n '/^\.SH COMMANDS/,/^\.SH OPTIONS/s/^\.BI* "*\([a-z]*\).*/\1/p' docs/windchest.1 | sort)
+listed=$(sed -n '/^\.SH COMMANDS/,/^\.SH OPTIONS/s/^\.BI* "*\([a-z][a-z]*\).*/\1/p' docs/windchest.1 | sort)
 known=$(for command in check compile parts cuts drill air steps shopping tidy rules why compare choose editor; do
 	build/windchest $command --help >/dev/null 2>&1 && echo $command
 done | sort)

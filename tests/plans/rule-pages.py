@@ -53,10 +53,31 @@ def faults(rule):
     return bad
 
 
+def verdict(good, name, evidence=""):
+    print(("ok - " if good else "not ok - ") + name)
+    if not good:
+        print("\n".join("# " + line for line in evidence.split("\n")[:30]))
+    return not good
+
+
+def for_people():
+    """The list and one page, as they are printed where there is no terminal."""
+    _, out, _ = run(["rules"])
+    bad = verdict(max(map(len, out.split("\n"))) <= 80 and "limit: 3 mm" in out, "the list is not wider than 80 columns", out)
+    _, inches, _ = run(["rules", "--measures", "inch"])
+    bad |= verdict("limit: ~1/8 in" in inches, "limits are shown in inches, too", inches)
+    _, out, _ = run(["rules", "hole-web"])
+    pieces = ["hole-web (warning)", "limit   1 times", "(tune hole-web, from 0.1 to 5)", "source  common practice",
+              "10 mm, 7.9 mm less than", "help: set them 7.9 mm further apart", "in place of line"]
+    bad |= verdict(all(p in out for p in pieces), "a page says limit, source, message and what mends it", out)
+    status, _, err = run(["rules", "hole-weeb"])
+    return bad | verdict(status == 2 and "did you mean `hole-web`?" in err, "an unknown name is told with the near one", err)
+
+
 def main(names):
     status, out, err = run(["rules", "--format", "json"])
     rules = [r["rule"] for r in json.loads(out)["rows"]] if status == 0 else []
-    failed = not rules
+    failed = not rules or (not names and for_people())
     print(("ok" if rules else "not ok") + f" - the {len(rules)} rules are listed")
     for rule in rules:
         if names and rule not in names:
