@@ -66,6 +66,7 @@ static cover lying_over(const model *m, diags *d, const model_pattern *p, model_
 	for (model_ref i = 0; i < m->parts.n; i++) {
 		const model_part *q = &m->parts.v[i];
 		if (i == sheet || !stops_air(m, q) || model_pattern_sheet(p, i)) continue;
+		if (model_pipe_along(m, q, p->through)) continue;
 		if (rat_cmp(box_distance_axis(s, q->box, p->through), rat_int(AIR_OVER_MM)) > 0) continue;
 		LIST_PUSH(d->mem, &over.shadow, shadow(q->box, p->u, p->v));
 		LIST_PUSH(d->mem, &over.part, i);

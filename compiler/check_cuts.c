@@ -228,7 +228,7 @@ static bool into_end_grain(const model *m, const model_joint *j) {
 	axis n = face_axis(j->face_a);
 	if (!model_part_made(m, a)) return false;
 	const model_stock *s = &m->stocks.v[a->stock];
-	if (s->kind == STOCK_BAR) return n == a->long_axis;
+	if (model_by_length(s->kind)) return n == a->long_axis;
 	return s->made == MADE_SOLID && n != a->thick_axis && n == (a->grain_matters ? a->grain_axis : a->long_axis);
 }
 

@@ -56,6 +56,9 @@ static void add_contacts(const model *m, diags *d, model_ref part, const frame *
 			continue;
 		if ((j->b == part && joint_cuts(j->kind)) || j->kind == JOINT_HALVING)
 			continue; /* its groove stands for it */
+		if (model_pipe_along(m, &m->parts.v[j->a], face_axis(fr->face)) ||
+		    model_pipe_along(m, &m->parts.v[j->b], face_axis(fr->face)))
+			continue;
 		const char *what = arena_printf(d->mem, "the joint %s", j->name);
 		LIST_PUSH(d->mem, out, ((obstacle){feature_outline_of_box(j->contact, fr), false, j->at, what}));
 	}
@@ -68,6 +71,7 @@ static void add_contacts(const model *m, diags *d, model_ref part, const frame *
 			continue;
 		if (!box_touch(m->parts.v[part].box, p->box, &f, &rect) || face_axis(f) != face_axis(fr->face))
 			continue;
+		if (model_pipe_along(m, p, face_axis(fr->face))) continue; /* the opening goes on in it */
 		const char *what = arena_printf(d->mem, "the place where %s lies on it", p->name);
 		LIST_PUSH(d->mem, out, ((obstacle){feature_outline_of_box(rect, fr), false, p->at, what}));
 	}

@@ -1,7 +1,10 @@
 /* Layout: parts and their stock, stock on hand, the saw. */
+#include <math.h>
+
 #include "compiler/check.h"
 #include "compiler/check_util.h"
 #include "compiler/layout.h"
+#include "compiler/shopping.h"
 
 static rat trim_of(const model_stock *s) { return rat_ok(s->trim.mm) ? s->trim.mm : rat_int(0); }
 
@@ -56,17 +59,18 @@ static void sheet_too_small(const model *m, diags *d) {
 static void bar_too_short(const model *m, diags *d) {
 	for (size_t i = 0; i < m->parts.n; i++) {
 		const model_part *p = &m->parts.v[i];
-		if (!model_part_made(m, p) || m->stocks.v[p->stock].kind != STOCK_BAR) continue;
+		if (!model_part_made(m, p) || !model_by_length(m->stocks.v[p->stock].kind)) continue;
 		const model_stock *s = &m->stocks.v[p->stock];
 		rat length = box_size(p->blank, p->long_axis), whole = s->size[0].mm;
 		rat room = rat_sub(whole, rat_add(trim_of(s), trim_of(s)));
 		if (!rat_ok(room) || !rat_ok(length) || rat_le(length, room)) continue;
-		diag *g = diag_error(d, "bar-too-short", p->at, "`%s`, %s as cut, is longer than a bar of `%s` by %s",
-				     p->name, check_length(m, d, length), s->name,
+		diag *g = diag_error(d, "bar-too-short", p->at, "`%s`, %s as cut, is longer than a %s of `%s` by %s",
+				     p->name, check_length(m, d, length), MODEL_STOCK_WORD[s->kind], s->name,
 				     check_length(m, d, rat_sub(length, room)));
 		diag_add_note(d, g, span_known(s->size[0].at) ? s->size[0].at : s->at,
-			      "the bar is %s, %s inside its trim", check_length(m, d, whole), check_length(m, d, room));
-		diag_add_help(d, g, "use a longer bar, or splice the part from two");
+			      "the %s is %s, %s inside its trim", MODEL_STOCK_WORD[s->kind], check_length(m, d, whole),
+			      check_length(m, d, room));
+		diag_add_help(d, g, "use a longer %s, or splice the part from two", MODEL_STOCK_WORD[s->kind]);
 	}
 }
 
@@ -87,7 +91,31 @@ static void count_on_hand(const model *m, diags *d, model_stock_kind kind, const
 }
 
 static void sheet_count(const model *m, diags *d) { count_on_hand(m, d, STOCK_SHEET, "sheet-count", "sheet"); }
-static void bar_count(const model *m, diags *d) { count_on_hand(m, d, STOCK_BAR, "bar-count", "bar"); }
+static void bar_count(const model *m, diags *d) {
+	count_on_hand(m, d, STOCK_BAR, "bar-count", "bar");
+	count_on_hand(m, d, STOCK_PIPE, "bar-count", "pipe");
+}
+
+/* A length in mm to the nearest tenth. */
+static rat tenth(double mm) { return rat_of((int64_t)floor(mm * 10 + 0.5), 10); }
+
+static void roll_narrow(const model *m, diags *d) {
+	for (size_t i = 0; i < m->air.branches.n; i++) {
+		const model_branch *b = &m->air.branches.v[i];
+		if (b->kind != AIR_TUBES || b->stock >= m->stocks.n || !(b->hole_m * b->length_m > 0)) continue;
+		const model_stock *s = &m->stocks.v[b->stock];
+		double across = shopping_tube_mm(b), high = b->length_m * 1000;
+		if (!rat_ok(s->roll.mm) || !(across < 1e6) || !(high < 1e6)) continue;
+		if (isfinite(shopping_roll_m(across, high, b->count, rat_double(s->roll.mm)))) continue;
+		rat lacks = rat_sub(tenth(fmin(across, high)), s->roll.mm);
+		diag *g = diag_warning(d, "roll-narrow", b->at,
+				       "the cloth of one of `%s` is %s by %s: the roll of `%s` is %s too narrow",
+				       b->name, check_length(m, d, tenth(across)), check_length(m, d, tenth(high)),
+				       s->name, check_length(m, d, lacks));
+		diag_add_note(d, g, s->roll.at, "the roll is %s wide", check_length(m, d, s->roll.mm));
+		diag_add_help(d, g, "sew each of two pieces and buy for that yourself, or take a broader roll");
+	}
+}
 
 static void no_saw(const model *m, diags *d) {
 	if (m->layout.saw != MODEL_NONE || m->layout.counts.n == 0 || m->lacks_file) return;
@@ -106,6 +134,8 @@ const check_rule CHECK_LAYOUT[] = {
 	 "arithmetic", sheet_count},
 	{"bar-count", DIAG_ERROR, "No more bars are used than there are on hand, where the plan says how many.",
 	 "arithmetic", bar_count},
+	{"roll-narrow", DIAG_WARNING, "The cloth of a tube comes out of the roll in one piece.", "geometry",
+	 roll_narrow},
 	{"no-saw", DIAG_WARNING, "The plan names the saw whose kerf the layouts count with.",
 	 "common practice, no source", no_saw},
 };

@@ -21,7 +21,7 @@ static double movement(const model *m, const model_part *p) {
 static double most_mm(const model *m) { return rat_double(check_limit(m, "wood-moves")); }
 
 static axis grain_of(const model *m, const model_part *p) {
-	return m->stocks.v[p->stock].kind == STOCK_BAR ? p->long_axis : p->grain_axis;
+	return model_by_length(m->stocks.v[p->stock].kind) ? p->long_axis : p->grain_axis;
 }
 
 /* How much a part changes along an axis, per millimetre, from the driest to the dampest. */

@@ -281,7 +281,7 @@ bool layout_make(model *m, diags *d) {
 	for (model_ref i = 0; i < m->stocks.n; i++) {
 		work w = {.m = m, .d = d, .stock = i, .unit = {1, true}, .kerf = m->layout.kerf};
 		if (m->stocks.v[i].kind == STOCK_SHEET) lay_sheets(&w);
-		if (m->stocks.v[i].kind == STOCK_BAR) lay_bars(&w);
+		if (model_by_length(m->stocks.v[i].kind)) lay_bars(&w);
 	}
 	check_layout(m, d);
 	return d->errors == errors;

@@ -118,7 +118,7 @@ static double minutes_of(const order_work *w, model_ref op) {
 	case OP_MEASURE:
 		return RATE(MEASURE);
 	case OP_CUT: {
-		bool bar = m->stocks.v[m->parts.v[o->parts.v[0]].stock].kind == STOCK_BAR;
+		bool bar = model_by_length(m->stocks.v[m->parts.v[o->parts.v[0]].stock].kind);
 		return RATE(CUT_PART) + RATE(CUT_SAW) * (bar ? 2 : 4);
 	}
 	case OP_TEMPLATE:

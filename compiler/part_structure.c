@@ -172,8 +172,13 @@ static bool structure_bar(ctx *c, part_def *p, const unsigned count[3]) {
 		return false;
 	}
 	rat broad, thin;
-	if (!stock_length(c, p->stock, "section", 0, &broad) || !stock_length(c, p->stock, "section", 1, &thin))
+	if (c->m->stocks.v[p->stock->row].kind == STOCK_PIPE) {
+		if (!stock_length(c, p->stock, "outside", 0, &broad)) return false;
+		thin = broad;
+	} else if (!stock_length(c, p->stock, "section", 0, &broad) ||
+		   !stock_length(c, p->stock, "section", 1, &thin)) {
 		return false;
+	}
 	const syn_line *line = part_line(p, "broad");
 	axis wide = (axis)((lengthwise + 1) % 3);
 	if (line) {

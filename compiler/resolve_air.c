@@ -97,15 +97,53 @@ static const syn_line *must_have(ctx *c, const line_list *lines, const syn_line 
 	return NULL;
 }
 
+/* `duct NAME of PART`: the part is a pipe; its bore and its length are the duct's. */
+static bool duct_of_pipe(ctx *c, const air_def *d, const line_list *lines, model_branch *b) {
+	const syn_expr *e = line_arg(d->line, "of", 0);
+	const part_def *p = eval_part(c, e);
+	if (!p || p->first == MODEL_NONE) return false; /* reported */
+	const model_part *part = &c->m->parts.v[p->first];
+	const model_stock *s = part->stock < c->m->stocks.n ? &c->m->stocks.v[part->stock] : NULL;
+	if (!s || !rat_ok(model_pipe_bore(s)) || p->n > 1) {
+		diag *g = diag_error(c->diags, "plan-form", e->at,
+				     p->n > 1 ? "`%s` are several parts; a duct is one pipe" : "`%s` is no hollow pipe",
+				     p->name);
+		diag_add_note(c->diags, g, p->at, "it is here");
+		diag_add_help(c->diags, g,
+			      "a part of stock of kind pipe with a `wall`, or `duct %s { diameter …; length … }`",
+			      d->name);
+		return false;
+	}
+	static const char *const OWN[] = {"diameter", "length"};
+	for (size_t i = 0; i < 2; i++) {
+		const syn_line *line = lines_find(lines, OWN[i]);
+		if (!line) continue;
+		diag *g = diag_error(c->diags, "plan-twice", line->word_at, "the pipe gives the %s of `%s`", OWN[i],
+				     d->name);
+		diag_add_note(c->diags, g, p->at, "the pipe is here");
+		diag_add_help(c->diags, g, "take the line away");
+		return false;
+	}
+	b->part = p->first;
+	b->hole_m = rat_double(model_pipe_bore(s)) / 1000;
+	b->length_m = rat_double(box_size(part->box, part->long_axis)) / 1000;
+	if (isfinite(s->roughness_m.v)) b->roughness_m = s->roughness_m.v;
+	return true;
+}
+
 static bool make_duct(ctx *c, air_def *d, model_branch *b) {
 	line_list lines = {0};
 	words_check_block(c, BLOCK_DUCT, d->line, &lines);
-	const syn_line *diameter = must_have(c, &lines, d->line, "diameter", "diameter 200 mm");
-	const syn_line *length = must_have(c, &lines, d->line, "length", "length 600 mm");
 	const syn_line *rough = lines_find(&lines, "roughness"), *loss = lines_find(&lines, "loss");
-	if (!diameter || !length) return false;
 	b->roughness_m = 0.00015; /* galvanised duct, 0.15 mm: within 0.0003-0.0005 ft of the handbooks */
-	if (!length_of(c, diameter, &b->hole_m) || !length_of(c, length, &b->length_m)) return false;
+	if (line_clause(d->line, "of", 0)) {
+		if (!duct_of_pipe(c, d, &lines, b)) return false;
+	} else {
+		const syn_line *diameter = must_have(c, &lines, d->line, "diameter", "diameter 200 mm");
+		const syn_line *length = must_have(c, &lines, d->line, "length", "length 600 mm");
+		if (!diameter || !length) return false;
+		if (!length_of(c, diameter, &b->hole_m) || !length_of(c, length, &b->length_m)) return false;
+	}
 	if (rough && !length_of(c, rough, &b->roughness_m)) return false;
 	if (loss && !eval_si(c, line_arg(loss, NULL, 0), DIM_NUMBER, &b->loss_k)) return false;
 	if (b->loss_k < 0) {

@@ -279,7 +279,7 @@ static void report_apart(ctx *c, const syn_line *line, model_joint_kind kind, co
 }
 
 static bool is_bar(const ctx *c, const model_part *p) {
-	return p->stock != MODEL_NONE && c->m->stocks.v[p->stock].kind == STOCK_BAR;
+	return p->stock != MODEL_NONE && model_by_length(c->m->stocks.v[p->stock].kind);
 }
 
 static bool joint_fits_kind(ctx *c, const syn_line *line, const model_joint *j) {
@@ -726,6 +726,15 @@ static void pattern_features(ctx *c, const pattern_def *def) {
 
 /* ---- masses -------------------------------------------------------------------------------------- */
 
+/* Share of its box that the stuff of a part fills: of a pipe the ring, of a round bar the disc. */
+static double filled(const model_stock *s) {
+	if (s->kind != STOCK_PIPE) return 1;
+	double outside = rat_double(s->outside.mm);
+	rat bore = model_pipe_bore(s);
+	double in = rat_ok(bore) ? rat_double(bore) / outside : 0;
+	return acos(-1.0) / 4 * (1 - in * in);
+}
+
 static double volume_mm3(const box3 *b) {
 	return rat_double(box_size(*b, AXIS_X)) * rat_double(box_size(*b, AXIS_Y)) * rat_double(box_size(*b, AXIS_Z));
 }
@@ -745,7 +754,7 @@ static void weigh(ctx *c) {
 		p->face_area_m2 = thick > 0 ? volume_mm3(&p->blank) / thick * 1e-6 : 0;
 		if (p->kind == PART_GAP) continue;
 		const model_stock *s = &m->stocks.v[p->stock];
-		p->mass_kg = model_part_made(m, p) ? volume[i] * 1e-9 * s->density_kg_m3.v : s->mass_kg.v;
+		p->mass_kg = model_part_made(m, p) ? volume[i] * filled(s) * 1e-9 * s->density_kg_m3.v : s->mass_kg.v;
 		if (isfinite(p->mass_kg)) m->mass_kg += p->mass_kg;
 		for (int a = 0; a < 3; a++) {
 			m->bounds.lo[a] = first ? p->box.lo[a] : rat_min(m->bounds.lo[a], p->box.lo[a]);

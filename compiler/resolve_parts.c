@@ -145,8 +145,8 @@ static unsigned kinds_for(model_part_kind kind, const char **what) {
 	case PART_SLAT:
 	case PART_CLEAT:
 	case PART_LEG:
-		*what = "stock of kind bar";
-		return 1u << STOCK_BAR;
+		*what = "stock of kind bar or pipe";
+		return 1u << STOCK_BAR | 1u << STOCK_PIPE;
 	default:
 		*what = "stock of kind item, filter or fan";
 		return 1u << STOCK_ITEM | 1u << STOCK_FILTER | 1u << STOCK_FAN;

@@ -5,10 +5,10 @@
 #include "runtime/base/text.h"
 
 static const block_kind BLOCK_OF_KIND[STOCK_KINDS] = {
-	[STOCK_SHEET] = BLOCK_SHEET,   [STOCK_BAR] = BLOCK_BAR,	    [STOCK_SCREW] = BLOCK_SCREW,
-	[STOCK_COLLAR] = BLOCK_COLLAR, [STOCK_MEDIA] = BLOCK_MEDIA, [STOCK_FILTER] = BLOCK_FILTER,
-	[STOCK_FAN] = BLOCK_FAN,       [STOCK_ITEM] = BLOCK_ITEM,   [STOCK_GASKET] = BLOCK_GASKET,
-	[STOCK_FINISH] = BLOCK_FINISH,
+	[STOCK_SHEET] = BLOCK_SHEET,   [STOCK_BAR] = BLOCK_BAR,	      [STOCK_PIPE] = BLOCK_PIPE,
+	[STOCK_SCREW] = BLOCK_SCREW,   [STOCK_COLLAR] = BLOCK_COLLAR, [STOCK_MEDIA] = BLOCK_MEDIA,
+	[STOCK_FILTER] = BLOCK_FILTER, [STOCK_FAN] = BLOCK_FAN,	      [STOCK_ITEM] = BLOCK_ITEM,
+	[STOCK_GASKET] = BLOCK_GASKET, [STOCK_FINISH] = BLOCK_FINISH,
 };
 
 /* The line and argument that hold a member, such as `broad` in `section 45 mm x 20 mm`. */
@@ -29,6 +29,12 @@ static const member_place BAR_MEMBERS[] = {
 	{"thin", "section", 1, {1, 0, 0, 0, 0, 0}},
 	{"length", "length", 0, {1, 0, 0, 0, 0, 0}},
 };
+static const member_place PIPE_MEMBERS[] = {
+	{"outside", "outside", 0, {1, 0, 0, 0, 0, 0}},
+	{"wall", "wall", 0, {1, 0, 0, 0, 0, 0}},
+	{"length", "length", 0, {1, 0, 0, 0, 0, 0}},
+};
+static const member_place MEDIA_MEMBERS[] = {{"roll", "roll", 0, {1, 0, 0, 0, 0, 0}}};
 static const member_place SCREW_MEMBERS[] = {
 	{"diameter", "diameter", 0, {1, 0, 0, 0, 0, 0}}, {"length", "length", 0, {1, 0, 0, 0, 0, 0}},
 	{"pilot", "pilot", 0, {1, 0, 0, 0, 0, 0}},	 {"clearance", "clearance", 0, {1, 0, 0, 0, 0, 0}},
@@ -57,6 +63,10 @@ static const member_place *members_of(model_stock_kind kind, size_t *n) {
 		GIVE(SHEET_MEMBERS);
 	case STOCK_BAR:
 		GIVE(BAR_MEMBERS);
+	case STOCK_PIPE:
+		GIVE(PIPE_MEMBERS);
+	case STOCK_MEDIA:
+		GIVE(MEDIA_MEMBERS);
 	case STOCK_SCREW:
 		GIVE(SCREW_MEMBERS);
 	case STOCK_COLLAR:
@@ -267,6 +277,7 @@ static void resolve_media(ctx *c, const stock_def *def, const line_list *good, m
 	set_value(c, good, "resistance", DIM_RESISTANCE, &s->media_r1_pa_s_m);
 	set_value(c, good, "square", DIM_RESISTANCE2, &s->media_r2_pa_s2_m2);
 	set_value(c, good, "drag", DIM_RATE, &s->drag_per_s);
+	set_length(c, good, "roll", 0, false, &s->roll);
 	set_value(c, good, "dirty", DIM_AREAL, &s->dirty_load_kg_m2);
 	const syn_line *perm = lines_find(good, "permeability");
 	if (perm) {
@@ -320,7 +331,7 @@ static void clear_values(model_stock *s) {
 				   &s->thick,	   &s->thick_plus, &s->thick_minus,  &s->trim,	     &s->diameter,
 				   &s->length,	   &s->pilot,	   &s->clearance,    &s->sink,	     &s->outside,
 				   &s->bore,	   &s->flange,	   &s->flange_thick, &s->inlet,	     &s->swivel,
-				   &s->pilot_soft, &s->pressed,	   &s->tape_width};
+				   &s->pilot_soft, &s->pressed,	   &s->tape_width,   &s->wall,	     &s->roll};
 	for (size_t i = 0; i < sizeof lengths / sizeof *lengths; i++)
 		*lengths[i] = (model_length){.mm = rat_poison(), .at = span_none()};
 	model_value *values[] = {&s->density_kg_m3,	&s->mass_kg,	&s->media_r1_pa_s_m,
@@ -328,7 +339,8 @@ static void clear_values(model_stock *s) {
 				 &s->media_area_m2,	&s->dirty_pa,	&s->dirty_flow_m3_s,
 				 &s->holds_kg,		&s->rpm,	&s->curve_density_kg_m3,
 				 &s->stall_m3_s,	&s->efficiency, &s->motor_w,
-				 &s->modulus_pa,	&s->movement,	&s->head_angle_deg};
+				 &s->modulus_pa,	&s->movement,	&s->head_angle_deg,
+				 &s->roughness_m};
 	for (size_t i = 0; i < sizeof values / sizeof *values; i++)
 		*values[i] = (model_value){.v = (double)NAN, .at = span_none()};
 }
@@ -360,6 +372,26 @@ static void resolve_gasket(ctx *c, const line_list *good, model_stock *s) {
 	diag *g = diag_error(c->diags, "plan-value", s->pressed.at, "pressed, a gasket is thinner than it is sold");
 	diag_add_note(c->diags, g, s->thick.at, "so thick it is sold");
 	s->pressed.mm = rat_poison();
+}
+
+static void resolve_pipe(ctx *c, const stock_def *def, const line_list *good, model_stock *s) {
+	need(c, def, good, "outside", "its diameter: outside 110 mm");
+	need(c, def, good, "length", "as it is sold: length 3000 mm");
+	set_length(c, good, "outside", 0, false, &s->outside);
+	set_length(c, good, "wall", 0, false, &s->wall);
+	set_length(c, good, "length", 0, false, &s->size[0]);
+	set_length(c, good, "trim", 0, true, &s->trim);
+	set_value(c, good, "density", DIM_DENSITY, &s->density_kg_m3);
+	const syn_line *rough = lines_find(good, "roughness");
+	rat mm;
+	if (rough && eval_length(c, line_arg(rough, NULL, 0), &mm))
+		s->roughness_m = (model_value){.v = rat_double(mm) / 1000, .at = rough->at};
+	if (!rat_ok(s->wall.mm) || !rat_ok(s->outside.mm) || rat_lt(rat_mul(s->wall.mm, rat_int(2)), s->outside.mm))
+		return;
+	diag *g = diag_error(c->diags, "plan-value", s->wall.at, "two walls of this leave no bore in `%s`", def->name);
+	diag_add_note(c->diags, g, s->outside.at, "its outside is this");
+	diag_add_help(c->diags, g, "leave `wall` out for a round bar that is solid");
+	s->wall.mm = rat_poison();
 }
 
 static void resolve_collar(ctx *c, const stock_def *def, const line_list *good, model_stock *s) {
@@ -422,6 +454,9 @@ static void resolve_one(ctx *c, const stock_def *def) {
 		set_length(c, &good, "section", 1, false, &s->section[1]);
 		set_length(c, &good, "length", 0, false, &s->size[0]);
 		set_length(c, &good, "trim", 0, true, &s->trim);
+		break;
+	case STOCK_PIPE:
+		resolve_pipe(c, def, &good, s);
 		break;
 	case STOCK_SCREW:
 		resolve_screw(c, def, &good, s);

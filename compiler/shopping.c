@@ -32,7 +32,6 @@ static void add(model *m, model_ref stock, double amount, double to_buy, const c
 static void buy_stock(model *m, model_ref stock) {
 	const model_stock *s = &m->stocks.v[stock];
 	uint64_t used = 0, parts = 0;
-	bool sheets = s->kind == STOCK_SHEET;
 	for (size_t i = 0; i < m->layout.sheets.n; i++) {
 		if (m->layout.sheets.v[i].stock != stock) continue;
 		used++;
@@ -44,7 +43,7 @@ static void buy_stock(model *m, model_ref stock) {
 		parts += m->layout.bars.v[i].pieces.n;
 	}
 	if (used == 0) return;
-	const char *word = sheets ? "sheet" : "bar";
+	const char *word = MODEL_STOCK_WORD[s->kind];
 	const char *reason = arena_printf(m->mem, "%llu part%s on %llu %s%s", (unsigned long long)parts, plural(parts),
 					  (unsigned long long)used, word, plural(used));
 	double there = s->on_hand > 0 ? (double)s->on_hand : 0, need = (double)used;
@@ -118,9 +117,49 @@ static const char *area_words(model *m, double m2) {
 	return inch(m) ? arena_printf(m->mem, "%.2f ft2", m2 / (0.3048 * 0.3048)) : arena_printf(m->mem, "%.2f m2", m2);
 }
 
+double shopping_tube_mm(const model_branch *b) { return PI * b->hole_m * 1000 * (1 + SHOPPING_SEAM); }
+
+double shopping_roll_m(double across_mm, double high_mm, uint64_t n, double roll_mm) {
+	double least = (double)NAN;
+	const double side[2] = {across_mm, high_mm};
+	for (int way = 0; way < 2; way++) {
+		double beside = floor(roll_mm / side[way] + 1e-9);
+		if (!(beside >= 1)) continue;
+		double length = ceil((double)n / beside) * side[1 - way] / 1000;
+		least = isfinite(least) ? fmin(least, length) : length;
+	}
+	return least;
+}
+
+/* Cloth from a roll: its length, tubes of each branch for themselves. */
+static void buy_roll(model *m, model_ref stock) {
+	double metres = 0, roll = rat_double(m->stocks.v[stock].roll.mm);
+	uint64_t tubes = 0;
+	for (size_t i = 0; i < m->air.branches.n; i++) {
+		const model_branch *b = &m->air.branches.v[i];
+		if (b->kind != AIR_TUBES || b->stock != stock || !(b->hole_m * b->length_m > 0)) continue;
+		double length = shopping_roll_m(shopping_tube_mm(b), b->length_m * 1000, b->count, roll);
+		if (!isfinite(length)) continue; /* told by the rule `roll-narrow` */
+		metres += length;
+		tubes += b->count;
+	}
+	if (tubes == 0) return;
+	add(m, stock, metres, metres, "m",
+	    arena_printf(m->mem, "%llu tube%s, %s of a roll %s wide, %.0f %% for seams", (unsigned long long)tubes,
+			 plural(tubes),
+			 inch(m) ? arena_printf(m->mem, "%.2f ft", metres / 0.3048)
+				 : arena_printf(m->mem, "%.2f m", metres),
+			 inch(m) ? arena_printf(m->mem, "%.1f in", roll / 25.4) : arena_printf(m->mem, "%.0f mm", roll),
+			 SHOPPING_SEAM * 100));
+}
+
 static void buy_media(model *m, model_ref stock) {
 	double area = 0;
 	uint64_t tubes = 0;
+	if (rat_ok(m->stocks.v[stock].roll.mm)) {
+		buy_roll(m, stock);
+		return;
+	}
 	for (size_t i = 0; i < m->air.branches.n; i++) {
 		const model_branch *b = &m->air.branches.v[i];
 		double one = PI * b->hole_m * b->length_m;
@@ -203,6 +242,7 @@ void shopping_make(model *m) {
 		switch (m->stocks.v[i].kind) {
 		case STOCK_SHEET:
 		case STOCK_BAR:
+		case STOCK_PIPE:
 			buy_stock(m, i);
 			break;
 		case STOCK_SCREW:

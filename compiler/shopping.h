@@ -12,10 +12,17 @@
 /* Wood glue, litres per square metre of glued surface: about 200 g/m2. Common practice, no source. */
 #define SHOPPING_GLUE_L_M2 0.2
 
+/* Cloth round one tube of the branch, with its seam, mm. */
+double shopping_tube_mm(const model_branch *b);
+/* Length in metres to buy of a roll `roll_mm` wide for n cuts of `across_mm` by `high_mm`, laid beside each other one
+ * way or the other, whichever takes less; NaN when they fit neither way. */
+double shopping_roll_m(double across_mm, double high_mm, uint64_t n, double roll_mm);
+
 /* Fills m->shopping, m->cost_cents and m->cost_whole (every row's price known). Run it once, after layout_make() and
  * air_geometry(). Rows stand in the order of the stock table; cents are packs x price, where a pack of screws, collars
- * or items has the price of the pack, and gasket, media and finish the price of a metre, square metre or litre and are
- * bought by whole ones, or packs of so many. Sheets and bars on hand are not bought. Joints that say `glue` without a
- * stock give one more row at the end, of stock MODEL_NONE and without a price, in millilitres. */
+ * or items has the price of the pack, and gasket, media and finish the price of a metre, square metre (off a roll:
+ * metre) or litre and are bought by whole ones, or packs of so many. Sheets and bars on hand are not bought. Joints
+ * that say `glue` without a stock give one more row at the end, of stock MODEL_NONE and without a price, in
+ * millilitres. */
 void shopping_make(model *m);
 #endif

@@ -88,6 +88,15 @@ static const word_rule BAR_WORDS[] = {
 	{"movement", "1", ONCE, BLOCK_NONE, "movement 0.0037"},
 	{"wood", "1", ONCE, BLOCK_NONE, "wood soft"},
 };
+static const word_rule PIPE_WORDS[] = {
+	COMMON_STOCK,
+	{"outside", "1", ONCE, BLOCK_NONE, "outside 110 mm"},
+	{"wall", "1", ONCE, BLOCK_NONE, "wall 3.2 mm"},
+	{"length", "1", ONCE, BLOCK_NONE, "length 3000 mm"},
+	{"trim", "1", ONCE, BLOCK_NONE, "trim 10 mm"},
+	{"density", "1", ONCE, BLOCK_NONE, "density 1400 kg/m3"},
+	{"roughness", "1", ONCE, BLOCK_NONE, "roughness 0.02 mm"},
+};
 static const word_rule SCREW_WORDS[] = {
 	COMMON_STOCK,
 	{"diameter", "1", ONCE, BLOCK_NONE, "diameter 4 mm"},
@@ -111,6 +120,7 @@ static const word_rule MEDIA_WORDS[] = {
 	{"resistance", "1", ONCE, BLOCK_NONE, "resistance 900 Pa.s/m"},
 	{"square", "1", ONCE, BLOCK_NONE, "square 20 Pa.s2/m2"},
 	{"permeability", "1 at:1", ONCE, BLOCK_NONE, "permeability 30 cfm/ft2 at 0.5 in.wg"},
+	{"roll", "1", ONCE, BLOCK_NONE, "roll 1.6 m"},
 	{"drag", "1", ONCE, BLOCK_NONE, "drag 60000 Pa.s.m/kg"},
 	{"dirty", "1", ONCE, BLOCK_NONE, "dirty 0.3 kg/m2"},
 	{"class", "1", ONCE, BLOCK_NONE, "class \"coarse dust, cleaned by hand\""},
@@ -267,7 +277,7 @@ static const word_rule AIR_WORDS[] = {
 	{"way", "1 *->:1 *in:1", MANY, BLOCK_NONE, "way room -> mouth -> blower -> room"},
 	{"leak", "1 *->:1 of:1", MANY, BLOCK_NONE, "leak room -> chamber of 12 cm2"},
 	{"tubes", "1 ::1 in:1 of:1", MANY, BLOCK_TUBES, "tubes felts : felt in wells of shelf { length 500 mm }"},
-	{"duct", "1", MANY, BLOCK_DUCT, "duct stub { diameter 200 mm; length 600 mm }"},
+	{"duct", "1 ?of:1", MANY, BLOCK_DUCT, "duct stub { diameter 200 mm; length 600 mm }"},
 	{"cover", "1 ?in:1 by:1", MANY, BLOCK_NONE, "cover wells in top by 70 %"},
 	{"exhaust", "1", ONCE, BLOCK_NONE, "exhaust room"},
 	WHEN_WORDS,
@@ -308,6 +318,7 @@ static const struct {
 	[BLOCK_PLAN] = TABLE(PLAN_WORDS, "the plan's header"),
 	[BLOCK_SHEET] = TABLE(SHEET_WORDS, "stock of kind sheet"),
 	[BLOCK_BAR] = TABLE(BAR_WORDS, "stock of kind bar"),
+	[BLOCK_PIPE] = TABLE(PIPE_WORDS, "stock of kind pipe"),
 	[BLOCK_SCREW] = TABLE(SCREW_WORDS, "stock of kind screw"),
 	[BLOCK_COLLAR] = TABLE(COLLAR_WORDS, "stock of kind collar"),
 	[BLOCK_MEDIA] = TABLE(MEDIA_WORDS, "stock of kind media"),

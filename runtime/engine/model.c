@@ -131,7 +131,16 @@ double model_plan_m2(const model_branch *b, int condition) { return b->plan_m2 *
 bool model_part_made(const model *m, const model_part *p) {
 	if (p->stock == MODEL_NONE || p->kind == PART_GAP || p->kind == PART_ITEM) return false;
 	model_stock_kind k = m->stocks.v[p->stock].kind;
-	return k == STOCK_SHEET || k == STOCK_BAR;
+	return k == STOCK_SHEET || model_by_length(k);
+}
+
+rat model_pipe_bore(const model_stock *s) {
+	if (s->kind != STOCK_PIPE || !rat_ok(s->wall.mm)) return rat_poison();
+	return rat_sub(s->outside.mm, rat_mul(s->wall.mm, rat_int(2)));
+}
+
+bool model_pipe_along(const model *m, const model_part *p, axis along) {
+	return model_part_made(m, p) && rat_ok(model_pipe_bore(&m->stocks.v[p->stock])) && p->long_axis == along;
 }
 
 bool model_space_in_stream(const model *m, model_ref space) {

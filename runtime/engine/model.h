@@ -54,6 +54,7 @@ typedef struct model_let {	 /* a named value of the plan, for plan.json and the 
 #define MODEL_STOCKS(X)                                                                                                \
 	X(SHEET, "sheet", "sheet goods")                                                                               \
 	X(BAR, "bar", "bar")                                                                                           \
+	X(PIPE, "pipe", "pipe or round bar")                                                                           \
 	X(SCREW, "screw", "screw")                                                                                     \
 	X(COLLAR, "collar", "collar")                                                                                  \
 	X(MEDIA, "media", "filter media")                                                                              \
@@ -100,7 +101,7 @@ typedef struct model_stock {
 	const char *label;	 /* what a shop would call it; equals name when none was given */
 	const char *source;	 /* where its figures come from ("invented", a standard), or NULL */
 	span at;		 /* its name in the plan or library */
-	model_length size[3];	 /* sheet: long, short; bar: length, -; item, filter, fan: width, depth, height */
+	model_length size[3];	 /* sheet: long, short; bar, pipe: length, -; item, filter, fan: width, depth, height */
 	model_length section[2]; /* bar: broad, thin */
 	model_length thick, thick_plus, thick_minus; /* sheet: measured and spread */
 	model_length trim;			     /* sheet: each edge; bar: each end */
@@ -109,7 +110,7 @@ typedef struct model_stock {
 	model_value density_kg_m3, mass_kg; /* sheet and bar; item (one piece) */
 	model_value modulus_pa;		    /* sheet and bar: of elasticity in bending */
 	model_value movement; /* sheet and bar of solid wood: change across the grain per percent of moisture, share */
-	int64_t price_cents; /* one sheet, bar, piece, metre of gasket, square metre of media, litre; -1 = not given */
+	int64_t price_cents;  /* one sheet, bar, piece, metre of gasket, square metre of media, litre; -1 = not given */
 	span price_at;
 	int64_t pack;	 /* sold by so many; 1 when not said */
 	int64_t on_hand; /* sheets or bars there are; -1 = any number */
@@ -120,10 +121,14 @@ typedef struct model_stock {
 	/* gaskets: as sold (thick), as it stays between the parts (pressed), how broad (tape_width) */
 	model_length pressed, tape_width;
 	model_sheet_class made; /* sheets: what they are made of */
+	/* pipes: outside is below, the diameter; no wall: solid. roughness of the inside; NaN = not given */
+	model_length wall;
+	model_value roughness_m;
 	/* collars: outside goes into the hole, flange lies on the face, bore lets the air through */
 	model_length outside, bore, flange, flange_thick;
 	/* media: clean resistance dp = r1 v + r2 v^2; cake by the drag model dp = drag w v */
 	model_value media_r1_pa_s_m, media_r2_pa_s2_m2, drag_per_s, dirty_load_kg_m2;
+	model_length roll; /* width of the roll that it is cut from: then its price is for a metre of it */
 	/* filters: media area, clean curve (flow, loss) of one unit, and the loss when due for a change */
 	model_value media_area_m2, dirty_pa, dirty_flow_m3_s, holds_kg;
 	LIST(model_curve_point) curve; /* filter: clean loss; fan: pressure rise, in order of flow */
@@ -170,7 +175,8 @@ typedef struct model_part {
 	double mass_kg;	     /* of the part as cut, openings taken away (from stock for items) */
 	double face_area_m2; /* of the blank's work face, openings not taken away */
 	bool loose;	     /* lifts out (a removable carrier, a drawer) */
-	/* what the plan lays on it: on each square metre, spread over all of it, in its middle; 0 when it says nothing */
+	/* what the plan lays on it: on each square metre, spread over all of it, in its middle; 0 when it says nothing
+	 */
 	double carries_kg_m2, carries_kg, carries_middle_kg;
 	span carries_at; /* the first such line */
 	/* doors */
@@ -539,9 +545,9 @@ typedef struct model_waived {
 /* A limit of a rule that the plan sets anew. */
 typedef struct model_tuned {
 	const char *limit, *because; /* limit: RULE or RULE.WORD */
-	const char *was_text;	     /* what it is otherwise, as a person reads it in the plan's measures; "" for none */
-	const char *is_text;	     /* what it is here */
-	quant was, is;		     /* was: NaN when it is no one value */
+	const char *was_text; /* what it is otherwise, as a person reads it in the plan's measures; "" for none */
+	const char *is_text;  /* what it is here */
+	quant was, is;	      /* was: NaN when it is no one value */
 	span at;
 } model_tuned;
 
@@ -757,6 +763,12 @@ double model_open_m2(const model_branch *b, int condition);
 double model_plan_m2(const model_branch *b, int condition);
 /* Is it the unnamed place in which one branch passes its stream on to the next? Nobody can put a gauge to it. */
 bool model_space_in_stream(const model *m, model_ref space);
-/* Is it made of sheet or bar (and so cut, drilled and drawn)? */
+/* Is it cut from lengths: bars and pipes? */
+static inline bool model_by_length(model_stock_kind k) { return k == STOCK_BAR || k == STOCK_PIPE; }
+/* Bore of a pipe, mm; poison when it is solid or no pipe. */
+rat model_pipe_bore(const model_stock *s);
+/* Is it a hollow pipe that runs along that axis, and so open to what comes that way? */
+bool model_pipe_along(const model *m, const model_part *p, axis along);
+/* Is it made of sheet, bar or pipe (and so cut, drilled and drawn)? */
 bool model_part_made(const model *m, const model_part *p);
 #endif

@@ -204,7 +204,7 @@ static size_t drawn_faces(const book *b, model_ref part, const feature_sheet *sh
 	const model_part *p = &b->m->parts.v[part];
 	face all[6];
 	size_t n = part_page_faces(b->mem, b->m, part, all), kept = 0;
-	bool bar = b->m->stocks.v[p->stock].kind == STOCK_BAR;
+	bool bar = model_by_length(b->m->stocks.v[p->stock].kind);
 	for (size_t i = 0; i < n; i++) {
 		bool broad = face_axis(all[i]) == p->thick_axis || (bar && face_axis(all[i]) != p->long_axis);
 		if (broad && has_work(sheet, all[i])) out[kept++] = all[i];

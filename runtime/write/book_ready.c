@@ -215,7 +215,8 @@ void book_tools(book *b) {
 
 static const char *amount(book *b, const model_buy *x) {
 	const char *unit = x->unit ? x->unit : "";
-	bool plural = x->amount > 1 && (text_same(unit, "sheet") || text_same(unit, "piece") || text_same(unit, "bar"));
+	bool plural = x->amount > 1 && (text_same(unit, "sheet") || text_same(unit, "piece") ||
+					text_same(unit, "bar") || text_same(unit, "pipe"));
 	bool inch = b->m->measures == MEASURES_INCH;
 	if (inch && text_same(unit, "m")) return arena_printf(b->mem, "%s ft", book_number(b, x->amount / 0.3048, 1));
 	if (inch && text_same(unit, "l"))
@@ -239,11 +240,12 @@ static const char *to_buy(book *b, const model_buy *x) {
 }
 
 static const char *const BUY_GROUP[STOCK_KINDS] = {
-	[STOCK_SHEET] = "Sheet goods",	[STOCK_BAR] = "Bars and boards",
-	[STOCK_SCREW] = "Screws",	[STOCK_COLLAR] = "Collars",
-	[STOCK_MEDIA] = "Filter media", [STOCK_FILTER] = "Filter units",
-	[STOCK_FAN] = "Fans",		[STOCK_ITEM] = "Other bought items",
-	[STOCK_GASKET] = "Gaskets",	[STOCK_FINISH] = "Glue and finish",
+	[STOCK_SHEET] = "Sheet goods",	     [STOCK_BAR] = "Bars and boards",
+	[STOCK_PIPE] = "Pipe and round bar", [STOCK_SCREW] = "Screws",
+	[STOCK_COLLAR] = "Collars",	     [STOCK_MEDIA] = "Filter media",
+	[STOCK_FILTER] = "Filter units",     [STOCK_FAN] = "Fans",
+	[STOCK_ITEM] = "Other bought items", [STOCK_GASKET] = "Gaskets",
+	[STOCK_FINISH] = "Glue and finish",
 };
 
 static void shopping_group(book *b, book_cells *c, int kind) {

@@ -242,7 +242,7 @@ static bool clear_of(const boxes *taken, size_t own, display_box b) {
 
 /* Is the face told by a drawing of its own when it is worked? The edges of a sheet and the ends of a bar are not. */
 static bool is_edge(const drawing *w, face f) {
-	bool bar = w->m->stocks.v[w->part->stock].kind == STOCK_BAR;
+	bool bar = model_by_length(w->m->stocks.v[w->part->stock].kind);
 	return bar ? face_axis(f) == w->part->long_axis : face_axis(f) != w->part->thick_axis;
 }
 

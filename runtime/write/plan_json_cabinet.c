@@ -42,6 +42,8 @@ static void put_stock_lengths(json_t *o, const model_stock *s) {
 	put_length(o, "tape_width", s->tape_width);
 	if (s->made != MADE_UNSAID) json_util_put(o, "made", json_util_text(MODEL_SHEET_CLASS_WORD[s->made]));
 	put_length(o, "outside", s->outside);
+	put_length(o, "wall", s->wall);
+	put_length(o, "roll", s->roll);
 	put_length(o, "bore", s->bore);
 	put_length(o, "flange", s->flange);
 	put_length(o, "flange_thick", s->flange_thick);
@@ -54,6 +56,7 @@ static void put_stock_values(json_t *o, const model_stock *s) {
 	put_value(o, "mass_kg", s->mass_kg);
 	put_value(o, "modulus_pa", s->modulus_pa);
 	put_value(o, "movement", s->movement);
+	put_value(o, "roughness_m", s->roughness_m);
 	put_value(o, "media_r1_pa_s_m", s->media_r1_pa_s_m);
 	put_value(o, "media_r2_pa_s2_m2", s->media_r2_pa_s2_m2);
 	put_value(o, "drag_per_s", s->drag_per_s);

@@ -193,14 +193,14 @@ def names(stock):
             good = mm(s["length"]) == fraction(length) * (INCH if "no" in name else 1)
         elif s["kind"] == "bar" and (m := re.fullmatch(r"(?:batten|slat)(\d+)x(\d+)", name)):
             good = [mm(x) for x in s["section"]] == [int(m.group(1)), int(m.group(2))]
-        elif s["kind"] == "collar":
-            m = re.fullmatch(r"collar(\d+)(in)?", name)
-            good = mm(s["outside"]) == int(m.group(1)) * (INCH if m.group(2) else 1)
+        elif s["kind"] in ("collar", "pipe"):
+            m = re.fullmatch(r"(?:collar|pipe|duct|rod)(\d+(?:_\d+)*)(in)?", name)
+            good = mm(s["outside"]) == fraction(m.group(1)) * (INCH if m.group(2) or "_" in m.group(1) else 1)
         if good is not None:
             n += 1
             if not good:
                 bad.append(name)
-    verdict(bad, "the names of sheets, bars, screws and collars are their sizes", n)
+    verdict(bad, "the names of sheets, bars, pipes, screws and collars are their sizes", n)
 
 
 def page(stock, tools):

@@ -227,11 +227,94 @@ static void shopping_counts_everything(void **state) {
 	close_to(row(m, tape)->amount, 0.42);
 	assert_int_equal(row(m, tape)->cents, 90);
 	close_to(row(m, glue)->amount, (18 + 2 * 6) * 400e-6 * 0.2); /* bottom and two cheeks, 6 deep */
-	close_to(row(m, felt)->amount, 8 * 0.314159265 * 1.05); /* 2.64 m2 */
+	close_to(row(m, felt)->amount, 8 * 0.314159265 * 1.05);	     /* 2.64 m2 */
 	assert_int_equal(row(m, felt)->cents, 3 * 1200);
 	assert_string_equal(row(m, hinge)->reason, "3 as door hinges");
 	assert_int_equal(m->cost_cents, 7400 + 1300 + 90 + 900 + 3600);
 	assert_false(m->cost_whole);
+	arena_end(&mem);
+}
+
+static void pipes_are_cut_like_bars(void **state) {
+	(void)state;
+	arena mem = {0};
+	model *m = cabinet(&mem);
+	diags d = diags_begin(&mem);
+	model_stock *s = fix_stock(m, STOCK_PIPE, "drain");
+	model_ref pipe = (model_ref)m->stocks.n - 1;
+	s->size[0] = fix_length(3000);
+	s->trim = fix_length(10);
+	s->outside = fix_length(110);
+	s->wall = fix_length(3.25);
+	s->price_cents = 1450;
+	assert_true(rat_eq(model_pipe_bore(s), rat_of(2070, 20)));
+	assert_false(rat_ok(model_pipe_bore(&m->stocks.v[FIX_PLY])));
+	for (int i = 0; i < 5; i++) {
+		model_part *p = fix_part(m, PART_LEG, "post", fix_box(0, 110, 0, 110, 0, 700), AXIS_X, FACE_FRONT);
+		p->long_axis = AXIS_Z;
+		p->stock = pipe;
+		p->grain_matters = false;
+		assert_true(model_part_made(m, p));
+		assert_true(model_pipe_along(m, p, AXIS_Z));
+		assert_false(model_pipe_along(m, p, AXIS_X));
+	}
+	assert_true(layout_make(m, &d)); /* 4 x 700 + 3 x 2.8 = 2808.4 of 2980 */
+	assert_int_equal(m->layout.bars.n, 2);
+	shopping_make(m);
+	assert_string_equal(row(m, pipe)->unit, "pipe");
+	assert_string_equal(row(m, pipe)->reason, "5 parts on 2 pipes");
+	assert_int_equal(row(m, pipe)->cents, 2900);
+	m->stocks.v[pipe].on_hand = 1;
+	m->stocks.v[pipe].wall = fix_no_length(); /* solid */
+	assert_false(model_pipe_along(m, &m->parts.v[m->parts.n - 1], AXIS_Z));
+	m->parts.v[m->parts.n - 1].blank.hi[2] = fix_mm(2981);
+	d = diags_begin(&mem);
+	m->layout = (model_layout){0};
+	assert_false(layout_make(m, &d));
+	says(&d, "bar-too-short", "`post`, 2981 mm as cut, is longer than a pipe of `drain` by 1 mm");
+	m->parts.v[m->parts.n - 1].blank.hi[2] = fix_mm(700);
+	d = diags_begin(&mem);
+	m->layout = (model_layout){0};
+	assert_false(layout_make(m, &d));
+	says(&d, "bar-count", "2 pipes of `drain` are needed, 1 on hand");
+	arena_end(&mem);
+}
+
+/* Arithmetic. 12 tubes round 110 mm: 362.85 mm of cloth with its seam, 500 mm high; of a roll of 1600 mm four stand
+ * beside each other (3 x 500 mm of it), or three lie (4 x 362.85 mm, less). */
+static void cloth_off_a_roll(void **state) {
+	(void)state;
+	model_branch tubes = {.kind = AIR_TUBES, .count = 12, .hole_m = 0.11, .length_m = 0.5};
+	double across = shopping_tube_mm(&tubes);
+	assert_true(fabs(across - 362.85) < 0.01);
+	assert_true(fabs(shopping_roll_m(across, 500, 12, 1600) - 4 * 0.36285) < 1e-4);
+	assert_true(fabs(shopping_roll_m(400, 500, 12, 1600) - 3 * 0.5) < 1e-9);
+	assert_true(fabs(shopping_roll_m(400, 500, 1, 500) - 0.4) < 1e-9);
+	assert_true(fabs(shopping_roll_m(400, 500, 2, 400) - 1.0) < 1e-9);
+	assert_true(isnan(shopping_roll_m(401, 500, 2, 400)));
+	arena mem = {0};
+	model *m = cabinet(&mem);
+	diags d = diags_begin(&mem);
+	model_stock *s = fix_stock(m, STOCK_MEDIA, "felt");
+	s->roll = fix_length(1600);
+	s->price_cents = 1900;
+	tubes.stock = (model_ref)m->stocks.n - 1;
+	tubes.name = "felts";
+	tubes.part = tubes.pattern = MODEL_NONE;
+	tubes.at = fix_at(7);
+	LIST_PUSH(&mem, &m->air.branches, tubes);
+	assert_true(layout_make(m, &d));
+	shopping_make(m);
+	const model_buy *b = row(m, tubes.stock);
+	assert_string_equal(b->unit, "m");
+	assert_int_equal(b->packs, 2);
+	assert_int_equal(b->cents, 2 * 1900);
+	assert_string_equal(b->reason, "12 tubes, 1.45 m of a roll 1600 mm wide, 5 % for seams");
+	m->stocks.v[tubes.stock].roll = fix_length(362);
+	d = diags_begin(&mem);
+	m->layout = (model_layout){0};
+	layout_make(m, &d);
+	says(&d, "roll-narrow", "the roll of `felt` is 0.9 mm too narrow"); /* 362.9 less 362, in tenths */
 	arena_end(&mem);
 }
 
@@ -246,7 +329,8 @@ static void glue_without_a_stock_is_told(void **state) {
 	shopping_make(m);
 	assert_true(m->cost_whole);
 	size_t before = m->shopping.n;
-	m->joints.v[0].glue = m->joints.v[1].glue = true; /* (18 + 6 + 6) x 400 each: 0.024 m2 at 200 ml/m2 are 4.8 ml */
+	m->joints.v[0].glue = m->joints.v[1].glue =
+		true; /* (18 + 6 + 6) x 400 each: 0.024 m2 at 200 ml/m2 are 4.8 ml */
 	m->joints.v[0].glue_stock = m->joints.v[1].glue_stock = MODEL_NONE;
 	m->shopping.n = 0;
 	shopping_make(m);
@@ -270,6 +354,8 @@ int main(void) {
 		cmocka_unit_test(rules_fire_and_fall_silent),
 		cmocka_unit_test(bars_too),
 		cmocka_unit_test(shopping_counts_everything),
+		cmocka_unit_test(pipes_are_cut_like_bars),
+		cmocka_unit_test(cloth_off_a_roll),
 		cmocka_unit_test(glue_without_a_stock_is_told),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
