@@ -64,6 +64,7 @@ const check_limit_row CHECK_LIMITS[] = {
 	/* in use */
 	{"shelf-sag", "", {144, 1}, {50, 1}, {2000, 1}, "times its deflection fits into its span"},
 	{"panel-bulge", "", {200, 1}, {50, 1}, {2000, 1}, "times its bulge fits into its span"},
+	{"axes-apart", "mm", {1, 2}, {0, 1}, {20, 1}, "between the axes of openings that meet"},
 	{"seam-unbacked", "%", {80, 1}, {10, 1}, {100, 1}, "of a seam has something behind it"},
 	{"screwed-shut", "", {16, 1}, {0, 1}, {200, 1}, "screws undone to change a filter"},
 	{"caster-swing", "mm", {10, 1}, {0, 1}, {200, 1}, "that a wheel stands out beyond the base"},

@@ -13,6 +13,8 @@ void check_door_sweep(const model *m, diags *d);
 void check_slide_blocked(const model *m, diags *d);
 /* check_out.c: stuck-inside and screwed-shut */
 void check_comes_out(const model *m, diags *d);
+/* check_mates.c */
+void check_axes_apart(const model *m, diags *d);
 /* check_seam.c */
 void check_seam_unbacked(const model *m, diags *d);
 /* check_stand.c */
