@@ -21,7 +21,9 @@ typedef struct sheet {
 	bool saved;
 } sheet;
 
-enum { MEMORY = 300 }; /* rounds that late acceptance looks back */
+enum { RUIN_MOST = 30 }; /* pieces taken out in a round, about */
+enum { OPEN_MORE = 6 };	 /* sheets beside the ruined ones that pieces may go to */
+enum { MEMORY = 100 };	 /* rounds that late acceptance looks back */
 
 typedef struct ruin {
 	arena mem;
@@ -33,6 +35,7 @@ typedef struct ruin {
 	uint64_t steps, seed;
 	int64_t value, history[MEMORY];
 	uint32_t *touched, n_touched;
+	uint32_t *open, n_open;
 	int64_t *key;
 	uint16_t *stack;
 } ruin;
@@ -41,6 +44,8 @@ static uint32_t draw(ruin *r, uint32_t below) {
 	r->seed = r->seed * 6364136223846793005u + 1442695040888963407u;
 	return (uint32_t)(((r->seed >> 32) * below) >> 32);
 }
+
+static int64_t least(int64_t a, int64_t b) { return a < b ? a : b; }
 
 /* ---- a sheet's tree -------------------------------------------------------------------------------- */
 
@@ -167,8 +172,6 @@ typedef struct spot {
 	int64_t score;
 } spot;
 
-static int64_t least(int64_t a, int64_t b) { return a < b ? a : b; }
-
 /* In the direction of the row: length and breadth of node and piece, and the most the node could have. */
 static int64_t suits(suit how, int64_t node_long, int64_t node_broad, int64_t most_long, int64_t most_broad, int64_t l,
 		     int64_t b) {
@@ -252,7 +255,7 @@ static void put_in(ruin *r, uint32_t item, const spot *at) {
 /* ---- a round ---------------------------------------------------------------------------------------------- */
 
 static void ruin_some(ruin *r) {
-	uint32_t wanted = 2 + draw(r, r->p->n_items / 8 + 4), sheets = 1 + draw(r, 3);
+	uint32_t wanted = 2 + draw(r, (uint32_t)least(r->p->n_items / 8 + 4, RUIN_MOST)), sheets = 1 + draw(r, 3);
 	if (sheets > r->goal) sheets = r->goal;
 	uint32_t each = wanted / sheets + 1;
 	for (uint32_t k = 0; k < sheets; k++) {
@@ -316,11 +319,28 @@ static void sort_waiting(ruin *r) {
 	}
 }
 
+/* Where pieces may go this round: the sheets that were ruined and some more; all, where there are few. */
+static void choose_open(ruin *r) {
+	r->n_open = 0;
+	if (r->goal <= OPEN_MORE + 3) {
+		for (uint32_t k = 0; k < r->goal; k++) r->open[r->n_open++] = k;
+		return;
+	}
+	for (uint32_t k = 0; k < r->n_touched; k++) r->open[r->n_open++] = r->touched[k];
+	for (uint32_t more = 0; more < OPEN_MORE; more++) {
+		uint32_t k = draw(r, r->goal);
+		bool there = false;
+		for (uint32_t c = 0; c < r->n_open && !there; c++) there = r->open[c] == k;
+		if (!there) r->open[r->n_open++] = k;
+	}
+}
+
 static void recreate(ruin *r) {
 	suit how = (suit)draw(r, SUIT_KINDS);
 	uint32_t blink = draw(r, 2) ? 10 : 60, left = 0;
 	const layout_item *failed = NULL;
 	sort_waiting(r);
+	choose_open(r);
 	for (uint32_t i = 0; i < r->n_waiting; i++) {
 		uint32_t item = r->waiting[i];
 		const layout_item *it = &r->p->items[item];
@@ -331,7 +351,8 @@ static void recreate(ruin *r) {
 			continue;
 		}
 		int64_t area = it->w * it->h;
-		for (uint32_t k = 0; k < r->goal; k++) {
+		for (uint32_t c = 0; c < r->n_open; c++) {
+			uint32_t k = r->open[c];
 			if (r->sheets[k].filled + area > r->p->w * r->p->h) continue;
 			look(r, k, it->w, it->h, false, how, blink, &best);
 			if (it->turn) look(r, k, it->h, it->w, true, how, blink, &best);
@@ -489,6 +510,7 @@ static void begin(ruin *r, const layout_ruin_problem *p) {
 	r->waiting = ARENA_MANY(&r->mem, uint32_t, n + 1);
 	r->waiting_kept = ARENA_MANY(&r->mem, uint32_t, n + 1);
 	r->touched = ARENA_MANY(&r->mem, uint32_t, p->sheets + 1);
+	r->open = ARENA_MANY(&r->mem, uint32_t, p->sheets + OPEN_MORE + 4);
 	r->key = ARENA_MANY(&r->mem, int64_t, n + 1);
 	r->stack = ARENA_MANY(&r->mem, uint16_t, n * 4 + 16);
 	/* As many pieces as could lie on one sheet, by the smallest areas. */
