@@ -47,33 +47,43 @@ static spans declared(ctx *c, const char *name) {
 	return s;
 }
 
-/* A thing's name as messages write it: `wing[2].shelf` is wing.2.shelf there. NULL when it is none of the plan's. */
+/* A thing's name as messages write it: `wing[2].shelf` is wing.2.shelf there. NULL: reported. */
 static const char *thing_name(ctx *c, const syn_expr *e) {
-	if (e->kind != SYN_NAME || !names_find(c, e->names.v[0].v)) return NULL;
-	const char *written = expr_source(c, e);
+	enum { MOST_PIECES = 1000000 };
 	textbuf t = textbuf_begin(c->mem);
-	for (; *written; written++) {
-		if (*written == ']' || *written == ' ' || *written == '\t') continue;
-		textbuf_char(&t, *written == '[' ? '.' : *written);
+	for (size_t i = 0; i < e->names.n; i++) {
+		const syn_word *w = &e->names.v[i];
+		int64_t n;
+		textbuf_printf(&t, "%s%s", i ? "." : "", w->v);
+		if (!w->index) continue;
+		if (!eval_count(c, w->index, 1, MOST_PIECES, &n)) return NULL;
+		textbuf_printf(&t, ".%lld", (long long)n);
 	}
 	return t.v;
+}
+
+static const char *read_thing(ctx *c, const syn_expr *e) {
+	if (e->kind == SYN_BAD) return NULL;
+	const sym *known = e->kind == SYN_NAME ? names_find(c, e->names.v[0].v) : NULL;
+	if (e->kind == SYN_NAME && !known) {
+		names_unknown(c, e->names.v[0].v, e->at, "the thing that the rule is waived for belongs here");
+		return NULL;
+	}
+	if (!known || known->kind == SYM_LET) {
+		diag *g = diag_error(c->diags, "plan-value", e->at,
+				     "the name of a part, openings, stock or a thing in the air belongs here");
+		if (known) diag_add_note(c->diags, g, known->at, "`%s` is %s", known->name, SYM_SPOKEN[known->kind]);
+		return NULL;
+	}
+	return thing_name(c, e);
 }
 
 static bool read_things(ctx *c, const syn_line *line, model_waiver *w) {
 	bool good = true;
 	for (size_t i = 0; i < line_args(line, "for"); i++) {
-		const syn_expr *e = line_arg(line, "for", i);
-		const char *word = thing_name(c, e);
-		if (word) {
-			LIST_PUSH(c->mem, &w->things, word);
-			continue;
-		}
-		good = false;
-		if (e->kind == SYN_NAME)
-			names_unknown(c, e->names.v[0].v, e->at, "the thing that the rule is waived for belongs here");
-		else if (e->kind != SYN_BAD)
-			diag_error(c->diags, "plan-value", e->at,
-				   "the name of a part, openings, stock or a thing in the air belongs here");
+		const char *name = read_thing(c, line_arg(line, "for", i));
+		if (name) LIST_PUSH(c->mem, &w->things, name);
+		good = good && name;
 	}
 	return good;
 }
