@@ -106,7 +106,7 @@ def fuzz(plan, until, folder):
 
 
 def main():
-    plans = sorted(glob.glob(os.path.join(ROOT, "plans", "*.plan")))
+    plans = sorted(glob.glob(os.path.join(ROOT, "plans", "*.plan"))) + [os.path.join(ROOT, "tests", "plans", "wings.plan")]
     if not plans:
         print("not ok - there are plans to wound")
         return 1
