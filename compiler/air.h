@@ -38,6 +38,10 @@ double air_needs(const model *m, arena *mem, int condition, model_ref fan, doubl
 /* The rise of fan branch `fan` (all of count) at that flow under the model's density; NaN off its published points. */
 double air_gives(const model *m, arena *mem, model_ref fan, double flow_m3_s);
 
+/* What is left open of all openings of a pattern in one of its sheets, m2, by the rules of air_geometry(); NaN when it
+ * is blind there. */
+double air_openings_free_m2(arena *mem, const model *m, model_ref pattern, model_ref sheet);
+
 /* Words for a branch: "openings vents in baffle", "fan blower". */
 const char *air_branch_words(arena *mem, const model *m, model_ref branch);
 #endif

@@ -60,7 +60,7 @@ typedef struct cover { /* what lies over a sheet, seen along the openings' axes 
 } cover;
 
 /* The parts that touch either face of the sheet or come within AIR_OVER_MM of it. */
-static cover lying_over(const model *m, diags *d, const model_pattern *p, model_ref sheet) {
+static cover lying_over(arena *mem, const model *m, const model_pattern *p, model_ref sheet) {
 	cover over = {0};
 	box3 s = m->parts.v[sheet].box;
 	for (model_ref i = 0; i < m->parts.n; i++) {
@@ -68,8 +68,8 @@ static cover lying_over(const model *m, diags *d, const model_pattern *p, model_
 		if (i == sheet || !stops_air(m, q) || model_pattern_sheet(p, i)) continue;
 		if (model_pipe_along(m, q, p->through)) continue;
 		if (rat_cmp(box_distance_axis(s, q->box, p->through), rat_int(AIR_OVER_MM)) > 0) continue;
-		LIST_PUSH(d->mem, &over.shadow, shadow(q->box, p->u, p->v));
-		LIST_PUSH(d->mem, &over.part, i);
+		LIST_PUSH(mem, &over.shadow, shadow(q->box, p->u, p->v));
+		LIST_PUSH(mem, &over.part, i);
 	}
 	return over;
 }
@@ -106,6 +106,28 @@ static double sum_free(const model *m, diags *d, model_branch *b, openarea_shape
 	return open;
 }
 
+/* The opening, or the bore of what is seated in it. */
+static openarea_shape passage(const model *m, const model_sheet_of_pattern *s, axis u) {
+	if (s->collar < m->stocks.n && rat_ok(m->stocks.v[s->collar].bore.mm))
+		return openarea_disc(0, 0, mm(m->stocks.v[s->collar].bore.mm));
+	return outline(&s->shape, u);
+}
+
+double air_openings_free_m2(arena *mem, const model *m, model_ref pattern, model_ref sheet) {
+	const model_pattern *p = &m->patterns.v[pattern];
+	const model_sheet_of_pattern *s = model_pattern_sheet(p, sheet);
+	if (!s || s->blind) return (double)NAN;
+	openarea_shape shape = passage(m, s, p->u);
+	cover over = lying_over(mem, m, p, sheet);
+	double open = 0;
+	for (size_t i = 0; i < p->axes.n; i++) {
+		shape.cx = mm(p->axes.v[i].v[p->u]);
+		shape.cy = mm(p->axes.v[i].v[p->v]);
+		open += openarea_free(mem, &shape, over.shadow.v, over.shadow.n);
+	}
+	return open * MM * MM;
+}
+
 static bool openings_geometry(model *m, diags *d, model_ref row) {
 	model_branch *b = &m->air.branches.v[row];
 	if (b->pattern >= m->patterns.n || b->part >= m->parts.n)
@@ -121,13 +143,11 @@ static bool openings_geometry(model *m, diags *d, model_ref row) {
 		diag_add_note(d, g, sheet->at, "the openings end within this sheet");
 		return false;
 	}
-	openarea_shape shape = outline(&sheet->shape, p->u);
-	if (sheet->collar < m->stocks.n && rat_ok(m->stocks.v[sheet->collar].bore.mm))
-		shape = openarea_disc(0, 0, mm(m->stocks.v[sheet->collar].bore.mm));
+	openarea_shape shape = passage(m, sheet, p->u);
 	double whole = openarea_whole(&shape);
 	if (missing(whole))
 		return figure_missing(m, d, row, "opening of a size above zero", "give the openings a size");
-	cover over = lying_over(m, d, p, b->part);
+	cover over = lying_over(d->mem, m, p, b->part);
 	double open = sum_free(m, d, b, shape, &over);
 	b->count = (uint32_t)p->axes.n;
 	b->gross_m2 = whole * (double)p->axes.n * MM * MM;

@@ -5,6 +5,7 @@
 #define COMPILER_CONTEXT_H
 #include <stdbool.h>
 
+#include "compiler/resolve.h"
 #include "compiler/syntax.h"
 #include "runtime/base/diag.h"
 #include "runtime/engine/model.h"
@@ -21,7 +22,8 @@
 	X(AIR, "a way for the air")                                                                                    \
 	X(ASSEMBLY, "an assembly")                                                                                     \
 	X(PLACE, "placed here")                                                                                        \
-	X(SERIES, "a name of a `repeat`")
+	X(SERIES, "a name of a `repeat`")                                                                              \
+	X(CABINET, "the cabinet")
 typedef enum sym_kind {
 #define X(name, spoken) SYM_##name,
 	SYM_KINDS(X)
@@ -81,8 +83,8 @@ typedef struct let_def {
 	const syn_expr *value; /* what counts: the plan's or that of --set */
 	inst *in, *value_in; /* where the line stands; where the value was written: differs when an assembly takes it */
 	bool overridden, done;
-	bool taken; /* by an assembly: `line` is its `takes` */
-	quant result;
+	bool taken;	      /* by an assembly: `line` is its `takes` */
+	struct value *result; /* when done and not bad: a quantity, a text or a truth */
 	bool bad;
 } let_def;
 
@@ -224,11 +226,18 @@ typedef struct series_def {
 	part_def *box;
 } series_def;
 
+/* A value that a text of the model waits for, and where it was written. */
+typedef struct late_value {
+	const syn_expr *e;
+	inst *in;
+} late_value;
+
 /* What is being worked out now: to find circles. */
 typedef struct busy {
 	const void *key;
 	const char *name;
 	span at;
+	bool waits; /* c->may_wait outside of it */
 	const struct busy *outer;
 } busy;
 
@@ -253,10 +262,15 @@ typedef struct ctx {
 	LIST(pattern_def *) patterns;
 	LIST(join_def) joins;
 	const syn_line *header, *air;
-	line_list air_lines;
+	line_list air_lines, header_lines;
 	LIST(const syn_line *) steps, requires, allows, tunes;
-	bool air_solved;      /* members of the air may be asked for */
-	LIST(diag *) unknown; /* one for each name that nobody knows; `unknown_names` beside it */
+	known_stage known;	 /* what may be asked for now */
+	bool lacks[KNOWN_KINDS]; /* that stage could not be worked out, as was reported: who asks keeps silent */
+	bool may_wait;		 /* the value is not needed now: one of a later stage need not be reported */
+	bool waits;		 /* such a value was met */
+	LIST(late_value) slots; /* values that texts of the model wait for */
+	bool deep_told;		 /* a chain that is too long was reported */
+	LIST(diag *) unknown;	 /* one for each name that nobody knows; `unknown_names` beside it */
 	LIST(const char *) unknown_names;
 	bool cover_failed;	    /* a `cover` was reported */
 	LIST(const char *) excused; /* names of lines that were reported: nobody complains of them */
@@ -265,6 +279,8 @@ typedef struct ctx {
 	bool air_failed;	    /* a way was reported, or the air has no answer: what asks for it keeps silent */
 	bool use_failed;	    /* a used file is missing: names that nobody knows may have stood there */
 	bool parts_done;
+	bool parts_read;   /* what holds each part is known: their places may be asked for */
+	bool placing;	   /* parts are being placed: who waits for the whole plan then waits for itself */
 	bool joint_failed; /* a joint was reported: what it would have held seems to float */
 } ctx;
 
@@ -381,7 +397,9 @@ typedef enum value_kind {
 	VALUE_TOOL,
 	VALUE_SPACE,
 	VALUE_AIR,
-	VALUE_PLACE /* a placed assembly, turns of a `repeat`: `part` is the box round all that stands in them */
+	VALUE_PLACE, /* a placed assembly, turns of a `repeat`: `part` is the box round all that stands in them */
+	VALUE_TRUTH,
+	VALUE_CABINET
 } value_kind;
 
 typedef struct value {
@@ -389,6 +407,7 @@ typedef struct value {
 	quant q;
 	quant second;	  /* PAIR: q and second */
 	const char *text; /* TEXT */
+	bool truth;	  /* TRUTH: yes or no */
 	part_def *part;	  /* PART; also QUANT that is a face of a part */
 	bool is_face;
 	face face;
@@ -406,8 +425,16 @@ bool eval_length(ctx *c, const syn_expr *e, rat *mm);
 bool eval_si(ctx *c, const syn_expr *e, dim wanted, double *si);
 bool eval_count(ctx *c, const syn_expr *e, int64_t least, int64_t most, int64_t *out);
 bool eval_money(ctx *c, const syn_expr *e, int64_t *cents);
-const char *eval_text(ctx *c, const syn_expr *e); /* NULL: reported */
-part_def *eval_part(ctx *c, const syn_expr *e);	  /* NULL: reported */
+/* A text, or an expression that gives one; what it holds must be known now. NULL: reported. */
+const char *eval_text(ctx *c, const syn_expr *e);
+/* A text written out: a name that others refer to, which holds no values. NULL: reported. */
+const char *eval_plain_text(ctx *c, const syn_expr *e);
+/* A text that is only printed: it may hold values that are known last. Those are put in by words_fill(). */
+const char *eval_words(ctx *c, const syn_expr *e);
+/* Puts the values that texts of the model wait for into them. */
+void words_fill(ctx *c);
+bool eval_truth(ctx *c, const syn_expr *e, bool *out); /* reports */
+part_def *eval_part(ctx *c, const syn_expr *e);	       /* NULL: reported */
 /* A part, or a placed assembly as one place. */
 part_def *eval_place(ctx *c, const syn_expr *e);
 stock_def *eval_stock(ctx *c, const syn_expr *e, unsigned kinds_mask, const char *what); /* 1u << STOCK_… */
@@ -425,7 +452,10 @@ bool eval_side(ctx *c, const syn_expr *e, face *out); /* a bare face word; repor
 /* The text of an expression as written. */
 const char *expr_source(ctx *c, const syn_expr *e);
 
-/* Circle guard: false (and reported) when key is being worked out already. */
+/* A value of that stage is asked for: true when it can be had. Else it is told why not, unless the value may wait. */
+bool value_known(ctx *c, known_stage stage, const syn_expr *asker, span at);
+/* Circle guard: false (and reported) when key is being worked out already. What is worked out within must be known
+ * now, whatever asked for it, unless `may_wait` is set again. */
 bool busy_enter(ctx *c, busy *b, const void *key, const char *name, span at);
 void busy_leave(ctx *c, const busy *b);
 
@@ -448,10 +478,14 @@ void assembly_expand(ctx *c, place_def *p);
 inst *assembly_inst(ctx *c, place_def *p, uint32_t number);
 /* The usable lines of a `place` that hold it: those that give what the assembly takes are left out. */
 void place_lines(ctx *c, const place_def *p, line_list *holds);
+void parts_read(ctx *c);					     /* what holds each one */
 void parts_resolve(ctx *c);					     /* places all, fills model.parts */
+bool part_emitted(ctx *c, part_def *p);				     /* has its rows in the model, on demand */
 bool part_face_value(ctx *c, part_def *p, face f, span at, rat *mm); /* of the whole group */
 bool part_structure(ctx *c, part_def *p);
 
+void patterns_declare(ctx *c);			      /* their rows in the model */
+bool pattern_stands(ctx *c, pattern_def *p, span at); /* worked out, on demand */
 void patterns_resolve(ctx *c);
 /* The two directions in which a field of openings lies; false: reported. */
 bool pattern_lies(ctx *c, pattern_def *p, axis *u, axis *v);
@@ -467,8 +501,9 @@ void features_resolve(ctx *c); /* features, work faces, masses */
 void air_declare(ctx *c);      /* names of the air block */
 void air_resolve(ctx *c);
 void work_resolve(ctx *c);
-void rules_resolve(ctx *c); /* `allow` and `tune` lines */
-void requires_resolve(ctx *c);						/* after the air is solved */
+void rules_resolve(ctx *c);						/* `allow` and `tune` lines */
+void requires_resolve(ctx *c);						/* last */
+void lets_resolve(ctx *c);						/* their rows in the model, last */
 bool air_member(ctx *c, const syn_expr *e, const named *n, value *out); /* NAME.flow.dirty … */
 /* A group's name to its model rows. */
 void part_rows(ctx *c, const syn_expr *e, bool made_only, void (*each)(ctx *c, model_ref row, void *data), void *data);

@@ -436,21 +436,9 @@ static void expand_turns(ctx *c, place_def *p, block_kind block) {
 }
 
 bool eval_condition(ctx *c, const syn_expr *e, bool *known) {
-	value a = {.kind = VALUE_BAD}, b = {.kind = VALUE_BAD};
-	bool compares = e->kind == SYN_BINARY && strchr("<>=!", e->op[0]);
-	*known = false;
-	if (compares) {
-		a = eval(c, e->a);
-		b = eval(c, e->b);
-	} else if (e->kind != SYN_BAD) {
-		diag_error(c->diags, "plan-comparison", e->at, "a condition belongs here");
-	}
-	if (a.kind != VALUE_QUANT || b.kind != VALUE_QUANT) return false;
-	*known = true;
-	int order = quant_cmp(a.q, b.q);
-	bool equal = e->op[1] == '=' || e->op[0] == '=';
-	if (e->op[0] == '!') return order != 0;
-	return (equal && order == 0) || (e->op[0] == '<' && order < 0) || (e->op[0] == '>' && order > 0);
+	bool held = false;
+	*known = eval_truth(c, e, &held);
+	return held;
 }
 
 bool place_expand(ctx *c, place_def *p, span at) {
@@ -515,6 +503,7 @@ static void declare_files(ctx *c) {
 	if (!cabinet) return;
 	const char *name = plain_name(c, cabinet);
 	c->m->cabinet_name = name ? name : "cabinet";
+	if (name) names_add(c, name, SYM_CABINET, line_arg(cabinet, NULL, 0)->at, NULL);
 	declare_lines(c, (const syn_lines *)&cabinet->block, BLOCK_CABINET);
 }
 

@@ -1,4 +1,4 @@
-/* Expressions: arithmetic with dimensions, and the guard against circles. */
+/* Expressions: arithmetic with dimensions, comparisons and choices. */
 #include <math.h>
 
 #include "compiler/eval_inner.h"
@@ -6,41 +6,12 @@
 
 enum { DEEPEST = 400 };
 
-/* ---- circles ------------------------------------------------------------------------------ */
+/* ---- what values are called ---------------------------------------------------------------------- */
 
-bool busy_enter(ctx *c, busy *b, const void *key, const char *name, span at) {
-	const busy *again = NULL;
-	for (const busy *o = c->busy; o; o = o->outer)
-		if (o->key == key) again = o;
-	if (again) {
-		textbuf t = textbuf_begin(c->mem);
-		LIST(const busy *) ring = {0};
-		for (const busy *o = c->busy; o; o = o->outer) {
-			LIST_PUSH(c->mem, &ring, o);
-			if (o == again) break;
-		}
-		for (size_t i = ring.n; i-- > 0;) textbuf_printf(&t, "%s -> ", ring.v[i]->name);
-		textbuf_add(&t, name);
-		diag *g = diag_error(c->diags, "plan-circle", again->at, "this goes round in a circle: %s", t.v);
-		for (size_t i = ring.n - 1; i-- > 0;)
-			diag_add_note(c->diags, g, ring.v[i]->at, "by way of %s", ring.v[i]->name);
-		if (ring.n > 1 || !span_same(at, again->at)) diag_add_note(c->diags, g, at, "and back to %s", name);
-		diag_add_help(c->diags, g, "give one of them a value that does not follow from the others");
-		return false;
-	}
-	*b = (busy){.key = key, .name = name, .at = at, .outer = c->busy};
-	c->busy = b;
-	return true;
-}
-
-void busy_leave(ctx *c, const busy *b) { c->busy = b->outer; }
-
-/* ---- arithmetic --------------------------------------------------------------------------------- */
-
-const char *value_spoken(ctx *c, value v) {
-	switch (v.kind) {
+const char *value_kind_spoken(value_kind kind) {
+	switch (kind) {
 	case VALUE_QUANT:
-		return dim_spoken(c->mem, v.q.dim);
+		return "a quantity";
 	case VALUE_TEXT:
 		return "a text";
 	case VALUE_PAIR:
@@ -59,11 +30,30 @@ const char *value_spoken(ctx *c, value v) {
 		return "a way for the air";
 	case VALUE_PLACE:
 		return "something placed";
+	case VALUE_TRUTH:
+		return "yes or no";
+	case VALUE_CABINET:
+		return "the cabinet";
 	case VALUE_BAD:
 		break;
 	}
 	return "nothing";
 }
+
+const char *value_spoken(ctx *c, value v) {
+	return v.kind == VALUE_QUANT ? dim_spoken(c->mem, v.q.dim) : value_kind_spoken(v.kind);
+}
+
+void value_help(ctx *c, diag *g, const syn_expr *e, value v) {
+	const char *source = expr_source(c, e);
+	if (v.kind == VALUE_PART || v.kind == VALUE_PLACE)
+		diag_add_help(c->diags, g, "name one of its faces or sizes, such as `%s.right` or `%s.width`", source,
+			      source);
+	if (v.kind == VALUE_PATTERN) diag_add_help(c->diags, g, "name a figure of theirs, such as `%s.count`", source);
+	if (v.kind == VALUE_CABINET) diag_add_help(c->diags, g, "name a figure of it, such as `%s.width`", source);
+}
+
+/* ---- arithmetic --------------------------------------------------------------------------------- */
 
 /* A length that no longer fits its exact fraction is told once, here. */
 value value_checked(ctx *c, const syn_expr *e, quant q) {
@@ -86,41 +76,134 @@ static bool both_quants(ctx *c, const syn_expr *e, value a, value b) {
 	value v = a.kind != VALUE_QUANT ? a : b;
 	diag *g = diag_error(c->diags, "plan-value", wrong->at, "`%s` wants quantities, but this is %s", e->op,
 			     value_spoken(c, v));
-	if (v.kind == VALUE_PART)
-		diag_add_help(c->diags, g, "name one of its faces or sizes, such as `%s.right` or `%s.width`",
-			      expr_source(c, wrong), expr_source(c, wrong));
+	value_help(c, g, wrong, v);
 	return false;
+}
+
+bool is_comparison(const syn_expr *e) {
+	return e->kind == SYN_BINARY && (e->op[0] == '<' || e->op[0] == '>' || e->op[0] == '=' || e->op[0] == '!');
+}
+
+/* A plain number beside an amount of money is one too, as in `price 74`. */
+void value_as_money(quant *a, quant *b) {
+	if (dim_same(a->dim, DIM_MONEY) && dim_same(b->dim, DIM_NUMBER)) b->dim = DIM_MONEY;
+	if (dim_same(b->dim, DIM_MONEY) && dim_same(a->dim, DIM_NUMBER)) a->dim = DIM_MONEY;
+}
+
+static bool written_figure(const syn_expr *e) {
+	return e->kind == SYN_QUANT || (e->kind == SYN_NEGATE && e->a->kind == SYN_QUANT);
+}
+
+/* Where a fault of a comparison most likely lies: at the one figure that was written out. */
+static span odd_side(const syn_expr *e) {
+	bool a = written_figure(e->a), b = written_figure(e->b);
+	return !is_comparison(e) || a == b ? e->op_at : a ? e->a->at : e->b->at;
+}
+
+/* Both sides of a sum or comparison are of one dimension; else both are named. */
+static bool one_dimension(ctx *c, const syn_expr *e, value *a, value *b, const char *verb) {
+	value_as_money(&a->q, &b->q);
+	if (dim_same(a->q.dim, b->q.dim)) return true;
+	span at = odd_side(e);
+	diag *g = diag_error(c->diags, "plan-dimension", at, "%s and %s cannot be %s", value_spoken(c, *a),
+			     value_spoken(c, *b), verb);
+	if (!span_same(at, e->a->at)) diag_add_note(c->diags, g, e->a->at, "this is %s", value_spoken(c, *a));
+	if (!span_same(at, e->b->at)) diag_add_note(c->diags, g, e->b->at, "this is %s", value_spoken(c, *b));
+	bool a_bare = dim_same(a->q.dim, DIM_NUMBER) && dim_same(b->q.dim, DIM_LENGTH);
+	bool b_bare = dim_same(b->q.dim, DIM_NUMBER) && dim_same(a->q.dim, DIM_LENGTH);
+	const syn_expr *bare = a_bare ? e->a : e->b;
+	if ((a_bare || b_bare) && bare->kind == SYN_QUANT)
+		diag_add_help(c->diags, g, "give the number a unit: `%s mm` or `%s in`", expr_source(c, bare),
+			      expr_source(c, bare));
+	else if (a_bare || b_bare)
+		diag_add_help(c->diags, g, "give the plain number a unit, such as `mm` or `in`");
+	return false;
+}
+
+bool compare_holds(const char *compare, int order) {
+	switch (compare[0]) {
+	case '<':
+		return compare[1] == '=' ? order <= 0 : order < 0;
+	case '>':
+		return compare[1] == '=' ? order >= 0 : order > 0;
+	case '!':
+		return order != 0;
+	default:
+		return order == 0;
+	}
+}
+
+static value eval_comparison(ctx *c, const syn_expr *e, value a, value b) {
+	if (a.kind == VALUE_BAD || b.kind == VALUE_BAD) return value_bad();
+	bool equality = e->op[0] == '=' || e->op[0] == '!';
+	if (equality && a.kind == b.kind && (a.kind == VALUE_TEXT || a.kind == VALUE_TRUTH)) {
+		bool same = a.kind == VALUE_TEXT ? text_same(a.text, b.text) : a.truth == b.truth;
+		return value_truth(same == (e->op[0] == '='));
+	}
+	if (a.kind != VALUE_QUANT || b.kind != VALUE_QUANT) {
+		diag *g = diag_error(c->diags, "plan-value", e->op_at, "%s and %s cannot be compared by `%s`",
+				     value_spoken(c, a), value_spoken(c, b), e->op);
+		diag_add_note(c->diags, g, e->a->at, "this is %s", value_spoken(c, a));
+		diag_add_note(c->diags, g, e->b->at, "this is %s", value_spoken(c, b));
+		value_help(c, g, a.kind != VALUE_QUANT ? e->a : e->b, a.kind != VALUE_QUANT ? a : b);
+		return value_bad();
+	}
+	if (!one_dimension(c, e, &a, &b, "compared")) return value_bad();
+	return value_truth(compare_holds(e->op, quant_cmp(a.q, b.q)));
 }
 
 static value eval_binary(ctx *c, const syn_expr *e) {
 	value a = eval(c, e->a), b = eval(c, e->b);
+	if (is_comparison(e)) return eval_comparison(c, e, a, b);
 	if (!both_quants(c, e, a, b)) return value_bad();
 	char op = e->op[0];
-	if (op == '*') return value_checked(c, e, quant_mul(a.q, b.q));
+	if (op == '*') return value_checked(c, e, value_settled(quant_mul(a.q, b.q)));
 	if (op == '/') {
 		if (b.q.d == 0) {
 			diag_error(c->diags, "plan-division", e->b->at, "this is zero; nothing can be divided by it");
 			return value_bad();
 		}
-		return value_checked(c, e, quant_div(a.q, b.q));
+		return value_checked(c, e, value_settled(quant_div(a.q, b.q)));
 	}
-	if (op != '+' && op != '-') {
-		diag *g = diag_error(c->diags, "plan-comparison", e->op_at, "a comparison has no value of its own");
-		diag_add_help(c->diags, g, "comparisons stand in `require`");
-		return value_bad();
-	}
-	if (!dim_same(a.q.dim, b.q.dim)) {
-		diag *g = diag_error(c->diags, "plan-dimension", e->op_at, "%s and %s cannot be %s", value_spoken(c, a),
-				     value_spoken(c, b), op == '+' ? "added" : "subtracted");
-		diag_add_note(c->diags, g, e->a->at, "this is %s", value_spoken(c, a));
-		diag_add_note(c->diags, g, e->b->at, "this is %s", value_spoken(c, b));
-		bool bare = (dim_same(a.q.dim, DIM_NUMBER) && dim_same(b.q.dim, DIM_LENGTH)) ||
-			    (dim_same(b.q.dim, DIM_NUMBER) && dim_same(a.q.dim, DIM_LENGTH));
-		if (bare) diag_add_help(c->diags, g, "give the plain number a unit, such as `mm` or `in`");
-		return value_bad();
-	}
+	if (!one_dimension(c, e, &a, &b, op == '+' ? "added" : "subtracted")) return value_bad();
 	return value_checked(c, e, op == '+' ? quant_add(a.q, b.q) : quant_sub(a.q, b.q));
 }
+
+/* ---- choices ------------------------------------------------------------------------------------ */
+
+bool eval_truth(ctx *c, const syn_expr *e, bool *out) {
+	value v = eval(c, e);
+	if (v.kind == VALUE_BAD) return false;
+	if (v.kind == VALUE_TRUTH) {
+		*out = v.truth;
+		return true;
+	}
+	diag *g = diag_error(c->diags, "plan-value", e->at, "a condition belongs here, but this is %s",
+			     value_spoken(c, v));
+	diag_add_help(c->diags, g,
+		      "write a comparison, such as `width > 900 mm`, a name that is `yes` or `no`, or "
+		      "`all(…)`, `any(…)`, `not(…)` of such");
+	return false;
+}
+
+/* Only the value that is taken is worked out; that the other is of the same kind is seen from its form. */
+static value eval_if(ctx *c, const syn_expr *e) {
+	bool held;
+	if (!eval_truth(c, e->a, &held)) return value_bad();
+	value v = eval(c, held ? e->b : e->other), left;
+	if (v.kind == VALUE_BAD || !value_guess(c, held ? e->other : e->b, &left)) return v;
+	if (v.kind == VALUE_QUANT && left.kind == VALUE_QUANT) value_as_money(&v.q, &left.q);
+	if (v.kind == left.kind && (v.kind != VALUE_QUANT || dim_same(v.q.dim, left.q.dim))) return v;
+	value first = held ? v : left, second = held ? left : v;
+	diag *g = diag_error(c->diags, "plan-dimension", e->at, "this is %s in one case and %s in the other",
+			     value_spoken(c, first), value_spoken(c, second));
+	diag_add_note(c->diags, g, e->b->at, "this is %s", value_spoken(c, first));
+	diag_add_note(c->diags, g, e->other->at, "this is %s", value_spoken(c, second));
+	diag_add_help(c->diags, g, "both values of a choice are of one kind");
+	return value_bad();
+}
+
+/* ---- all of them -------------------------------------------------------------------------------- */
 
 static value eval_inner(ctx *c, const syn_expr *e) {
 	switch (e->kind) {
@@ -128,8 +211,10 @@ static value eval_inner(ctx *c, const syn_expr *e) {
 		return value_bad();
 	case SYN_QUANT:
 		return value_quant(e->value);
-	case SYN_TEXT:
-		return (value){.kind = VALUE_TEXT, .text = e->text};
+	case SYN_TEXT: {
+		const char *text = eval_text(c, e);
+		return text ? (value){.kind = VALUE_TEXT, .text = text} : value_bad();
+	}
 	case SYN_NAME:
 		return eval_name(c, e);
 	case SYN_CALL:
@@ -154,13 +239,15 @@ static value eval_inner(ctx *c, const syn_expr *e) {
 	}
 	case SYN_BINARY:
 		return eval_binary(c, e);
+	case SYN_IF:
+		return eval_if(c, e);
 	}
 	return value_bad();
 }
 
 value eval(ctx *c, const syn_expr *e) {
 	if (c->depth > DEEPEST) {
-		diag_error(c->diags, "plan-deep", e->at, "this is nested too deeply");
+		eval_too_deep(c, e->at);
 		return value_bad();
 	}
 	c->depth++;

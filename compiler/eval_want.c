@@ -63,6 +63,19 @@ static bool note_lets(ctx *c, diag *g, const syn_expr *e) {
 	return true;
 }
 
+/* A named value that was put between quotes: told at the value, once, wherever it is used. */
+static bool let_is_text(ctx *c, const syn_expr *e, dim wanted) {
+	const sym *s = expr_word(e) ? names_find(c, expr_word(e)) : NULL;
+	if (!s || s->kind != SYM_LET) return false;
+	const syn_expr *at = ((const let_def *)s->def)->value;
+	diag *g = diag_error(c->diags, "plan-value", at->at, "`%s` is a text, but %s is wanted of it", s->name,
+			     dim_spoken(c->mem, wanted));
+	if (g->notes.n == 0) diag_add_note(c->diags, g, e->at, "it is used here");
+	if (!g->help && at->kind == SYN_TEXT)
+		diag_add_help(c->diags, g, "a quantity stands without quotes: %s", at->text);
+	return true;
+}
+
 bool eval_quant(ctx *c, const syn_expr *e, dim wanted, quant *out) {
 	value v = eval(c, e);
 	if (v.kind == VALUE_BAD) return false;
@@ -70,6 +83,7 @@ bool eval_quant(ctx *c, const syn_expr *e, dim wanted, quant *out) {
 		*out = v.q;
 		return true;
 	}
+	if (v.kind == VALUE_TEXT && let_is_text(c, e, wanted)) return false;
 	diag *g = diag_error(c->diags, "plan-dimension", e->at, "%s belongs here, but this is %s",
 			     dim_spoken(c->mem, wanted), value_spoken(c, v));
 	bool number = v.kind == VALUE_QUANT && dim_same(v.q.dim, DIM_NUMBER) && dim_same(wanted, DIM_LENGTH);
@@ -138,14 +152,6 @@ bool eval_money(ctx *c, const syn_expr *e, int64_t *cents) {
 	}
 	*cents = r.num;
 	return true;
-}
-
-const char *eval_text(ctx *c, const syn_expr *e) {
-	if (e->kind == SYN_TEXT) return e->text;
-	if (e->kind == SYN_BAD) return NULL;
-	diag *g = diag_error(c->diags, "plan-value", e->at, "a text belongs here");
-	diag_add_help(c->diags, g, "put it between double quotes");
-	return NULL;
 }
 
 static void wrong_thing(ctx *c, const syn_expr *e, const char *wanted, value v) {

@@ -98,6 +98,12 @@ static bool add_to_series(ctx *c, inst *turn, const sym *s) {
 }
 
 sym *names_add(ctx *c, const char *name, sym_kind kind, span at, void *def) {
+	if (text_same(name, "yes") || text_same(name, "no") || text_same(name, "pi")) {
+		diag *g = diag_error(c->diags, "plan-name-twice", at, "the name `%s` is taken", name);
+		diag_add_note(c->diags, g, span_none(), "`%s` is a value that is always there", name);
+		diag_add_help(c->diags, g, "give this another name");
+		return NULL;
+	}
 	inst *in = c->in;
 	sym *s = add(c, in, name, kind, at, def);
 	bool placed = kind == SYM_PART || kind == SYM_PATTERN || kind == SYM_PLACE || kind == SYM_SERIES;

@@ -21,7 +21,7 @@
 	X(AIR, "air", "print the solved air in every condition", true, true)                                           \
 	X(STEPS, "steps", "print the order of work", true, true)                                                       \
 	X(SHOPPING, "shopping", "print what to buy, with counts and cost", true, true)                                 \
-	X(RULES, "rules", "print the rules, or explain one with a plan that breaks it", true, true)                      \
+	X(RULES, "rules", "print the rules, or explain one with a plan that breaks it", true, true)                    \
 	X(TIDY, "tidy", "write the plan's text anew in one layout, comments kept", false, false)
 
 typedef enum options_command {

@@ -1,4 +1,5 @@
 /* Where the faces of a part lie: how many pieces it has, and along each axis both faces of each. */
+#include "compiler/eval_inner.h"
 #include "compiler/parts.h"
 
 /* ---- how many pieces ----------------------------------------------------------------------------- */
@@ -432,7 +433,7 @@ bool part_axis(ctx *c, part_def *p, axis a, span at) {
 	bool good = false;
 	inst *before = inst_enter(c, p->in);
 	if (c->depth > 400)
-		diag_error(c->diags, "plan-deep", at, "these parts lean on each other too deeply");
+		eval_too_deep(c, at);
 	else {
 		c->depth++;
 		good = solve_axis(c, p, a);

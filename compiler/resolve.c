@@ -23,11 +23,6 @@ static void header_word(ctx *c, const line_list *lines, const char *word, const 
 			      "write `%s %s`", word, a);
 }
 
-static const char *header_text(ctx *c, const line_list *lines, const char *word) {
-	const syn_line *line = lines_find(lines, word);
-	return line ? eval_text(c, line_arg(line, NULL, 0)) : NULL;
-}
-
 /* The doorway that it must go through. */
 static void header_passes(ctx *c, const line_list *lines) {
 	const syn_line *line = lines_find(lines, "passes");
@@ -68,7 +63,8 @@ static void header_moisture(ctx *c, const line_list *lines) {
 	m->moisture_at = line->at;
 }
 
-static void resolve_header(ctx *c, const resolve_options *o) {
+/* How values are shown: before anything is. */
+static void resolve_measures(ctx *c, const resolve_options *o) {
 	model *m = c->m;
 	m->slug = o->slug;
 	m->title = o->slug;
@@ -76,59 +72,88 @@ static void resolve_header(ctx *c, const resolve_options *o) {
 	m->cost_whole = true;
 	m->title_at = span_none();
 	int measures_choice = 0, paper_choice = 0;
-	line_list lines = {0};
 	if (c->header) {
-		const char *title = eval_text(c, line_arg(c->header, NULL, 0));
-		if (title && *title) m->title = title;
 		m->title_at = line_arg(c->header, NULL, 0)->at;
-		words_check_block(c, BLOCK_PLAN, c->header, &lines);
-		header_word(c, &lines, "measures", "metric", "inch", &measures_choice);
-		header_word(c, &lines, "paper", "a4", "letter", &paper_choice);
-		m->edition = header_text(c, &lines, "edition");
-		m->purpose = header_text(c, &lines, "purpose");
-		const char *currency = header_text(c, &lines, "currency");
-		if (currency) m->currency = currency;
-	}
-	header_passes(c, &lines);
-	header_moisture(c, &lines);
-	for (size_t i = 0; i < lines.n; i++) {
-		const syn_line *line = lines.v[i];
-		if (line_is(line, "note")) {
-			const char *t = eval_text(c, line_arg(line, NULL, 0));
-			model_words w = {t, line->at};
-			if (t) LIST_PUSH(c->mem, &m->notes, w);
-		}
-		if (!line_is(line, "history")) continue;
-		const syn_expr *what = line_arg(line, "", 0) ? line_arg(line, "", 0) : line_arg(line, NULL, 1);
-		const char *edition = eval_text(c, line_arg(line, NULL, 0)), *text = what ? eval_text(c, what) : "";
-		model_history h = {edition, text, line->at};
-		if (edition && text) LIST_PUSH(c->mem, &m->history, h);
+		words_check_block(c, BLOCK_PLAN, c->header, &c->header_lines);
+		header_word(c, &c->header_lines, "measures", "metric", "inch", &measures_choice);
+		header_word(c, &c->header_lines, "paper", "a4", "letter", &paper_choice);
+		const syn_line *currency = lines_find(&c->header_lines, "currency");
+		const char *word = currency ? eval_plain_text(c, line_arg(currency, NULL, 0)) : NULL;
+		if (word) m->currency = word;
 	}
 	m->measures = o->measures ? *o->measures : (measures)measures_choice;
 	m->paper = o->paper ? *o->paper : (paper)paper_choice;
 }
 
-static void resolve_lets(ctx *c) {
-	inst *plan = c->in;
+static void resolve_header(ctx *c) {
+	model *m = c->m;
+	const line_list *lines = &c->header_lines;
+	header_passes(c, lines);
+	header_moisture(c, lines);
+	if (!c->header) return;
+	const char *title = eval_words(c, line_arg(c->header, NULL, 0));
+	if (title && *title) m->title = title;
+	const syn_line *edition = lines_find(lines, "edition"), *purpose = lines_find(lines, "purpose");
+	m->edition = edition ? eval_plain_text(c, line_arg(edition, NULL, 0)) : NULL;
+	m->purpose = purpose ? eval_words(c, line_arg(purpose, NULL, 0)) : NULL;
+	for (size_t i = 0; i < lines->n; i++) {
+		const syn_line *line = lines->v[i];
+		if (line_is(line, "note")) {
+			const char *t = eval_words(c, line_arg(line, NULL, 0));
+			model_words w = {t, line->at};
+			if (t) LIST_PUSH(c->mem, &m->notes, w);
+		}
+		if (!line_is(line, "history")) continue;
+		const syn_expr *what = line_arg(line, "", 0) ? line_arg(line, "", 0) : line_arg(line, NULL, 1);
+		const char *which = eval_plain_text(c, line_arg(line, NULL, 0)),
+			   *text = what ? eval_words(c, what) : "";
+		model_history h = {which, text, line->at};
+		if (which && text) LIST_PUSH(c->mem, &m->history, h);
+	}
+}
+
+static value value_of(ctx *c, const sym *s) {
+	const let_def *d = s->def;
+	syn_expr name = {.kind = SYN_NAME, .at = d->at};
+	syn_word w = {.v = d->name, .at = d->at};
+	LIST_PUSH(c->mem, &name.names, w);
+	inst *before = inst_enter(c, s->in);
+	value v = eval(c, &name);
+	inst_enter(c, before);
+	return v;
+}
+
+/* What is wrong with a value is told even when nothing uses it; one that leans on the whole plan may wait. */
+static void try_lets(ctx *c) {
+	c->may_wait = true;
+	for (size_t i = 0; i < c->all.n; i++)
+		if (c->all.v[i]->kind == SYM_LET) value_of(c, c->all.v[i]);
+	c->may_wait = false;
+	c->waits = false;
+}
+
+void lets_resolve(ctx *c) {
 	for (size_t i = 0; i < c->all.n; i++) {
-		const sym *s = c->all.v[i];
-		if (s->kind != SYM_LET) continue;
-		let_def *d = s->def;
-		inst_enter(c, s->in);
-		syn_expr name = {.kind = SYN_NAME, .at = d->at};
-		syn_word w = {.v = d->name, .at = d->at};
-		LIST_PUSH(c->mem, &name.names, w);
-		value v = eval(c, &name);
-		if (v.kind != VALUE_QUANT || s->in != plan) continue;
+		if (c->all.v[i]->kind != SYM_LET) continue;
+		const let_def *d = c->all.v[i]->def;
+		value v = value_of(c, c->all.v[i]);
+		if (v.kind == VALUE_BAD || c->all.v[i]->in != c->plan_in) continue;
 		model_let *l = LIST_ADD(c->mem, &c->m->lets);
 		const syn_expr *from = line_arg(d->line, "from", 0), *to = line_arg(d->line, "to", 0),
 			       *help = line_arg(d->line, "", 0);
-		*l = (model_let){.name = d->name, .value = v.q, .overridden = d->overridden, .at = d->value->at};
-		l->help = help ? eval_text(c, help) : NULL;
-		l->has_range =
-			from && to && eval_quant(c, from, v.q.dim, &l->least) && eval_quant(c, to, v.q.dim, &l->most);
+		*l = (model_let){.name = d->name,
+				 .kind = v.kind == VALUE_TEXT	 ? MODEL_LET_TEXT
+					 : v.kind == VALUE_TRUTH ? MODEL_LET_TRUTH
+								 : MODEL_LET_QUANT,
+				 .value = v.q,
+				 .text = v.text,
+				 .truth = v.truth,
+				 .overridden = d->overridden,
+				 .at = d->value->at};
+		l->help = help ? eval_words(c, help) : NULL;
+		l->has_range = v.kind == VALUE_QUANT && from && to && eval_quant(c, from, v.q.dim, &l->least) &&
+			       eval_quant(c, to, v.q.dim, &l->most);
 	}
-	inst_enter(c, plan);
 }
 
 /* Told last, and only when nothing else is wrong: a plan that is just begun has other things to hear. */
@@ -165,14 +190,21 @@ resolve_state *resolve_begin(arena *mem, const source_set *sources, const syn_pl
 	c->plan_in = c->in = ARENA_NEW(mem, inst);
 	c->in->prefix = c->in->suffix = "";
 	declare_plan(c);
-	resolve_header(c, o);
+	resolve_measures(c, o);
+	parts_read(c);
+	patterns_declare(c);
 	resolve_stocks(c);
 	tools_resolve(c);
+	c->placing = true;
 	parts_resolve(c);
-	resolve_lets(c);
+	try_lets(c);
 	patterns_resolve(c);
 	joints_resolve(c);
 	features_resolve(c);
+	c->placing = false;
+	c->known = KNOWN_SHAPED;
+	c->lacks[KNOWN_SHAPED] = !resolve_whole(c);
+	resolve_header(c);
 	air_resolve(c);
 	work_resolve(c);
 	rules_resolve(c);
@@ -194,8 +226,14 @@ bool resolve_whole(const resolve_state *s) {
 
 bool resolve_air_whole(const resolve_state *s) { return !s->air_failed; }
 
-void resolve_requires(resolve_state *s, bool air_known) {
-	if (!air_known) s->air_failed = true;
-	s->air_solved = true;
+void resolve_known(resolve_state *s, known_stage stage, bool good) {
+	s->known = stage;
+	s->lacks[stage] = !good;
+	if (stage == KNOWN_AIR && !good) s->air_failed = true;
+}
+
+void resolve_finish(resolve_state *s) {
+	lets_resolve(s);
 	requires_resolve(s);
+	words_fill(s);
 }

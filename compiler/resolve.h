@@ -16,6 +16,16 @@ typedef struct resolve_options {
 
 typedef struct ctx resolve_state;
 
+/* How far the plan is worked out. A value of a later stage can be asked for only by what comes later still. */
+typedef enum known_stage {
+	KNOWN_TEXT,    /* what follows from single parts and patterns, on demand */
+	KNOWN_SHAPED,  /* every part stands and is cut */
+	KNOWN_AIR,     /* the air is solved */
+	KNOWN_LAID,    /* sheets and bars are laid out, and what is bought is counted */
+	KNOWN_ORDERED, /* the order of work is found */
+	KNOWN_KINDS
+} known_stage;
+
 /* Never NULL. Faults are in d; rows that could not be worked out are missing from the model, which is
  * then good for further checks of what is there, but not for output. */
 resolve_state *resolve_begin(arena *mem, const source_set *sources, const syn_plan *plan, const resolve_options *o,
@@ -25,9 +35,11 @@ model *resolve_model(resolve_state *s);
 bool resolve_whole(const resolve_state *s);
 /* Every way of the air could be read. */
 bool resolve_air_whole(const resolve_state *s);
-/* The `require` lines; after air_solve(). Without an answer (`air_known` false) those that ask for the air keep
- * silent: why there is none was reported. */
-void resolve_requires(resolve_state *s, bool air_known);
+/* A stage is over: what follows from it may be asked for; without an answer (`good` false) those that ask for it keep
+ * silent: why there is none was reported. Stages that were not run count as without. */
+void resolve_known(resolve_state *s, known_stage stage, bool good);
+/* The named values, the `require` lines, and the values in texts: after all stages. */
+void resolve_finish(resolve_state *s);
 /* Waives what the plan allows and notes it in the model; an `allow` that waives nothing is a warning. After all
  * checks. */
 void resolve_waivers(resolve_state *s);

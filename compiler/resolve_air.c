@@ -535,9 +535,10 @@ static const model_branch *branch_called(const model_air *air, const char *name)
 	return NULL;
 }
 
-static bool branch_value(const model_air *air, const model_branch *b, const char *member, const model_air_result *r,
+static bool branch_value(const model *m, const model_branch *b, const char *member, const model_air_result *r,
 			 value *out) {
-	const model_flow *f = &r->flow[b - air->branches.v];
+	size_t row = (size_t)(b - m->air.branches.v);
+	const model_flow *f = &r->flow[row];
 	double v;
 	dim d = DIM_SPEED;
 	if (text_same(member, "flow")) {
@@ -550,14 +551,28 @@ static bool branch_value(const model_air *air, const model_branch *b, const char
 	} else if (text_same(member, "loss")) {
 		v = f->loss_pa;
 		d = DIM_PRESSURE;
-	} else if (text_same(member, "area")) {
+	} else if (text_same(member, "area") && b->kind != AIR_OPENINGS) {
 		v = b->open_m2;
 		d = DIM_AREA;
+	} else if (text_same(member, "rise") && b->kind == AIR_FAN) {
+		v = r->fan[row].rise_pa;
+		d = DIM_PRESSURE;
+	} else if (text_same(member, "power") && b->kind == AIR_FAN) { /* at the shafts of all of them */
+		v = b->count * r->fan[row].flow_m3_s * r->fan[row].rise_pa / m->stocks.v[b->stock].efficiency.v;
+		d = DIM_POWER;
 	} else {
 		return false;
 	}
 	*out = (value){.kind = isfinite(v) ? VALUE_QUANT : VALUE_BAD, .q = quant_from_si(d, v)};
 	return true;
+}
+
+/* A figure that is finite, or told as not known. */
+static value air_figure(ctx *c, const syn_expr *e, dim d, double v, const char *help) {
+	if (isfinite(v)) return (value){.kind = VALUE_QUANT, .q = quant_from_si(d, v)};
+	diag *g = diag_error(c->diags, "air-not-known", e->at, "`%s` is not known", expr_source(c, e));
+	diag_add_help(c->diags, g, "%s", help);
+	return (value){.kind = VALUE_BAD};
 }
 
 /* NAME.member, NAME.member.condition, PATTERN.SHEET.member.condition. False: not a member of the air. */
@@ -584,6 +599,13 @@ bool air_member(ctx *c, const syn_expr *e, const named *n, value *out) {
 	const model_air_result *r = &air->result[condition];
 	const char *member = e->names.v[at].v;
 	bool gauge = s->kind == SYM_SPACE && text_same(member, "gauge");
+	if (s->kind == SYM_SPACE && text_same(member, "changes")) {
+		*out = (value){.kind = VALUE_BAD};
+		if (c->air_failed) return true;
+		*out = air_figure(c, e, DIM_RATE, air->room_changes_per_h / 3600,
+				  "say how large the room is: `room 90 m3`");
+		return true;
+	}
 	bool asked = text_same(member, "flow") || text_same(member, "speed") || text_same(member, "face") ||
 		     text_same(member, "loss");
 	if (!gauge && !b && c->air_failed && asked) {
@@ -615,5 +637,10 @@ bool air_member(ctx *c, const syn_expr *e, const named *n, value *out) {
 			       .q = quant_from_si(DIM_PRESSURE, r->pressure_pa[(uintptr_t)s->def])};
 		return true;
 	}
-	return branch_value(air, b, member, r, out);
+	if (!branch_value(c->m, b, member, r, out)) return false;
+	if (out->kind == VALUE_BAD)
+		*out = air_figure(c, e, DIM_NUMBER, (double)NAN,
+				  text_same(member, "power") ? "the fan's stock does not say its `efficiency`"
+							     : "what it follows from is not given in the plan");
+	return true;
 }

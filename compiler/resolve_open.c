@@ -109,7 +109,7 @@ static bool read_shape(build *b, const syn_line *line, model_shape *s) {
 /* The sheet that an argument names, NULL (reported) when the pattern has none such. */
 static model_sheet_of_pattern *named_sheet(build *b, const syn_expr *e) {
 	part_def *p = eval_part(b->c, e);
-	if (!p || p->first == MODEL_NONE) {
+	if (!p || !part_emitted(b->c, p)) {
 		b->bad = true;
 		return NULL;
 	}
@@ -456,7 +456,7 @@ static void read_ease(build *b, const syn_line *line) {
 	for (size_t i = 0; i < on->args.n; i++) {
 		part_def *p;
 		face f;
-		if (!eval_face(b->c, on->args.v[i], &p, &f) || p->first == MODEL_NONE) continue;
+		if (!eval_face(b->c, on->args.v[i], &p, &f) || !part_emitted(b->c, p)) continue;
 		if (!model_pattern_sheet(b->m, p->first) || face_axis(f) != b->m->through) {
 			diag *g = diag_error(b->c->diags, "plan-face", on->args.v[i]->at,
 					     "the openings `%s` have no rim on this face", b->def->name);
@@ -494,9 +494,9 @@ static void pattern_resolve(ctx *c, pattern_def *def) {
 		if (line_is(b.lines.v[i], "seat")) read_seat(&b, b.lines.v[i]);
 	}
 	if (!b.bad) read_blind(&b);
+	def->bad = def->bad || b.bad; /* it may have been found in a circle meanwhile */
 	def->done = true;
-	def->bad = b.bad;
-	if (b.bad) b.m->axes.n = 0;
+	if (def->bad) b.m->axes.n = 0;
 }
 
 bool pattern_lies(ctx *c, pattern_def *def, axis *u, axis *v) {
@@ -546,15 +546,39 @@ bool pattern_extent(ctx *c, pattern_def *def, axis a, span at, rat *lo, rat *hi)
 	return true;
 }
 
-void patterns_resolve(ctx *c) {
+void patterns_declare(ctx *c) {
 	for (size_t i = 0; i < c->patterns.n; i++) {
 		c->patterns.v[i]->row = (model_ref)i;
 		LIST_ADD(c->mem, &c->m->patterns);
 	}
-	inst *plan = c->in;
-	for (size_t i = 0; i < c->patterns.n; i++) {
-		inst_enter(c, c->patterns.v[i]->in);
-		pattern_resolve(c, c->patterns.v[i]);
+}
+
+bool pattern_stands(ctx *c, pattern_def *p, span at) {
+	busy b;
+	if (p->done) return !p->bad;
+	if (!c->parts_read) {
+		diag *g = diag_error(c->diags, "plan-too-early", at,
+				     "`%s` is asked for before it is known what stands in the plan", p->name);
+		diag_add_help(c->diags, g,
+			      "what a `when` or the number of a `repeat` leans on follows from named values");
+		return false;
 	}
-	inst_enter(c, plan);
+	if (!busy_enter(c, &b, p, p->name, at)) {
+		p->done = p->bad = true;
+		return false;
+	}
+	inst *before = inst_enter(c, p->in);
+	pattern_resolve(c, p);
+	inst_enter(c, before);
+	busy_leave(c, &b);
+	return !p->bad;
+}
+
+void patterns_resolve(ctx *c) {
+	/* What was asked for while the parts were placed stands on rows that have moved since. */
+	for (size_t i = 0; i < c->patterns.n; i++) {
+		c->patterns.v[i]->done = false;
+		c->m->patterns.v[i] = (model_pattern){0};
+	}
+	for (size_t i = 0; i < c->patterns.n; i++) pattern_stands(c, c->patterns.v[i], c->patterns.v[i]->at);
 }

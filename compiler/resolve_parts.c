@@ -310,23 +310,19 @@ static bool plan_box(ctx *c, part_def *p, uint32_t piece, box3 *out) {
 	return true;
 }
 
+/* Rows are filled in before they are added: what is evaluated for one may ask for the rows of another part. */
 static void emit(ctx *c, part_def *p) {
-	model_ref first = (model_ref)c->m->parts.n;
-	box3 box;
+	model_part *rows = ARENA_MANY(c->mem, model_part, p->n);
 	for (uint32_t i = 0; i < p->n; i++)
-		if (!plan_box(c, p, i, &box)) return;
-	p->first = first;
-	for (size_t i = 0; i < p->views.n; i++) p->views.v[i]->first = first + p->views.v[i]->piece;
+		if (!plan_box(c, p, i, &rows[i].box)) return;
 	for (uint32_t i = 0; i < p->n; i++) {
-		model_part *m = LIST_ADD(c->mem, &c->m->parts);
+		model_part *m = &rows[i];
 		m->kind = p->kind;
 		m->group = p->path;
 		m->number = p->n > 1 ? i + 1 : 0;
 		m->name = p->n > 1 ? arena_printf(c->mem, "%s.%u", p->path, i + 1) : p->path;
 		m->stock = p->stock ? p->stock->row : MODEL_NONE;
 		m->at = p->at;
-		m->group_first = p->first;
-		plan_box(c, p, i, &m->box);
 		m->blank = m->box;
 		for (int f = 0; f < 6; f++) m->face_at[inst_face_to_plan(p->in, (face)f)] = p->face_at[f];
 		m->thick_axis = p->thick_axis;
@@ -340,6 +336,13 @@ static void emit(ctx *c, part_def *p) {
 		if (m->stock != MODEL_NONE) fill_grain(c, p, m);
 		if (p->kind == PART_DOOR) fill_door(c, p, m);
 	}
+	if (p->first != MODEL_NONE) return; /* meanwhile */
+	p->first = (model_ref)c->m->parts.n;
+	for (size_t i = 0; i < p->views.n; i++) p->views.v[i]->first = p->first + p->views.v[i]->piece;
+	for (uint32_t i = 0; i < p->n; i++) {
+		rows[i].group_first = p->first;
+		LIST_PUSH(c->mem, &c->m->parts, rows[i]);
+	}
 }
 
 static bool all_axes(ctx *c, part_def *p) {
@@ -349,7 +352,40 @@ static bool all_axes(ctx *c, part_def *p) {
 	return good;
 }
 
-void parts_resolve(ctx *c) {
+/* A piece of a part has its rows with the whole; what is placed has none of its own. */
+bool part_emitted(ctx *c, part_def *p) {
+	if (p->is_set) return false;
+	if (p->first != MODEL_NONE || c->parts_done) return p->first != MODEL_NONE;
+	if (p->piece_of) return part_emitted(c, p->piece_of) && p->first != MODEL_NONE;
+	inst *before = inst_enter(c, p->in);
+	bool good = part_structure(c, p) && all_axes(c, p);
+	if (good) emit(c, p);
+	inst_enter(c, before);
+	return p->first != MODEL_NONE;
+}
+
+/* Rows that were asked for early stand before those of parts written earlier. Nothing but the parts themselves refers
+ * to rows for good at this point: openings that were worked out on demand are worked out anew. */
+static void in_written_order(ctx *c) {
+	const model_part *old = c->m->parts.v;
+	model_ref row = 0;
+	model_part *rows = ARENA_MANY(c->mem, model_part, c->m->parts.n + 1);
+	for (size_t i = 0; i < c->parts.n; i++) {
+		part_def *p = c->parts.v[i];
+		if (p->first == MODEL_NONE) continue;
+		model_ref first = row;
+		for (uint32_t k = 0; k < p->n; k++) {
+			rows[row] = old[p->first + k];
+			rows[row++].group_first = first;
+		}
+		p->first = first;
+		for (size_t k = 0; k < p->views.n; k++) p->views.v[k]->first = first + p->views.v[k]->piece;
+	}
+	c->m->parts.v = rows;
+	c->m->parts.room = c->m->parts.n + 1;
+}
+
+void parts_read(ctx *c) {
 	inst *plan = c->in;
 	for (size_t i = 0; i < c->parts.n; i++) {
 		inst_enter(c, c->parts.v[i]->in);
@@ -359,11 +395,13 @@ void parts_resolve(ctx *c) {
 		inst_enter(c, c->places.v[i]->in);
 		part_box_read(c, c->places.v[i]->box);
 	}
-	for (size_t i = 0; i < c->parts.n; i++) {
-		part_def *p = c->parts.v[i];
-		inst_enter(c, p->in);
-		if (part_structure(c, p) && all_axes(c, p)) emit(c, p);
-	}
+	inst_enter(c, plan);
+	c->parts_read = true;
+}
+
+void parts_resolve(ctx *c) {
+	inst *plan = c->in;
+	for (size_t i = 0; i < c->parts.n; i++) part_emitted(c, c->parts.v[i]);
 	for (size_t i = 0; i < c->places.n; i++) {
 		place_def *p = c->places.v[i];
 		inst_enter(c, p->in);
@@ -371,6 +409,7 @@ void parts_resolve(ctx *c) {
 	}
 	inst_enter(c, plan);
 	c->parts_done = true;
+	in_written_order(c);
 }
 
 static void set_rows(ctx *c, const part_def *p, void (*each)(ctx *c, model_ref row, void *data), void *data) {
@@ -384,7 +423,7 @@ static void set_rows(ctx *c, const part_def *p, void (*each)(ctx *c, model_ref r
 void part_rows(ctx *c, const syn_expr *e, bool made_only, void (*each)(ctx *c, model_ref row, void *data), void *data) {
 	part_def *p = made_only ? eval_part(c, e) : eval_place(c, e);
 	if (p && p->is_set) set_rows(c, p, each, data);
-	if (!p || p->first == MODEL_NONE) return;
+	if (!p || !part_emitted(c, p)) return;
 	uint32_t n = p->piece_of ? 1 : p->n;
 	for (uint32_t i = 0; i < n; i++) {
 		const model_part *m = &c->m->parts.v[p->first + i];

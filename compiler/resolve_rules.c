@@ -89,7 +89,7 @@ static bool read_things(ctx *c, const syn_line *line, model_waiver *w) {
 }
 
 static void read_allow(ctx *c, const syn_line *line) {
-	const char *because = eval_text(c, line_arg(line, "because", 0)), *rule = rule_written(c, line);
+	const char *because = eval_words(c, line_arg(line, "because", 0)), *rule = rule_written(c, line);
 	if (!rule) return;
 	const syn_expr *e = line_arg(line, NULL, 0);
 	const char *why = check_cannot_allow(c->mem, rule);
@@ -244,7 +244,7 @@ static bool in_bounds(ctx *c, const check_limit_row *l, quant v, span at) {
 }
 
 static void read_tune(ctx *c, const syn_line *line) {
-	const char *because = eval_text(c, line_arg(line, "because", 0)), *name = rule_written(c, line);
+	const char *because = eval_words(c, line_arg(line, "because", 0)), *name = rule_written(c, line);
 	if (!name) return;
 	span at = line_arg(line, NULL, 0)->at;
 	const check_limit_row *l = check_limit_find(name);

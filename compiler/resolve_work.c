@@ -1,7 +1,7 @@
 /* Written steps and requirements. */
 #include <math.h>
 
-#include "compiler/context.h"
+#include "compiler/eval_inner.h"
 #include "runtime/base/text.h"
 
 /* ---- steps ------------------------------------------------------------------------------------ */
@@ -52,14 +52,14 @@ static double minutes_of(ctx *c, const syn_line *line) {
 
 static model_words words_of(ctx *c, const syn_line *line) {
 	if (!line) return (model_words){NULL, span_none()};
-	return (model_words){eval_text(c, line_arg(line, NULL, 0)), line_arg(line, NULL, 0)->at};
+	return (model_words){eval_words(c, line_arg(line, NULL, 0)), line_arg(line, NULL, 0)->at};
 }
 
 static void read_step(ctx *c, const syn_line *line) {
 	model_written *w = LIST_ADD(c->mem, &c->m->written);
 	line_list lines = {0};
 	words_check_block(c, BLOCK_STEP, line, &lines);
-	const char *name = eval_text(c, line_arg(line, NULL, 0));
+	const char *name = eval_plain_text(c, line_arg(line, NULL, 0));
 	w->name = name ? name : "";
 	w->at = line_arg(line, NULL, 0)->at;
 	for (size_t i = 0; i + 1 < c->m->written.n; i++) {
@@ -84,7 +84,7 @@ static void read_step(ctx *c, const syn_line *line) {
 			if (line_is(l, "tools")) read_tool(c, e, w);
 			if (line_is(l, "does")) read_does(c, e, w);
 			bool after = line_is(l, "after"), before = line_is(l, "before");
-			const char *t = after || before ? eval_text(c, e) : NULL;
+			const char *t = after || before ? eval_plain_text(c, e) : NULL;
 			model_words words = {t, e->at};
 			if (t && after) LIST_PUSH(c->mem, &w->after, words);
 			if (t && before) LIST_PUSH(c->mem, &w->before, words);
@@ -98,65 +98,98 @@ void work_resolve(ctx *c) {
 
 /* ---- requirements -------------------------------------------------------------------------------- */
 
-static bool holds(const char *compare, int order) {
-	switch (compare[0]) {
-	case '<':
-		return compare[1] == '=' ? order <= 0 : order < 0;
-	case '>':
-		return compare[1] == '=' ? order >= 0 : order > 0;
-	case '!':
-		return order != 0;
-	default:
-		return order == 0;
-	}
+static const char *should_be(const char *compare) {
+	return text_same(compare, ">=")	  ? "at least"
+	       : text_same(compare, "<=") ? "at most"
+	       : text_same(compare, ">")  ? "more than"
+	       : text_same(compare, "<")  ? "less than"
+	       : text_same(compare, "!=") ? "other than"
+					  : "just";
 }
 
-static bool is_comparison(const syn_expr *e) {
-	return e->kind == SYN_BINARY && (e->op[0] == '<' || e->op[0] == '>' || e->op[0] == '=' || e->op[0] == '!');
-}
-
-static void report_broken(ctx *c, const syn_line *line, const model_require *r) {
-	measures ms = c->m->measures;
+static void report_broken(ctx *c, const syn_expr *e, const model_require *r) {
 	diag *g = diag_error(c->diags, "require", r->at, "this does not hold: %s is %s, but should be %s %s",
-			     expr_source(c, line_arg(line, NULL, 0)->a), quant_show(c->mem, r->left, ms),
-			     text_same(r->compare, ">=")   ? "at least"
-			     : text_same(r->compare, "<=") ? "at most"
-			     : text_same(r->compare, ">")  ? "more than"
-			     : text_same(r->compare, "<")  ? "less than"
-			     : text_same(r->compare, "!=") ? "other than"
-							   : "just",
-			     quant_show(c->mem, r->right, ms));
+			     expr_source(c, e->a), model_show(c->m, r->left), should_be(r->compare),
+			     model_show(c->m, r->right));
 	if (dim_same(r->left.dim, r->right.dim) && r->right.d != 0)
-		diag_add_note(c->diags, g, line_arg(line, NULL, 0)->op_at, "it is off by %s (%s %%)",
-			      quant_show(c->mem, quant_inexact(r->left.dim, fabs(r->left.d - r->right.d)), ms),
+		diag_add_note(c->diags, g, e->op_at, "it is off by %s (%s %%)",
+			      model_show(c->m, quant_inexact(r->left.dim, fabs(r->left.d - r->right.d))),
 			      quant_show_number(c->mem, fabs(r->left.d - r->right.d) / fabs(r->right.d) * 100, 1));
 	if (r->because) diag_add_help(c->diags, g, "the plan asks for it because: %s", r->because);
+}
+
+/* The comparisons and names that a condition is made of, each with what it came to. */
+static void note_sides(ctx *c, diag *g, const syn_expr *e) {
+	enum { MOST_NOTES = 8 };
+	if (!e || g->notes.n >= MOST_NOTES) return;
+	if (e->kind == SYN_CALL || e->kind == SYN_IF) {
+		for (size_t i = 0; i < e->args.n; i++) note_sides(c, g, e->args.v[i]);
+		note_sides(c, g, e->a); /* of a choice only what chooses: the rest may make no sense */
+		return;
+	}
+	bool compares = is_comparison(e);
+	if (!compares && e->kind != SYN_NAME) return;
+	value a = eval(c, compares ? e->a : e), b = compares ? eval(c, e->b) : a;
+	if (!value_shown(c, a) || !value_shown(c, b)) return;
+	if (compares)
+		diag_add_note(c->diags, g, e->at, "here %s is %s, and %s is %s", expr_source(c, e->a),
+			      value_shown(c, a), expr_source(c, e->b), value_shown(c, b));
+	else
+		diag_add_note(c->diags, g, e->at, "here %s is %s", expr_source(c, e), value_shown(c, a));
+}
+
+static void report_false(ctx *c, const syn_expr *e, const model_require *r) {
+	diag *g = diag_error(c->diags, "require", r->at, "this does not hold");
+	note_sides(c, g, e);
+	if (r->because) diag_add_help(c->diags, g, "the plan asks for it because: %s", r->because);
+}
+
+static bool two_quantities(ctx *c, const syn_expr *e, model_require *r) {
+	value a, b;
+	if (!is_comparison(e)) return false;
+	/* Texts and truths have no margin, and are conditions as others are. */
+	if (value_guess(c, e->a, &a) && a.kind != VALUE_QUANT && a.kind != VALUE_BAD) return false;
+	a = eval(c, e->a);
+	if (a.kind != VALUE_QUANT && a.kind != VALUE_BAD) return false;
+	b = eval(c, e->b);
+	r->compare = e->op;
+	if (a.kind == VALUE_BAD || b.kind == VALUE_BAD) return true;
+	value whole = eval(c, e); /* tells what does not fit together */
+	if (whole.kind != VALUE_TRUTH) return true;
+	value_as_money(&a.q, &b.q);
+	r->left = a.q;
+	r->right = b.q;
+	r->known = true;
+	r->held = whole.truth;
+	return true;
 }
 
 static void read_require(ctx *c, const syn_line *line) {
 	const syn_expr *e = line_arg(line, NULL, 0), *because = line_arg(line, "because", 0);
 	if (e->kind == SYN_BAD) return;
-	if (!is_comparison(e)) {
-		diag *g = diag_error(c->diags, "plan-comparison", e->at, "`require` wants a comparison");
-		diag_add_help(c->diags, g, "write for example `require mouth.speed >= 0.4 m/s`");
-		return;
-	}
 	model_require r = {.at = e->at,
 			   .text = expr_source(c, e),
-			   .compare = e->op,
-			   .because = because ? eval_text(c, because) : NULL};
-	value a = eval(c, e->a);
-	if (a.kind != VALUE_BAD && a.kind != VALUE_QUANT) {
-		diag_error(c->diags, "plan-value", e->a->at, "a comparison wants quantities on both sides");
-		return;
-	}
-	if (a.kind == VALUE_QUANT && eval_quant(c, e->b, a.q.dim, &r.right)) {
-		r.left = a.q;
-		r.known = true;
-		r.held = holds(r.compare, quant_cmp(r.left, r.right));
+			   .compare = "",
+			   .because = because ? eval_words(c, because) : NULL};
+	bool sides = two_quantities(c, e, &r);
+	if (!sides) {
+		value v = eval(c, e);
+		if (v.kind != VALUE_TRUTH && v.kind != VALUE_BAD) {
+			diag *g = diag_error(c->diags, "plan-comparison", e->at,
+					     "`require` wants a comparison or another condition, but this is %s",
+					     value_spoken(c, v));
+			diag_add_help(c->diags, g, "write for example `require mouth.speed >= 0.4 m/s`");
+			return;
+		}
+		r.known = v.kind == VALUE_TRUTH;
+		r.held = v.truth;
 	}
 	LIST_PUSH(c->mem, &c->m->requires, r);
-	if (r.known && !r.held) report_broken(c, line, &r);
+	if (!r.known || r.held) return;
+	if (sides)
+		report_broken(c, e, &r);
+	else
+		report_false(c, e, &r);
 }
 
 void requires_resolve(ctx *c) {

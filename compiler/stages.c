@@ -20,14 +20,26 @@ static bool small_enough(const model *m, diags *d) {
 	return false;
 }
 
-static void geometry_and_air(resolve_state *state, model *m, diags *d) {
-	bend_make(m, d);
-	check_geometry(m, d);
+static void air(resolve_state *state, model *m, diags *d) {
 	/* The checks say why a fan or filter has no answer (off its curve); the requirements that ask for it keep
 	 * silent. */
 	bool whole = resolve_air_whole(state), solved = whole && air_solve(m, d);
 	if (whole) check_air(m, d);
-	resolve_requires(state, solved);
+	resolve_known(state, KNOWN_AIR, solved);
+}
+
+static void layout(resolve_state *state, model *m, diags *d) {
+	size_t errors = d->errors;
+	templates_make(m, d);
+	layout_make(m, d);
+	shopping_make(m);
+	resolve_known(state, KNOWN_LAID, d->errors == errors);
+}
+
+static void order(resolve_state *state, model *m, diags *d) {
+	size_t errors = d->errors;
+	order_make(m, d);
+	resolve_known(state, KNOWN_ORDERED, d->errors == errors);
 }
 
 model *stages_run(arena *mem, const source_set *sources, const syn_plan *plan, const resolve_options *o, diags *d) {
@@ -36,18 +48,20 @@ model *stages_run(arena *mem, const source_set *sources, const syn_plan *plan, c
 	model *m = resolve_model(state);
 	/* What was not placed cannot be judged, nor what leans on it. */
 	if (parsed && resolve_whole(state) && small_enough(m, d)) {
-		geometry_and_air(state, m, d);
-		templates_make(m, d);
-		layout_make(m, d);
-		shopping_make(m);
-		order_make(m, d);
+		bend_make(m, d);
+		check_geometry(m, d);
+		air(state, m, d);
+		layout(state, m, d);
+		order(state, m, d);
 	} else {
 		/* Never silent: without the checks nothing can be called good. */
 		if (d->errors == 0)
 			diag_error(d, "plan-internal", m->title_at,
 				   "something of this plan was not placed, and nothing says why");
-		resolve_requires(state, false); /* those that could be worked out even so */
+		for (int stage = KNOWN_AIR; stage < KNOWN_KINDS; stage++)
+			resolve_known(state, (known_stage)stage, false);
 	}
+	resolve_finish(state); /* what could be worked out even so */
 	check_limits_note(m, d);
 	resolve_waivers(state);
 	diags_fold(d);

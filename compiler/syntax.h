@@ -24,6 +24,7 @@ typedef enum syn_kind {
 	SYN_PAIR,   /* (a, b): a point */
 	SYN_NEGATE, /* -a */
 	SYN_BINARY, /* a op b */
+	SYN_IF,	    /* if a then b else other */
 	SYN_BAD	    /* was reported; says no more */
 } syn_kind;
 
@@ -34,6 +35,12 @@ typedef struct syn_word {
 	syn_expr *index; /* ribs[2]: what stands between the brackets; else NULL */
 } syn_word;
 
+/* A stretch of a text: words as they stand, or a value in braces. */
+typedef struct syn_piece {
+	const char *text; /* NULL: a value */
+	syn_expr *value;
+} syn_piece;
+
 struct syn_expr {
 	syn_kind kind;
 	span at;
@@ -42,9 +49,11 @@ struct syn_expr {
 	span text_at;	  /* CALL: the function's name */
 	const char *op;	  /* BINARY: + - * / < <= = >= > != */
 	span op_at;
-	syn_expr *a, *b;       /* NEGATE: a; BINARY and PAIR: both */
-	LIST(syn_word) names;  /* NAME: at least one */
-	LIST(syn_expr *) args; /* CALL */
+	syn_expr *a, *b;	/* NEGATE: a; BINARY and PAIR: both; IF: condition and the value when it holds */
+	syn_expr *other;	/* IF: the value when it does not hold */
+	LIST(syn_word) names;	/* NAME: at least one */
+	LIST(syn_expr *) args;	/* CALL */
+	LIST(syn_piece) pieces; /* TEXT with values in it; `text` then holds it as written */
 };
 
 typedef struct syn_clause {
@@ -84,4 +93,6 @@ typedef struct syn_plan {
 	X(at) X(to) X(from) X(by) X(in) X(on) X(of) X(into) X(over) X(under) X(between) X(and) X(with) X(every)    \
 	X(as) X(about) X(x) X(inset) X(after) X(before) X(because) X(for) X(than) \
 	X(along) X(corner)
+/* Words of a choice, `if a then b else c`: no names either. */
+#define SYN_CHOICE(X) X(if, IF) X(then, THEN) X(else, ELSE)
 #endif

@@ -12,19 +12,20 @@ static bool is_operator(int kind) {
 static bool is_sign_link(int kind) { return kind == ':' || kind == '=' || kind == TOK_ARROW || kind == TOK_TOLERANCE; }
 
 static bool wants_value(int kind) {
-	return is_operator(kind) || is_sign_link(kind) || kind == ',' || kind == '(' || kind == '[' || kind == TOK_LINK;
+	return is_operator(kind) || is_sign_link(kind) || kind == ',' || kind == '(' || kind == '[' ||
+	       kind == TOK_LINK || kind == TOK_IF || kind == TOK_THEN || kind == TOK_ELSE;
 }
 
 static bool begins_value(int kind) {
 	return kind == TOK_QUANT || kind == TOK_TEXT || kind == TOK_NAME || kind == TOK_CALL || kind == TOK_BAD ||
-	       kind == '(';
+	       kind == '(' || kind == TOK_IF;
 }
 
 static bool ends_line(int kind) { return kind == TOK_SEP || kind == TOK_END || kind == '{' || kind == '}'; }
 
 static const char *shown(const grammar_tree *t, const grammar_token *k) {
 	enum { LONGEST = 40 };
-	if (k->kind == TOK_END) return "the end of the file";
+	if (k->kind == TOK_END) return t->lexer.inside ? "the closing `}`" : "the end of the file";
 	if (k->at.end > t->lexer.size || k->at.end <= k->at.start) return "the end of the file";
 	if (k->kind == TOK_SEP && t->lexer.text[k->at.start] != ';') return "the end of the line";
 	if (k->kind == TOK_TEXT) return "this text";
@@ -101,6 +102,33 @@ static void in_brackets(grammar_tree *t, const grammar_token *before, const gram
 	diag_add_note(t->lexer.diags, g, o->at, "the bracket begins here");
 }
 
+/* What is wrong with the choice that is being read; false when nothing is. */
+static bool choice_fault(grammar_tree *t, const grammar_token *before, const grammar_token *last) {
+	static const char WHOLE[] = "a choice is written whole: `if CONDITION then VALUE else VALUE`";
+	const grammar_lexer *lx = &t->lexer;
+	const grammar_open *open = lx->choices.n ? &lx->choices.v[lx->choices.n - 1] : NULL;
+	if (last->kind == TOK_IF && is_operator(before->kind)) {
+		diag *g = fault(t, last->at, "a choice that is reckoned with stands in brackets");
+		help(t, g, "write `(if … then … else …)`");
+		return true;
+	}
+	if (last->kind == TOK_THEN || last->kind == TOK_ELSE) {
+		diag *g = fault(
+			t, last->at,
+			arena_printf(t->mem, open ? "%s cannot stand here" : "%s belongs to no `if`", shown(t, last)));
+		if (open) diag_add_note(t->lexer.diags, g, open->at, "the choice begins here");
+		help(t, g, WHOLE);
+		return true;
+	}
+	if (!open || wants_value(before->kind)) return false;
+	diag *g = fault(t, open->at,
+			open->then ? "the `else` of this `if` is missing" : "the `then` of this `if` is missing");
+	if (!ends_line(last->kind))
+		diag_add_note(t->lexer.diags, g, last->at, "%s stands there instead", shown(t, last));
+	help(t, g, WHOLE);
+	return true;
+}
+
 static void generic(grammar_tree *t, const grammar_token *before, const grammar_token *last,
 		    const char *const *expected, size_t n) {
 	enum { FEW = 4 };
@@ -122,7 +150,9 @@ void grammar_unexpected(grammar_tree *t, const char *const *expected, size_t n) 
 	/* The lexer told what is wrong with this line; what the parser makes of it is no news. */
 	if (lx->told != SIZE_MAX && lx->told >= lx->line_from && lx->told <= last->at.end) return;
 	bool fresh = !t->line && (before->kind == TOK_SEP || before->kind == '{');
-	if (fresh) {
+	if (fresh && lx->inside) {
+		fault(t, last->at, arena_printf(t->mem, "a value cannot begin with %s", shown(t, last)));
+	} else if (fresh) {
 		if (last->kind == '{') {
 			diag *g = fault(t, last->at, "this `{` has no line before it");
 			help(t, g, "a block belongs to the line before its `{`");
@@ -139,6 +169,8 @@ void grammar_unexpected(grammar_tree *t, const char *const *expected, size_t n) 
 	} else if (before->kind == '}') {
 		diag *g = fault(t, last->at, arena_printf(t->mem, "%s cannot stand behind `}`", shown(t, last)));
 		help(t, g, "begin a new line, or put a `;` before it");
+	} else if (choice_fault(t, before, last)) {
+		return;
 	} else if (wants_value(before->kind)) {
 		no_value(t, before, last);
 	} else if (lx->brackets.n && ends_line(last->kind)) {

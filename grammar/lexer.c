@@ -35,6 +35,14 @@ const char *grammar_link(const char *word, size_t n) {
 	return NULL;
 }
 
+int grammar_choice(const char *word, size_t n) {
+#define X(text, token)                                                                                                 \
+	if (n == sizeof #text - 1 && memcmp(word, #text, n) == 0) return TOK_##token;
+	SYN_CHOICE(X)
+#undef X
+	return 0;
+}
+
 bool grammar_is_link(const char *word, size_t n) { return grammar_link(word, n) != NULL; }
 
 grammar_raw *grammar_ahead(grammar_lexer *lx, size_t i) {
@@ -170,6 +178,9 @@ static bool goes_on(int kind) {
 	case TOK_COMPARE:
 	case TOK_ARROW:
 	case TOK_TOLERANCE:
+	case TOK_IF:
+	case TOK_THEN:
+	case TOK_ELSE:
 		return true;
 	default:
 		return false;
@@ -224,6 +235,34 @@ static bool ends_rule_name(const grammar_lexer *lx, span at) {
 	return about_rules && lx->last.kind == '-' && lx->last.at.end == at.start;
 }
 
+/* The words of a choice, of which the lexer keeps account: between `if` and `then` a `=` compares, and a line goes on
+ * before `then` and `else`. */
+static void choice_token(grammar_lexer *lx, int kind, span at) {
+	if (kind == TOK_IF) {
+		grammar_open o = {.at = at};
+		LIST_PUSH(lx->mem, &lx->choices, o);
+	} else if (kind == TOK_THEN && lx->choices.n) {
+		lx->choices.v[lx->choices.n - 1].then = true;
+	} else if (kind == TOK_ELSE && lx->choices.n && lx->choices.v[lx->choices.n - 1].then) {
+		lx->choices.n--;
+	}
+}
+
+/* A word that joins or chooses: no name. 0 when it is none such. */
+static int spoken_for(grammar_lexer *lx, grammar_token *t, size_t first, size_t all) {
+	int choice = grammar_choice(t->text, first);
+	if (!choice && !grammar_is_link(t->text, first)) return 0;
+	t->kind = choice ? choice : TOK_LINK;
+	if (!choice) t->text = grammar_link(t->text, first);
+	if (first == all) {
+		if (choice) choice_token(lx, choice, t->at);
+		return t->kind;
+	}
+	grammar_fault(lx, "plan-name", grammar_span(lx, t->at.start, t->at.start + first),
+		      "`%.*s` is a linking word and cannot be a name", (int)first, t->text);
+	return t->kind = TOK_BAD;
+}
+
 static grammar_token word_token(grammar_lexer *lx, span at) {
 	grammar_token t = {.kind = TOK_NAME, .at = at, .text = grammar_copy(lx, at)};
 	size_t first = strcspn(t.text, "."), all = at.end - at.start;
@@ -241,15 +280,7 @@ static grammar_token word_token(grammar_lexer *lx, span at) {
 		lx->told = at.start;
 		return t;
 	}
-	if (grammar_is_link(t.text, first) && !ends_rule_name(lx, at)) {
-		t.text = grammar_link(t.text, first);
-		t.kind = TOK_LINK;
-		if (first == all) return t;
-		grammar_fault(lx, "plan-name", grammar_span(lx, at.start, at.start + first),
-			      "`%s` is a linking word and cannot be a name", t.text);
-		t.kind = TOK_BAD;
-		return t;
-	}
+	if (!ends_rule_name(lx, at) && spoken_for(lx, &t, first, all)) return t;
 	if (first == all && lx->text[at.end] == '(') t.kind = TOK_CALL;
 	return t;
 }
@@ -355,7 +386,8 @@ static bool sign_token(grammar_lexer *lx, const grammar_raw *raw, grammar_token 
 		t->kind = TOK_TOLERANCE;
 	} else if (s[0] == '=' || s[0] == '<' || s[0] == '>' || s[0] == '!') {
 		if (s[0] == '=') t->text = "=";
-		if (s[0] != '=' || lx->compares || lx->brackets.n) t->kind = TOK_COMPARE;
+		bool asks = lx->choices.n && !lx->choices.v[lx->choices.n - 1].then;
+		if (s[0] != '=' || lx->compares || lx->brackets.n || asks) t->kind = TOK_COMPARE;
 	} else if (s[0] == '(' || s[0] == '[') {
 		return open_bracket(lx, raw, t);
 	} else if (s[0] == ')' || s[0] == ']') {
@@ -387,6 +419,10 @@ static bool newline_token(grammar_lexer *lx, const grammar_raw *raw, grammar_tok
 	if (lx->line_start || (goes_on(lx->last.kind) && !new_line_ahead(lx))) return false;
 	const grammar_raw *next = grammar_ahead(lx, 0);
 	if (is_sign(next, "->")) return false;
+	int choice = next->kind == RAW_WORD && lx->choices.n
+			     ? grammar_choice(lx->text + next->at.start, next->at.end - next->at.start)
+			     : 0;
+	if (choice == TOK_THEN || choice == TOK_ELSE) return false;
 	if (is_sign(next, "{") && lx->last.kind != '}') return false;
 	if (next->kind == RAW_WORD && lx->arrows && is_sign(grammar_ahead(lx, 1), "->")) {
 		/* No line begins so: the way goes on. */
@@ -473,7 +509,7 @@ static bool begins_otherwise(const grammar_lexer *lx, const grammar_raw *raw) {
 
 grammar_token grammar_lexer_next(grammar_lexer *lx) {
 	if (lx->clear) {
-		lx->brackets.n = 0;
+		lx->brackets.n = lx->choices.n = 0;
 		lx->line_from = lx->last.at.end;
 		lx->clear = false;
 	}
@@ -524,10 +560,7 @@ grammar_token grammar_lexer_next(grammar_lexer *lx) {
 	return give(lx, end_token(lx));
 }
 
-void grammar_lexer_begin(grammar_lexer *lx, arena *mem, const source_set *sources, uint32_t file, diags *d,
-			 bool value) {
-	const source_file *f = &sources->files.v[file];
-	*lx = (grammar_lexer){.mem = mem, .diags = d, .file = file, .text = f->text, .size = f->size};
+static void begin(grammar_lexer *lx, bool value) {
 	lx->fresh = true;
 	lx->line_start = !value;
 	lx->compares = value;
@@ -535,7 +568,28 @@ void grammar_lexer_begin(grammar_lexer *lx, arena *mem, const source_set *source
 	lx->unclosed = lx->repair = lx->astray = lx->left_out = SIZE_MAX;
 	lx->suspect_close = span_none();
 	lx->last.kind = lx->before.kind = TOK_SEP;
-	lx->last.at = lx->before.at = grammar_span(lx, 0, 0);
+	lx->last.at = lx->before.at = grammar_span(lx, lx->offset, lx->offset);
+	lx->bol = lx->line_from = lx->offset;
+}
+
+void grammar_lexer_inside(grammar_lexer *lx, const grammar_lexer *outer, size_t from, size_t to) {
+	*lx = (grammar_lexer){.mem = outer->mem,
+			      .diags = outer->diags,
+			      .file = outer->file,
+			      .text = outer->text,
+			      .size = to,
+			      .offset = from};
+	begin(lx, true);
+	lx->inside = true;
+	lx->fresh = false;
+	grammar_flex_begin(lx);
+}
+
+void grammar_lexer_begin(grammar_lexer *lx, arena *mem, const source_set *sources, uint32_t file, diags *d,
+			 bool value) {
+	const source_file *f = &sources->files.v[file];
+	*lx = (grammar_lexer){.mem = mem, .diags = d, .file = file, .text = f->text, .size = f->size};
+	begin(lx, value);
 	lx->text = grammar_characters(lx, f->text, f->size);
 	if (!lx->text) {
 		lx->text = "";

@@ -57,6 +57,7 @@ typedef struct grammar_open {
 	const char *word; /* that line's word, or NULL */
 	bool call;	  /* brackets: of a function */
 	bool square;	  /* brackets: [ ] */
+	bool then;	  /* choices: its `then` was read */
 } grammar_open;
 
 typedef struct grammar_lexer {
@@ -79,6 +80,7 @@ typedef struct grammar_lexer {
 	bool compares;		    /* the line is a `require`: its = compares */
 	bool fresh;		    /* no token since the text's line began at `bol` */
 	bool clear;		    /* a line ended: its open brackets are forgotten with the next token */
+	bool inside;		    /* a value within a text is read */
 	bool stopped;		    /* too many faults */
 	size_t minuses;		    /* in a row */
 	size_t bol, indent;	    /* the text's line that is read: its first byte, columns before its first token */
@@ -91,6 +93,7 @@ typedef struct grammar_lexer {
 	size_t tokens; /* given out so far */
 	LIST(grammar_open) braces;
 	LIST(grammar_open) brackets;
+	LIST(grammar_open) choices; /* `if` whose `else` has not come yet */
 	size_t unclosed; /* where the `{` stands that was reported as not closed; SIZE_MAX: none */
 	size_t repair;	 /* the same of an earlier reading: closed before a line that stands no further right */
 	bool owes_end;	 /* a `}` was put in: the end of its line is next */
@@ -103,13 +106,15 @@ typedef struct grammar_lexer {
 
 /* Begins with the file's first byte. `value`: the text is one expression, not lines. */
 void grammar_lexer_begin(grammar_lexer *lx, arena *mem, const source_set *sources, uint32_t file, diags *d, bool value);
+/* Reads only the bytes from `from` to `to` of what `outer` reads, as one value. */
+void grammar_lexer_inside(grammar_lexer *lx, const grammar_lexer *outer, size_t from, size_t to);
 grammar_token grammar_lexer_next(grammar_lexer *lx);
 void grammar_lexer_end(grammar_lexer *lx);
 
 /* ---- between the lexer's own files ---------------------------------------------------------- */
 
 /* plan.l */
-void grammar_flex_begin(grammar_lexer *lx);
+void grammar_flex_begin(grammar_lexer *lx); /* from lx->offset to lx->size */
 grammar_raw grammar_flex_next(grammar_lexer *lx);
 void grammar_flex_end(grammar_lexer *lx);
 
@@ -123,6 +128,7 @@ grammar_raw *grammar_ahead(grammar_lexer *lx, size_t i);    /* the i-th raw toke
 void grammar_drop(grammar_lexer *lx, size_t n);		    /* drops so many of them */
 bool grammar_is_link(const char *word, size_t n);
 const char *grammar_link(const char *word, size_t n); /* the link's own constant text, or NULL */
+int grammar_choice(const char *word, size_t n);	      /* TOK_IF, TOK_THEN, TOK_ELSE, or 0 */
 
 /* number.c */
 /* A word behind a number: how many of its bytes are the unit (with kind UNIT, BAD_UNIT or, for the x of

@@ -173,7 +173,7 @@ size_t grammar_unit(grammar_lexer *lx, const char *word, size_t n, raw_kind *kin
 	}
 	size_t first = 0;
 	while (first < n && word[first] != '.' && word[first] != '/') first++;
-	if (grammar_is_link(word, first)) return 0;
+	if (grammar_is_link(word, first) || grammar_choice(word, first)) return 0;
 	if (first > 1 && word[0] == 'x' && is_digit(word[1])) {
 		*kind = RAW_SIGN;
 		return 1;

@@ -30,17 +30,41 @@ size_t grammar_parse(arena *mem, const source_set *sources, uint32_t file, diags
 	return t.lexer.tokens;
 }
 
+/* The one value that was read, or NULL. */
+static syn_expr *only_value(const syn_file *f) {
+	const syn_line *line = f->lines.n == 1 ? f->lines.v[0] : NULL;
+	if (!line || line->word || line->has_block || line->clauses.n != 1 || line->clauses.v[0].args.n != 1)
+		return NULL;
+	return line->clauses.v[0].args.v[0];
+}
+
+syn_expr *grammar_parse_inside(grammar_lexer *outer, size_t from, size_t to) {
+	syn_file one = {.source = outer->file};
+	grammar_tree t = {.mem = outer->mem, .file = &one};
+	size_t errors = outer->diags->all.n;
+	grammar_lexer_inside(&t.lexer, outer, from, to);
+	grammar_yyparse(&t);
+	outer->tokens += t.lexer.tokens;
+	outer->faults += t.lexer.faults;
+	grammar_lexer_end(&t.lexer);
+	syn_expr *e = outer->diags->all.n == errors ? only_value(&one) : NULL;
+	if (e) return e;
+	e = ARENA_NEW(outer->mem, syn_expr);
+	e->kind = SYN_BAD;
+	e->at = grammar_span(outer, from, to);
+	if (outer->diags->all.n == errors)
+		grammar_fault(outer, "plan-text", e->at, "one value is wanted between the braces of a text");
+	return e;
+}
+
 syn_expr *grammar_parse_value(arena *mem, const source_set *sources, uint32_t file, diags *d) {
 	syn_file one = {.source = file};
 	grammar_tree t = {.mem = mem, .file = &one};
 	size_t errors = d->all.n;
 	parse(&t, sources, file, d, true);
 	if (d->all.n > errors) return NULL;
-	if (one.lines.n == 1) {
-		const syn_line *line = one.lines.v[0];
-		if (!line->word && !line->has_block && line->clauses.n == 1 && line->clauses.v[0].args.n == 1)
-			return line->clauses.v[0].args.v[0];
-	}
+	syn_expr *e = only_value(&one);
+	if (e) return e;
 	span all = {file, 0, (uint32_t)sources->files.v[file].size};
 	diag_error(d, "plan-syntax", all, "one value is wanted here");
 	return NULL;

@@ -47,6 +47,9 @@ static void grammar_yyerror(const span *at, grammar_tree *t, const char *message
 %token <token> CALL      "a function"
 %token <token> BAD       "a value that was reported"
 %token <token> LINK      "a linking word"
+%token <token> IF        "`if`"
+%token <token> THEN      "`then`"
+%token <token> ELSE      "`else`"
 %token <token> ARROW     "`->`"
 %token <token> TOLERANCE "`+-`"
 %token <token> COMPARE   "a comparison"
@@ -55,7 +58,7 @@ static void grammar_yyerror(const span *at, grammar_tree *t, const char *message
 %token <token> MEMBER    "a member"
 
 %type <token> link
-%type <expr> value plain_value sum plain_sum term plain_term factor primary named
+%type <expr> value plain_value choice sum plain_sum term plain_term factor primary named
 %type <args> values some_values
 %%
 file: body;
@@ -105,10 +108,12 @@ linked:
 
 link: LINK | ':' | '=' | ARROW | TOLERANCE;
 
-value: sum | sum COMPARE sum { $$ = grammar_binary(t, $1, &$2, $3); };
+value: sum | sum COMPARE sum { $$ = grammar_binary(t, $1, &$2, $3); } | choice;
+
+choice: IF value THEN value ELSE value { $$ = grammar_if(t, @1, $2, $4, $6); };
 
 /* A value beside the one before it: does not begin with a minus, which would subtract. */
-plain_value: plain_sum | plain_sum COMPARE sum { $$ = grammar_binary(t, $1, &$2, $3); };
+plain_value: plain_sum | plain_sum COMPARE sum { $$ = grammar_binary(t, $1, &$2, $3); } | choice;
 
 sum:
 	term

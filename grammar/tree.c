@@ -115,7 +115,10 @@ static void split_names(grammar_tree *t, syn_expr *e, const char *text, uint32_t
 grammar_expr grammar_leaf(grammar_tree *t, syn_kind kind, const grammar_token *token) {
 	syn_expr *e = new_expr(t, kind, token->at);
 	if (kind == SYN_QUANT) e->value = token->value;
-	if (kind == SYN_TEXT) e->text = token->text;
+	if (kind == SYN_TEXT) {
+		e->text = token->text;
+		if (strpbrk(token->text, "{}")) grammar_text(t, e);
+	}
 	if (kind == SYN_NAME) split_names(t, e, token->text, token->at.start);
 	return (grammar_expr){e, 1};
 }
@@ -164,6 +167,15 @@ grammar_expr grammar_binary(grammar_tree *t, grammar_expr a, const grammar_token
 	e->a = a.e;
 	e->b = b.e;
 	return limited(t, e, deeper(a.depth, b.depth));
+}
+
+grammar_expr grammar_if(grammar_tree *t, span word, grammar_expr condition, grammar_expr held, grammar_expr other) {
+	syn_expr *e = new_expr(t, SYN_IF, span_join(word, other.e->at));
+	e->a = condition.e;
+	e->b = held.e;
+	e->other = other.e;
+	int deepest = condition.depth > held.depth ? condition.depth : held.depth;
+	return limited(t, e, deeper(deepest, other.depth));
 }
 
 grammar_expr grammar_pair(grammar_tree *t, span open, grammar_expr a, grammar_expr b, span close) {

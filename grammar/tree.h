@@ -43,10 +43,16 @@ grammar_expr grammar_index(grammar_tree *t, grammar_expr name, grammar_expr numb
 grammar_expr grammar_member(grammar_tree *t, grammar_expr name, const grammar_token *member);
 grammar_expr grammar_negate(grammar_tree *t, span sign, grammar_expr a);
 grammar_expr grammar_binary(grammar_tree *t, grammar_expr a, const grammar_token *op, grammar_expr b);
+grammar_expr grammar_if(grammar_tree *t, span word, grammar_expr condition, grammar_expr held, grammar_expr other);
 grammar_expr grammar_pair(grammar_tree *t, span open, grammar_expr a, grammar_expr b, span close);
 grammar_expr grammar_in_brackets(span open, grammar_expr a, span close);
 grammar_expr grammar_call(grammar_tree *t, const grammar_token *function, const grammar_args *args, span close);
 void grammar_args_add(grammar_tree *t, grammar_args *args, grammar_expr e);
+
+/* text.c. A text whose bytes hold braces: its pieces, the values parsed in their places. */
+void grammar_text(grammar_tree *t, syn_expr *e);
+/* parse.c. The bytes from `from` to `to` of what `outer` reads, as one value; BAD when it was reported. */
+syn_expr *grammar_parse_inside(grammar_lexer *outer, size_t from, size_t to);
 
 /* fault.c. The token lexer.last cannot stand behind lexer.before. `expected`: spoken names of what could. */
 void grammar_unexpected(grammar_tree *t, const char *const *expected, size_t n);

@@ -46,6 +46,11 @@ model_ref model_find_part(const model *m, const char *name) { FIND(parts); }
 model_ref model_find_stock(const model *m, const char *name) { FIND(stocks); }
 
 const char *const MODEL_SHAPE_WORD[4] = {"round", "slot", "rect", "outline"};
+const char *model_show(const model *m, quant q) {
+	if (!dim_same(q.dim, DIM_MONEY)) return quant_show(m->mem, q, m->measures);
+	return arena_printf(m->mem, "%.2f%s%s", q.d, m->currency && *m->currency ? " " : "",
+			    m->currency ? m->currency : "");
+}
 
 double model_shape_area_mm2(const model_shape *s) {
 	const double pi = acos(-1.0);

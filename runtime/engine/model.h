@@ -39,9 +39,14 @@ typedef struct model_history {
 	span at;
 } model_history;
 
+typedef enum model_let_kind { MODEL_LET_QUANT, MODEL_LET_TEXT, MODEL_LET_TRUTH } model_let_kind;
+
 typedef struct model_let {	 /* a named value of the plan, for plan.json and the book */
 	const char *name, *help; /* help may be NULL */
-	quant value;
+	model_let_kind kind;
+	quant value;	  /* QUANT */
+	const char *text; /* TEXT */
+	bool truth;	  /* TRUTH: yes or no */
 	bool has_range;
 	quant least, most;
 	bool overridden; /* by --set */
@@ -523,8 +528,8 @@ typedef struct model_require {
 	span at;
 	const char *text;    /* the condition as written */
 	const char *because; /* words of the plan, or NULL */
-	quant left, right;
-	const char *compare; /* "<", "<=", ">", ">=", "=", "!=" */
+	quant left, right;   /* of a comparison of quantities */
+	const char *compare; /* "<", "<=", ">", ">=", "=", "!="; "" for another condition, which has no sides */
 	bool held, known;    /* known: both sides could be worked out */
 } model_require;
 
@@ -745,6 +750,8 @@ typedef struct model {
 /* Finds a part, stock, pattern or tool by name; MODEL_NONE when there is none. */
 model_ref model_find_part(const model *m, const char *name);
 model_ref model_find_stock(const model *m, const char *name);
+/* How a person reads it, in the plan's measures; money with the plan's currency. */
+const char *model_show(const model *m, quant q);
 /* Area of a shape in mm2 (double), and its largest half extent along a cabinet axis (exact). */
 double model_shape_area_mm2(const model_shape *s);
 rat model_shape_half(const model_shape *s, axis along);

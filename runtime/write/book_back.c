@@ -8,7 +8,7 @@
 
 enum { CLEAN, DIRTY };
 
-static const char *show(book *b, quant q) { return quant_show(b->mem, q, b->m->measures); }
+static const char *show(book *b, quant q) { return model_show(b->m, q); }
 
 /* How far the value stands from its limit, in the direction that is wanted. */
 static const char *margin(book *b, const model_require *r) {
@@ -37,9 +37,10 @@ void book_requirements(book *b) {
 	book_cells c = {.columns = 5};
 	for (size_t i = 0; i < m->requires.n; i++) {
 		const model_require *r = &m->requires.v[i];
-		const char *value = r->known ? show(b, r->left) : "not known";
+		bool sides = r->known && r->compare[0];
+		const char *value = sides ? show(b, r->left) : !r->known ? "not known" : r->held ? "yes" : "no";
 		if (r->known && !r->held) value = arena_printf(b->mem, "%s (not met)", value);
-		book_row(b, &c, r->text, r->known ? arena_printf(b->mem, "%s %s", r->compare, show(b, r->right)) : "",
+		book_row(b, &c, r->text, sides ? arena_printf(b->mem, "%s %s", r->compare, show(b, r->right)) : "",
 			 value, margin(b, r), r->because ? r->because : "");
 	}
 	book_cells_draw(b, COLUMNS, 5, &c, false, false);

@@ -80,7 +80,10 @@ static json_t *names(const model *m) {
 		json_t *o = json_util_object();
 		json_util_put(o, "name", json_util_text(let->name));
 		json_util_put(o, "help", json_util_text(let->help));
-		json_util_put(o, "value", json_util_quant(let->value, m->measures));
+		json_util_put(o, "value",
+			      let->kind == MODEL_LET_TEXT    ? json_util_text(let->text)
+			      : let->kind == MODEL_LET_TRUTH ? json_util_flag(let->truth)
+							     : json_util_quant(let->value, m->measures));
 		json_util_put(o, "least", let->has_range ? json_util_quant(let->least, m->measures) : json_null());
 		json_util_put(o, "most", let->has_range ? json_util_quant(let->most, m->measures) : json_null());
 		json_util_put(o, "overridden", json_util_flag(let->overridden));
@@ -126,12 +129,13 @@ static json_t *requires(const model *m) {
 	json_t *a = json_util_array();
 	for (size_t i = 0; i < m->requires.n; i++) {
 		const model_require *r = &m->requires.v[i];
+		bool sides = r->known && r->compare[0];
 		json_t *o = json_util_object();
 		json_util_put(o, "text", json_util_text(r->text));
 		json_util_put(o, "because", json_util_text(r->because));
-		json_util_put(o, "left", r->known ? json_util_quant(r->left, m->measures) : json_null());
-		json_util_put(o, "compare", json_util_text(r->compare));
-		json_util_put(o, "right", r->known ? json_util_quant(r->right, m->measures) : json_null());
+		json_util_put(o, "left", sides ? json_util_quant(r->left, m->measures) : json_null());
+		json_util_put(o, "compare", r->compare[0] ? json_util_text(r->compare) : json_null());
+		json_util_put(o, "right", sides ? json_util_quant(r->right, m->measures) : json_null());
 		json_util_put(o, "held", r->known ? json_util_flag(r->held) : json_null());
 		json_util_put(o, "at", json_util_span(m->sources, r->at));
 		json_util_add(a, o);

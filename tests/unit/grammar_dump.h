@@ -30,7 +30,15 @@ static void dump_expr(textbuf *b, const syn_expr *e) {
 		dump_quant(b, e->value);
 		break;
 	case SYN_TEXT:
-		textbuf_printf(b, "\"%s\"", e->text);
+		textbuf_add(b, "\"");
+		if (!e->pieces.n) textbuf_add(b, e->text);
+		for (size_t i = 0; i < e->pieces.n; i++) {
+			textbuf_add(b, e->pieces.v[i].text ? e->pieces.v[i].text : "|");
+			if (e->pieces.v[i].text) continue;
+			dump_expr(b, e->pieces.v[i].value);
+			textbuf_add(b, "|");
+		}
+		textbuf_add(b, "\"");
 		break;
 	case SYN_NAME:
 		for (size_t i = 0; i < e->names.n; i++) textbuf_printf(b, "%s%s", i ? "." : "", e->names.v[i].v);
@@ -57,6 +65,15 @@ static void dump_expr(textbuf *b, const syn_expr *e) {
 			textbuf_printf(b, " %s ", e->op);
 		dump_expr(b, e->b);
 		textbuf_add(b, e->kind == SYN_PAIR ? ">" : ")");
+		break;
+	case SYN_IF:
+		textbuf_add(b, "{");
+		dump_expr(b, e->a);
+		textbuf_add(b, " ? ");
+		dump_expr(b, e->b);
+		textbuf_add(b, " : ");
+		dump_expr(b, e->other);
+		textbuf_add(b, "}");
 		break;
 	case SYN_BAD:
 		textbuf_add(b, "?");

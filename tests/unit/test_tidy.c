@@ -35,7 +35,7 @@ static const struct { const char *name, *text, *tidy; } CASES[] = {
 	{"names with numbers", "place d[i]:p{left at d[ i-1 ].side.right+2*i;top at -a[i].top}\n",
 	 "place d[i] : p { left at d[i - 1].side.right + 2 * i; top at -a[i].top }\n"},
 	{"names of rules", "allow hole-edge-web  because \"d\"\nlet a = hole-edge\n", "allow hole-edge-web because \"d\"\nlet a = hole - edge\n"},
-	{"texts are left alone", "note \"a  b\\\"#;{\"\n", "note \"a  b\\\"#;{\"\n"},
+	{"texts are left alone", "note \"a  b\\\"#;{{\"\n", "note \"a  b\\\"#;{{\"\n"},
 	{"one line each at the file's level", "use \"a\";use \"b\" ;; allow c because \"d\"\n",
 	 "use \"a\"\nuse \"b\"\nallow c because \"d\"\n"},
 	{"a block on one line stays, an open one too",
