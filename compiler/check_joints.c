@@ -14,6 +14,7 @@ typedef struct obstacle { /* something of the sheet that an opening must keep aw
 	bool cut; /* a groove: the opening would cut into it */
 	span where;
 	const char *what;
+	model_ref by; /* the part that lies there, or NONE */
 } obstacle;
 typedef LIST(obstacle) obstacles;
 
@@ -38,9 +39,9 @@ static void add_grooves(const model *m, diags *d, model_ref part, const frame *f
 		const model_feature *f = &m->features.v[i];
 		if (f->part != part || !feature_is_cut(f)) continue;
 		if (face_axis(f->face) != face_axis(fr->face)) continue;
-		LIST_PUSH(
-			d->mem, out,
-			((obstacle){feature_outline_on(f, fr), true, check_feature_at(m, f), check_feature(m, d, f)}));
+		LIST_PUSH(d->mem, out,
+			  ((obstacle){feature_outline_on(f, fr), true, check_feature_at(m, f), check_feature(m, d, f),
+				      MODEL_NONE}));
 	}
 }
 
@@ -60,7 +61,9 @@ static void add_contacts(const model *m, diags *d, model_ref part, const frame *
 		    model_pipe_along(m, &m->parts.v[j->b], face_axis(fr->face)))
 			continue;
 		const char *what = arena_printf(d->mem, "the joint %s", j->name);
-		LIST_PUSH(d->mem, out, ((obstacle){feature_outline_of_box(j->contact, fr), false, j->at, what}));
+		LIST_PUSH(d->mem, out,
+			  ((obstacle){feature_outline_of_box(j->contact, fr), false, j->at, what,
+				      j->a == part ? j->b : j->a}));
 	}
 	for (size_t i = 0; i < m->parts.n; i++) {
 		const model_part *p = &m->parts.v[i];
@@ -73,7 +76,8 @@ static void add_contacts(const model *m, diags *d, model_ref part, const frame *
 			continue;
 		if (model_pipe_along(m, p, face_axis(fr->face))) continue; /* the opening goes on in it */
 		const char *what = arena_printf(d->mem, "the place where %s lies on it", p->name);
-		LIST_PUSH(d->mem, out, ((obstacle){feature_outline_of_box(rect, fr), false, p->at, what}));
+		LIST_PUSH(d->mem, out,
+			  ((obstacle){feature_outline_of_box(rect, fr), false, p->at, what, (model_ref)i}));
 	}
 }
 
@@ -95,6 +99,19 @@ static void report_joint(const model *m, diags *d, const check_worst *e, const o
 		      check_length(m, d, limit));
 }
 
+/* Does the opening go on in the part that lies there? How well the two meet is axes-apart's. */
+static bool goes_on(const model *m, const feature_outline *o, const frame *fr, model_ref by) {
+	for (size_t i = 0; i < m->features.n && by != MODEL_NONE; i++) {
+		const model_feature *f = &m->features.v[i];
+		if (f->part != by || f->kind != FEATURE_OPENING || !f->through ||
+		    face_axis(f->face) != face_axis(fr->face))
+			continue;
+		feature_outline other = feature_outline_on(f, fr);
+		if (rat_sign(feature_gap(o, &other)) < 0) return true;
+	}
+	return false;
+}
+
 static void hole_joint(const model *m, diags *d) {
 	for (size_t part = 0; part < m->parts.n; part++) {
 		const model_part *p = &m->parts.v[part];
@@ -114,7 +131,7 @@ static void hole_joint(const model *m, diags *d) {
 			}
 			feature_outline o = feature_outline_on(f, &fr);
 			for (size_t k = 0; k < list.n; k++)
-				if (feature_nearer(&o, &list.v[k].at, limit))
+				if (feature_nearer(&o, &list.v[k].at, limit) && !goes_on(m, &o, &fr, list.v[k].by))
 					check_worsts_add(d, &w, (model_ref)part, f->pattern, (model_ref)k,
 							 feature_gap(&o, &list.v[k].at), i, k);
 		}
