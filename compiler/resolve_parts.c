@@ -345,6 +345,19 @@ static void emit(ctx *c, part_def *p) {
 	}
 }
 
+static void emit_placed(ctx *c, inst *in) {
+	part_def *box = inst_box(c, in);
+	model_placed m = {.assembly = in->place->assembly->name, .at = in->within.at};
+	m.name = arena_textn(c->mem, in->prefix, strlen(in->prefix) - 1);
+	for (int a = 0; a < 3; a++) {
+		m.mirrored[a] = inst_face_to_plan(in, face_of((axis)a, true)) != face_of((axis)a, true);
+		if (!part_face_value(c, box, face_of((axis)a, false), in->within.at, &m.box.lo[a]) ||
+		    !part_face_value(c, box, face_of((axis)a, true), in->within.at, &m.box.hi[a]))
+			return;
+	}
+	LIST_PUSH(c->mem, &c->m->placed, m);
+}
+
 static bool all_axes(ctx *c, part_def *p) {
 	bool good = true;
 	for (int a = 0; a < 3; a++)
@@ -408,6 +421,11 @@ void parts_resolve(ctx *c) {
 		if (!p->bad && part_structure(c, p->box) && !p->shares) all_axes(c, p->box);
 	}
 	inst_enter(c, plan);
+	size_t told = c->diags->errors;
+	for (size_t i = 0; i < c->places.n && !told; i++) {
+		const place_def *p = c->places.v[i];
+		for (size_t k = 0; k < p->items.n; k++) emit_placed(c, p->items.v[k]);
+	}
 	c->parts_done = true;
 	in_written_order(c);
 }

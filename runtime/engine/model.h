@@ -197,6 +197,14 @@ typedef struct model_part {
 	model_ref group_first; /* part row of the first of the group */
 } model_part;
 
+typedef struct model_placed { /* an assembly where it stands */
+	const char *name; /* as its parts' names begin: "wing.2" */
+	const char *assembly;
+	span at;
+	bool mirrored[3]; /* along the axis, against how the assembly is written */
+	box3 box;	  /* round all its parts */
+} model_placed;
+
 /* ---- openings ---------------------------------------------------------------------------- */
 
 typedef enum model_shape_kind { SHAPE_ROUND, SHAPE_SLOT, SHAPE_RECT, SHAPE_OUTLINE } model_shape_kind;
@@ -721,6 +729,7 @@ typedef struct model {
 	bool lacks_file; /* a used file could not be read: what is not there may have stood in it */
 	LIST(model_stock) stocks;
 	LIST(model_part) parts;
+	LIST(model_placed) placed;
 	LIST(model_pattern) patterns;
 	LIST(model_joint) joints;
 	LIST(model_glue_face) glue_faces;

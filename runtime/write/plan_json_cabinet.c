@@ -139,6 +139,18 @@ json_t *plan_json_shape(const model *m, const model_shape *s) {
 	return o;
 }
 
+static json_t *placed(const model *m, const model_placed *p) {
+	json_t *o = json_util_object(), *mirrored = json_util_array();
+	json_util_put(o, "name", json_util_text(p->name));
+	json_util_put(o, "assembly", json_util_text(p->assembly));
+	for (int a = 0; a < 3; a++)
+		if (p->mirrored[a]) json_util_add(mirrored, json_util_text(AXIS_SPOKEN[a]));
+	json_util_put(o, "mirrored", mirrored);
+	json_util_put(o, "box", json_util_box(p->box));
+	json_util_put(o, "at", json_util_span(m->sources, p->at));
+	return o;
+}
+
 static json_t *part(const model *m, const model_part *p) {
 	json_t *o = json_util_object(), *face_at = json_util_object();
 	json_util_put(o, "name", json_util_text(p->name));
@@ -352,6 +364,7 @@ static json_t *template_row(const model *m, const model_template *t) {
 
 void plan_json_put_cabinet(json_t *root, const model *m) {
 	PUT_TABLE("parts", parts, part);
+	PUT_TABLE("placed", placed, placed);
 	PUT_TABLE("openings", patterns, pattern);
 	PUT_TABLE("joints", joints, joint);
 	PUT_TABLE("glue_faces", glue_faces, glue_face);

@@ -149,6 +149,16 @@ def wings(folder):
         east, west = rows(out, model, "east.", True), rows(out, model, "west.", False)
         check(f"and each of the {sum(east.values())} lines of drill.csv, from the part's own datum, {told}",
               differences(east, west) if sum(east.values()) > 60 else ["too few to prove anything"])
+        placed = {p["name"]: p for p in model["placed"]}
+        faults = [f"not told of {n}" for n in ("east", "west", "east.slats.2", "west.slats.2") if n not in placed]
+        for name, p in placed.items():
+            wing, inner = name.split(".", 1) if "." in name else (name, "")
+            if p["mirrored"] != (["width"] if wing == "west" else []):
+                faults.append(f"{name}: mirrored along {p['mirrored']}")
+            twin = placed[".".join(filter(None, ("east", inner)))]
+            if wing == "west" and reflected(box({"box": p["box"]}, "box"), about) != box(twin, "box"):
+                faults.append(f"{name}: its box is no reflection")
+        check(f"plan.json tells where each of the {len(placed)} assemblies stands, {told}", faults)
         flows = [[b["flow_m3_s"] for b in c["branches"] if b["branch"].endswith(".vents")]
                  for c in json.load(open(os.path.join(out, "air.json"), encoding="utf-8"))["conditions"] if c["solved"]]
         check(f"the air divides evenly between them, {told}",
