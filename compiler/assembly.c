@@ -45,6 +45,7 @@ static takes_kind declared_kind(ctx *c, const syn_line *line) {
 }
 
 static void report_kind(ctx *c, const syn_expr *e, const syn_line *takes, takes_kind kind, const char *is) {
+	if (kind == TAKES_ANY) return;
 	diag *g = diag_error(c->diags, "plan-value", e->at, "`%s` takes %s, but this is %s",
 			     expr_word(line_arg(takes, NULL, 0)), TAKES_SPOKEN[kind], is);
 	diag_add_note(c->diags, g, takes->at, "it is taken here");
@@ -61,6 +62,13 @@ static bool take_thing(ctx *c, const syn_line *takes, const syn_expr *e, inst *v
 	}
 	inst *into = inst_enter(c, value_in);
 	named n;
+	const char *word = expr_word(e);
+	if (word && (text_same(word, "yes") || text_same(word, "no") || text_same(word, "pi")) &&
+	    !names_find(c, word)) {
+		inst_enter(c, into);
+		if (thing) report_kind(c, e, takes, kind, "yes or no");
+		return thing;
+	}
 	bool found = names_walk(c, e, &n);
 	value v = {.kind = VALUE_BAD};
 	if (found && n.used == e->names.n &&
@@ -109,6 +117,24 @@ static void take(ctx *c, const place_def *p, const syn_line *takes) {
 		       .value_in = value_in,
 		       .taken = true};
 	names_add(c, d->name, SYM_LET, d->at, d);
+}
+
+bool takes_fits(ctx *c, const let_def *d) {
+	const value *v = d->result;
+	takes_kind kind = declared_kind(c, d->line);
+	bool fits = true, number = v->kind == VALUE_QUANT && dim_same(v->q.dim, DIM_NUMBER);
+	if (kind == TAKES_LENGTH) fits = v->kind == VALUE_QUANT && dim_same(v->q.dim, DIM_LENGTH);
+	if (kind == TAKES_NUMBER) fits = number;
+	if (kind == TAKES_COUNT) fits = number && quant_is_exact(v->q) && v->q.r.den == 1 && v->q.r.num >= 0;
+	if (kind == TAKES_TRUTH) fits = v->kind == VALUE_TRUTH;
+	if (kind == TAKES_TEXT) fits = v->kind == VALUE_TEXT;
+	if (fits) return true;
+	report_kind(c, d->value, d->line, kind,
+		    v->kind == VALUE_QUANT   ? arena_printf(c->mem, "%s, %s", dim_spoken(c->mem, v->q.dim),
+							    quant_show(c->mem, v->q, c->m->measures))
+		    : v->kind == VALUE_TRUTH ? "yes or no"
+					     : "a text");
+	return false;
 }
 
 static bool shares_frame(ctx *c, const assembly_def *a) {

@@ -475,6 +475,8 @@ void declare_lines(ctx *c, const syn_lines *lines, block_kind block);
 /* The lines of a block with those of its `when` that hold: for blocks that declare no names of the cabinet. */
 const syn_lines *lines_chosen(ctx *c, block_kind block, const syn_lines *lines);
 void assembly_expand(ctx *c, place_def *p);
+/* Whether a value is of the kind that the `takes` line asks for; reports. */
+bool takes_fits(ctx *c, const let_def *d);
 inst *assembly_inst(ctx *c, place_def *p, uint32_t number);
 /* The usable lines of a `place` that hold it: those that give what the assembly takes are left out. */
 void place_lines(ctx *c, const place_def *p, line_list *holds);

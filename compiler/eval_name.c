@@ -104,6 +104,7 @@ static value let_value(ctx *c, let_def *d, span at) {
 	d->result = ARENA_NEW(c->mem, value);
 	*d->result = v;
 	if ((d->overridden || d->taken) && !d->bad) same_kind(c, d);
+	if (d->taken && !d->bad) d->bad = !takes_fits(c, d);
 	busy_leave(c, &b);
 	d->done = !later;
 	if (!d->bad) ranges(c, d);

@@ -246,10 +246,10 @@ static bool step(ctx *c, const syn_word *w, named *out) {
 	return word_number(c, w, &out->piece);
 }
 
-static bool not_within(ctx *c, const syn_word *w, inst *in) {
+static bool not_within(ctx *c, const syn_word *w, inst *in, bool last) {
 	face f;
 	axis a;
-	if (word_face(w->v, &f) || word_axis(w->v, &a)) return false; /* of the instance as a whole */
+	if (last && (word_face(w->v, &f) || word_axis(w->v, &a))) return false; /* of the instance as a whole */
 	const char *known[64];
 	size_t n = 0;
 	for (size_t i = 0; i < c->all.n && n < 64; i++)
@@ -276,7 +276,7 @@ bool names_walk(ctx *c, const syn_expr *e, named *out) {
 			out->whole = text_same(w->v, "whole");
 			if (out->whole) out->used++;
 			if (out->whole) return true;
-			return !not_within(c, w, out->inst);
+			return !not_within(c, w, out->inst, out->used + 1 == e->names.n);
 		}
 		out->s = s;
 		out->used++;

@@ -31,8 +31,10 @@ static void add_more(diags *d, diag_severity severity, span at) {
 
 void diag_again(diags *d, diag *g) {
 	if (!d->within || !g->within || g->last == d->within || g->within == d->within) return;
-	LIST_PUSH(d->mem, &g->again, d->within->name);
 	g->last = d->within;
+	for (size_t i = 0; i < g->again.n; i++)
+		if (g->again.v[i] == d->within->name) return;
+	LIST_PUSH(d->mem, &g->again, d->within->name);
 }
 
 static diag *add(diags *d, diag_severity severity, const char *rule, span at, const char *text) {
