@@ -357,7 +357,8 @@ static bool quantities(ctx *c, const syn_expr *e, const function *f, quant *q) {
 		if (i == 0 || f->of == call_step) continue;
 		value_as_money(&q[0], &q[i]);
 		if (dim_same(q[0].dim, q[i].dim)) continue;
-		diag *g = diag_error(c->diags, "plan-dimension", e->args.v[i]->at, "%s cannot be compared with %s",
+		diag *g = diag_error(c->diags, "plan-dimension", e->args.v[i]->at,
+				     f->of == call_extreme ? "%s cannot be compared with %s" : "%s does not go with %s",
 				     value_spoken(c, v), dim_spoken(c->mem, q[0].dim));
 		diag_add_note(c->diags, g, e->args.v[0]->at, "this is %s", dim_spoken(c->mem, q[0].dim));
 		return false;

@@ -30,6 +30,15 @@ static bool guess_name(ctx *c, const syn_expr *e, int *left, value *out) {
 		inst_enter(c, before);
 		return known;
 	}
+	if (e->names.n == 1) {
+		static const value_kind KINDS[SYM_KIND_COUNT] = {[SYM_STOCK] = VALUE_STOCK,
+								 [SYM_PART] = VALUE_PART,
+								 [SYM_PATTERN] = VALUE_PATTERN,
+								 [SYM_TOOL] = VALUE_TOOL,
+								 [SYM_AIR] = VALUE_AIR};
+		*out = (value){.kind = KINDS[s->kind]};
+		return out->kind != VALUE_BAD;
+	}
 	face f;
 	axis a;
 	bool placed = s->kind == SYM_PART || s->kind == SYM_CABINET;

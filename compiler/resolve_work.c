@@ -122,20 +122,28 @@ static void report_broken(ctx *c, const syn_expr *e, const model_require *r) {
 static void note_sides(ctx *c, diag *g, const syn_expr *e) {
 	enum { MOST_NOTES = 8 };
 	if (!e || g->notes.n >= MOST_NOTES) return;
-	if (e->kind == SYN_CALL || e->kind == SYN_IF) {
+	if (e->kind == SYN_CALL) {
 		for (size_t i = 0; i < e->args.n; i++) note_sides(c, g, e->args.v[i]);
-		note_sides(c, g, e->a); /* of a choice only what chooses: the rest may make no sense */
+		return;
+	}
+	if (e->kind == SYN_IF) { /* what was not taken may make no sense */
+		bool held;
+		note_sides(c, g, e->a);
+		if (eval_truth(c, e->a, &held)) note_sides(c, g, held ? e->b : e->other);
 		return;
 	}
 	bool compares = is_comparison(e);
 	if (!compares && e->kind != SYN_NAME) return;
 	value a = eval(c, compares ? e->a : e), b = compares ? eval(c, e->b) : a;
 	if (!value_shown(c, a) || !value_shown(c, b)) return;
-	if (compares)
-		diag_add_note(c->diags, g, e->at, "here %s is %s, and %s is %s", expr_source(c, e->a),
-			      value_shown(c, a), expr_source(c, e->b), value_shown(c, b));
+	const char *left = expr_source(c, compares ? e->a : e), *right = compares ? expr_source(c, e->b) : "";
+	bool plain = !compares || e->b->kind == SYN_QUANT || e->b->kind == SYN_TEXT ||
+		     text_same(right, value_shown(c, b)); /* it says itself what it is */
+	if (plain)
+		diag_add_note(c->diags, g, e->at, "here %s is %s", left, value_shown(c, a));
 	else
-		diag_add_note(c->diags, g, e->at, "here %s is %s", expr_source(c, e), value_shown(c, a));
+		diag_add_note(c->diags, g, e->at, "here %s is %s, and %s is %s", left, value_shown(c, a), right,
+			      value_shown(c, b));
 }
 
 static void report_false(ctx *c, const syn_expr *e, const model_require *r) {
