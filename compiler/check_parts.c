@@ -1,9 +1,11 @@
 /* Parts: sizes, overlap, contact, doors, weight, standing. */
 #include <math.h>
+#include <string.h>
 
 #include "compiler/check.h"
 #include "compiler/check_limits.h"
 #include "compiler/check_util.h"
+#include "runtime/base/text.h"
 #include "runtime/engine/tip.h"
 
 static void part_nothing(const model *m, diags *d) {
@@ -70,7 +72,11 @@ static void part_overlap(const model *m, diags *d) {
 			axis least = AXIS_X;
 			for (int n = 1; n < 3; n++)
 				if (rat_lt(box_size(common, (axis)n), box_size(common, least))) least = (axis)n;
-			diag *g = diag_error(d, "part-overlap", b->at,
+			/* Of two placed assemblies, or of one and what is not in it, the place is to blame, not their
+			 * parts. */
+			bool apart = !text_same(a->placed, b->placed);
+			span at = apart && b->placed ? b->placed_at : apart && a->placed ? a->placed_at : b->at;
+			diag *g = diag_error(d, "part-overlap", at,
 					     "%s stands %s (width), %s (depth), %s (height) inside %s", b->name,
 					     check_length(m, d, box_size(common, AXIS_X)),
 					     check_length(m, d, box_size(common, AXIS_Y)),
@@ -227,8 +233,16 @@ static void tip_over(const model *m, diags *d) {
 	diag_add_help(d, g, "a broader foot, a lower heavy part, or fixing it to a wall");
 }
 
+/* Whether a line of the plan could not be understood: it may have been the joint that is missed. */
+static bool lines_lost(const diags *d) {
+	for (size_t i = 0; i < d->all.n; i++)
+		if (d->all.v[i]->severity == DIAG_ERROR && strncmp(d->all.v[i]->rule, "plan-", 5) == 0) return true;
+	return false;
+}
+
 /* What only touches its neighbours stays where it is as long as nobody moves the bench. */
 static void part_unjoined(const model *m, diags *d) {
+	if (lines_lost(d)) return;
 	for (size_t i = 0; i < m->parts.n && m->joints.n; i++) {
 		const model_part *p = &m->parts.v[i];
 		if (!model_part_made(m, p) || p->loose || p->kind == PART_DOOR || p->number > 1) continue;

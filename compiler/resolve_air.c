@@ -342,9 +342,13 @@ static void walk_on(ctx *c, walk *w, const syn_expr *e, const syn_expr *in) {
 
 static void read_way(ctx *c, const syn_line *line) {
 	walk w = {.space = MODEL_NONE};
-	for (size_t i = 0; i < line->clauses.n && !w.bad; i++) {
+	for (size_t i = 0; i < line->clauses.n; i++) {
 		const syn_clause *k = &line->clauses.v[i];
 		if (text_same(k->link, "in") || k->args.n == 0) continue;
+		if (w.bad) { /* the way is of no use, but a name that is not there is told in the same run */
+			eval(c, k->args.v[0]);
+			continue;
+		}
 		const syn_clause *next = i + 1 < line->clauses.n ? &line->clauses.v[i + 1] : NULL;
 		bool in = next && text_same(next->link, "in") && next->args.n;
 		walk_on(c, &w, k->args.v[0], in ? next->args.v[0] : NULL);

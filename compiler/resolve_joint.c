@@ -261,7 +261,7 @@ static void report_apart(ctx *c, const syn_line *line, model_joint_kind kind, co
 			       "`%s` and `%s` do not touch: they are %s apart along the %s", a->name, b->name,
 			       quant_show_length(c->mem, most, c->m->measures, false), AXIS_SPOKEN[where]);
 	else if (kind == JOINT_HALVING)
-		g = diag_error(c->diags, "joint-apart", line->at,
+		g = diag_error(c->diags, "joint-kind", line->at,
 			       "`%s` and `%s` only touch: a halving wants them to cross", a->name, b->name);
 	else
 		g = diag_error(c->diags, "joint-apart", line->at, "no face of `%s` lies against a face of `%s`",

@@ -323,6 +323,11 @@ static void emit(ctx *c, part_def *p) {
 		m->name = p->n > 1 ? arena_printf(c->mem, "%s.%u", p->path, i + 1) : p->path;
 		m->stock = p->stock ? p->stock->row : MODEL_NONE;
 		m->at = p->at;
+		for (const inst *in = p->in; in; in = in->parent) {
+			if (!in->place || !in->place->assembly) continue;
+			m->placed = in->prefix;
+			m->placed_at = in->place->at;
+		}
 		m->blank = m->box;
 		for (int f = 0; f < 6; f++) m->face_at[inst_face_to_plan(p->in, (face)f)] = p->face_at[f];
 		m->thick_axis = p->thick_axis;

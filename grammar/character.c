@@ -165,6 +165,14 @@ void grammar_strange(grammar_lexer *lx, char c) {
 		if (lx->spoilt == SIZE_MAX || lx->spoilt < lx->line_from) lx->spoilt = lx->start;
 		return;
 	}
+	if (c == '.' && lx->start && lx->text[lx->start - 1] == ')') { /* `bay(1).box` */
+		size_t open = lx->start - 1;
+		while (open > 0 && !strchr("(\n", lx->text[open])) open--;
+		diag *n = grammar_fault(lx, "plan-syntax", grammar_span(lx, open, lx->start),
+					"the number of a name stands in `[ ]`");
+		diag_add_help(lx->diags, n, "write for example `bay[1].side`; the brackets of a value have no members");
+		return;
+	}
 	diag *g = grammar_fault(lx, "plan-character", grammar_span(lx, lx->start, lx->offset),
 				"`%c` has no meaning here", c);
 	for (size_t i = 0; i < sizeof known / sizeof *known; i++)

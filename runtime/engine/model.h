@@ -169,6 +169,8 @@ typedef struct model_part {
 	uint32_t number;   /* from 1 within the group; 0 when the group has one */
 	model_ref stock;   /* stock; NONE for gaps */
 	span at;	   /* name in the plan */
+	const char *placed; /* prefix of the outermost placed assembly that it belongs to, "bay.1.box."; or NULL */
+	span placed_at;	    /* that one's name where it is placed */
 	box3 box;	   /* as seen when built: shoulder to shoulder */
 	box3 blank;	   /* box and the tongues that go into dados: the size to cut */
 	span face_at[6];   /* what fixed each face of `box` */
