@@ -26,10 +26,21 @@ static chain chain_from(ctx *c, const busy *outermost) {
 	return out;
 }
 
+/* Where the text first leads on within the ring; what leads into it from outside is not at fault. */
+static span first_link(const chain *ring, span back) {
+	span first = back;
+	for (size_t i = 1; i < ring->n; i++) {
+		span at = ring->v[i]->at;
+		if (at.file < first.file || (at.file == first.file && at.start < first.start)) first = at;
+	}
+	return first;
+}
+
 static void note_links(ctx *c, diag *g, const chain *links, size_t from) {
 	for (size_t i = from; i < links->n; i++)
 		if (i < from + MOST_LINKS / 2 || i + MOST_LINKS / 2 >= links->n)
-			diag_add_note(c->diags, g, links->v[i]->at, "by way of %s", links->v[i]->name);
+			if (!span_same(links->v[i]->at, g->at))
+				diag_add_note(c->diags, g, links->v[i]->at, "by way of %s", links->v[i]->name);
 }
 
 bool busy_enter(ctx *c, busy *b, const void *key, const char *name, span at) {
@@ -41,9 +52,10 @@ bool busy_enter(ctx *c, busy *b, const void *key, const char *name, span at) {
 		chain ring = chain_from(c, again);
 		for (size_t i = 0; i < ring.n; i++) add_link(&t, i, ring.n, ring.v[i]->name);
 		textbuf_add(&t, name);
-		diag *g = diag_error(c->diags, "plan-circle", again->at, "this goes round in a circle: %s", t.v);
+		span first = first_link(&ring, at);
+		diag *g = diag_error(c->diags, "plan-circle", first, "this goes round in a circle: %s", t.v);
 		note_links(c, g, &ring, 1);
-		if (ring.n > 1 || !span_same(at, again->at)) diag_add_note(c->diags, g, at, "and back to %s", name);
+		if (!span_same(at, first)) diag_add_note(c->diags, g, at, "and back to %s", name);
 		diag_add_help(c->diags, g, "give one of them a value that does not follow from the others");
 		return false;
 	}

@@ -22,11 +22,45 @@ static const syn_expr *range_of(const let_def *d) {
 	return from || !d->line ? from : line_arg(d->line, "to", 0);
 }
 
+/* A range whose ends are plain numbers, of a value that has a unit: told at each end. */
+static bool range_without_unit(ctx *c, const let_def *d) {
+	static const char *const ENDS[] = {"from", "to"};
+	bool told = false;
+	for (int i = 0; i < 2; i++) {
+		const syn_expr *e = line_arg(d->line, ENDS[i], 0);
+		if (!e || e->kind != SYN_QUANT || !dim_same(e->value.dim, DIM_NUMBER)) continue;
+		diag *g = diag_error(c->diags, "plan-dimension", e->at, "`%s` is %s, but this is a number", d->name,
+				     value_spoken(c, *d->result));
+		diag_add_note(c->diags, g, d->value->at, "its value");
+		diag_add_help(c->diags, g, "give the number a unit, as the value has");
+		told = true;
+	}
+	return told;
+}
+
+/* A range that is written from its larger end: nothing lies in it. */
+static bool range_turned(ctx *c, const let_def *d) {
+	const syn_expr *from = line_arg(d->line, "from", 0), *to = line_arg(d->line, "to", 0);
+	quant a, b, held = d->result->q;
+	value_as_money(&held, &held);
+	if (!from || !to || !eval_quant(c, from, held.dim, &a) || !eval_quant(c, to, held.dim, &b)) return false;
+	if (quant_cmp(a, b) <= 0) return false;
+	diag *g = diag_error(c->diags, "plan-range", from->at, "this range begins at %s, above its end",
+			     value_shown(c, value_quant(a)));
+	diag_add_note(c->diags, g, to->at, "it ends at %s", value_shown(c, value_quant(b)));
+	diag_add_help(c->diags, g, "write the smaller end first");
+	return true;
+}
+
 /* A value of another kind than its range is most often a forgotten unit: told at the value, once. */
 static bool range_of_kind(ctx *c, let_def *d) {
 	const syn_expr *bound = range_of(d);
 	value v = bound ? eval(c, bound) : value_bad();
 	if (v.kind != VALUE_QUANT || dim_same(v.q.dim, d->result->q.dim)) return v.kind == VALUE_QUANT;
+	if (!dim_same(d->result->q.dim, DIM_NUMBER) && range_without_unit(c, d)) {
+		d->bad = true;
+		return false;
+	}
 	diag *g = diag_error(c->diags, "plan-dimension", d->value->at, "`%s` is %s, but its range is given as %s",
 			     d->name, value_spoken(c, *d->result), dim_spoken(c->mem, v.q.dim));
 	diag_add_note(c->diags, g, bound->at, "the range begins here");
@@ -72,7 +106,7 @@ static void ranges(ctx *c, let_def *d) {
 	if (d->bad) return;
 	if (d->result->kind != VALUE_QUANT) {
 		no_range(c, d);
-	} else if (d->line && range_of_kind(c, d)) { /* a name of a `repeat` has no line */
+	} else if (d->line && range_of_kind(c, d) && !range_turned(c, d)) { /* a name of a `repeat` has no line */
 		in_range(c, d, line_arg(d->line, "from", 0), true);
 		in_range(c, d, line_arg(d->line, "to", 0), false);
 	}

@@ -76,6 +76,21 @@ static bool let_is_text(ctx *c, const syn_expr *e, dim wanted) {
 	return true;
 }
 
+/* A named value without its unit: told at the value, once, wherever it is used. */
+static bool let_lacks_unit(ctx *c, const syn_expr *e, dim wanted) {
+	const sym *s = expr_word(e) ? names_find(c, expr_word(e)) : NULL;
+	if (!s || s->kind != SYM_LET) return false;
+	const syn_expr *at = ((const let_def *)s->def)->value;
+	if (at->kind != SYN_QUANT) return false;
+	diag *g = diag_error(c->diags, "plan-dimension", at->at, "`%s` is a number, but %s is wanted of it", s->name,
+			     dim_spoken(c->mem, wanted));
+	if (g->notes.n == 0) diag_add_note(c->diags, g, e->at, "it is used here");
+	if (!g->help)
+		diag_add_help(c->diags, g, "give the number a unit: `%s mm` or `%s in`", expr_source(c, at),
+			      expr_source(c, at));
+	return true;
+}
+
 bool eval_quant(ctx *c, const syn_expr *e, dim wanted, quant *out) {
 	value v = eval(c, e);
 	if (v.kind == VALUE_BAD) return false;
@@ -84,9 +99,10 @@ bool eval_quant(ctx *c, const syn_expr *e, dim wanted, quant *out) {
 		return true;
 	}
 	if (v.kind == VALUE_TEXT && let_is_text(c, e, wanted)) return false;
+	bool number = v.kind == VALUE_QUANT && dim_same(v.q.dim, DIM_NUMBER) && dim_same(wanted, DIM_LENGTH);
+	if (number && let_lacks_unit(c, e, wanted)) return false;
 	diag *g = diag_error(c->diags, "plan-dimension", e->at, "%s belongs here, but this is %s",
 			     dim_spoken(c->mem, wanted), value_spoken(c, v));
-	bool number = v.kind == VALUE_QUANT && dim_same(v.q.dim, DIM_NUMBER) && dim_same(wanted, DIM_LENGTH);
 	if (!note_lets(c, g, e) && number)
 		diag_add_help(c->diags, g, "give the number a unit: `%s mm` or `%s in`", expr_source(c, e),
 			      expr_source(c, e));
