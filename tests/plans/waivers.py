@@ -19,7 +19,7 @@ cabinet box {
     panel top   : ply18 { between left and right; front at 0 mm; depth 400 mm; top at left.top }
     panel base  : ply18 { between left and right; front at 0 mm; depth 400 mm; bottom at 0 mm }
     openings vents in top { round 40 mm; at (200 mm, 25 mm) }
-    join top, base into left, right : dado { depth 5 mm; glue }
+    join top, base into left, right : rabbet { depth 5 mm; glue }
 }
 allow hole-edge for vents because "the edge is lipped with beech"
 tune dado-depth.least to 25 % because "the jig cuts no deeper"
