@@ -258,6 +258,33 @@ static void waived(book *b) {
 	}
 }
 
+static const char *let_shown(book *b, const model_let *l) {
+	return l->kind == MODEL_LET_TEXT    ? l->text
+	       : l->kind == MODEL_LET_TRUTH ? l->truth ? "yes" : "no"
+					    : model_show(b->m, l->value);
+}
+
+/* The named values that the plan explains: those that a reader may want otherwise. */
+static void named_values(book *b) {
+	static const sheetform_column COLUMNS[] = {{"What the plan sets", -5, ALIGN_LEFT},
+						   {"Here", -2, ALIGN_RIGHT},
+						   {"From", 24, ALIGN_RIGHT},
+						   {"To", 24, ALIGN_RIGHT},
+						   {"Its name", 30, ALIGN_LEFT}};
+	const model *m = b->m;
+	book_cells c = {.columns = 5};
+	for (size_t i = 0; i < m->lets.n; i++) {
+		const model_let *l = &m->lets.v[i];
+		if (!l->help || !*l->help) continue;
+		book_row(b, &c, l->help, let_shown(b, l), l->has_range ? model_show(m, l->least) : "",
+			 l->has_range ? model_show(m, l->most) : "", l->name);
+	}
+	if (!c.v.n) return;
+	book_heading(b, "What can be chosen");
+	book_paragraph(b, "The book is made for these values. With others in the plan it comes out anew.");
+	book_cells_draw(b, COLUMNS, 5, &c, false, false);
+}
+
 static void edition_history(book *b) {
 	const model *m = b->m;
 	if (!m->history.n) return;
@@ -308,5 +335,6 @@ void book_what(book *b) {
 	}
 	waived(b);
 	tuned(b);
+	named_values(b);
 	edition_history(b);
 }
