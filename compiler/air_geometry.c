@@ -4,6 +4,7 @@
 #include "compiler/air.h"
 #include "runtime/engine/airlaw.h"
 #include "runtime/engine/openarea.h"
+#include "runtime/engine/outline.h"
 
 static const double PI = 3.14159265358979323846, MM = 1e-3;
 
@@ -46,7 +47,12 @@ static bool figure_missing(model *m, diags *d, model_ref row, const char *what, 
 /* ---- openings ------------------------------------------------------------------------------ */
 
 /* The opening in this sheet, centred on the origin of the u-v plane. */
-static openarea_shape outline(const model_shape *s, axis u) {
+static openarea_shape outline(arena *mem, const model_shape *s, axis u, axis v) {
+	if (s->kind == SHAPE_OUTLINE) {
+		outline_path *p = ARENA_NEW(mem, outline_path);
+		*p = outline_of_shape(mem, s, u, v);
+		return openarea_outline(0, 0, p);
+	}
 	double a = mm(s->a), b = s->kind == SHAPE_ROUND ? a : mm(s->b);
 	double along_u = s->along == u ? a : b, along_v = s->along == u ? b : a;
 	if (s->kind == SHAPE_ROUND) return openarea_disc(0, 0, a);
@@ -54,10 +60,54 @@ static openarea_shape outline(const model_shape *s, axis u) {
 	return openarea_box(0, 0, along_u, along_v, rat_ok(s->corner) ? mm(s->corner) : 0);
 }
 
-typedef struct cover { /* what lies over a sheet, seen along the openings' axes */
-	rects shadow;
-	LIST(model_ref) part; /* whose shadow it is */
+typedef struct cover {		     /* what lies over a sheet, seen along the openings' axes */
+	rects shadow;		     /* boxes of the parts, and of flanges */
+	LIST(model_ref) part;	     /* whose shadow it is */
+	LIST(outline_solid *) solid; /* NULL: all of the box; else its true outline with its own openings */
 } cover;
+
+/* A part that has openings of its own along the same axis: the air goes on through those. NULL when it has none. */
+static outline_solid *with_openings(const model *m, arena *mem, const model_pattern *p, model_ref part) {
+	outline_solid *o = NULL;
+	for (size_t i = 0; i < m->features.n; i++) {
+		const model_feature *f = &m->features.v[i];
+		if (f->part != part || f->kind != FEATURE_OPENING || !f->through || face_axis(f->face) != p->through)
+			continue;
+		if (!o) {
+			openarea_rect r = shadow(m->parts.v[part].box, p->u, p->v);
+			o = ARENA_NEW(mem, outline_solid);
+			o->outer = outline_rect(mem, r.x0, r.y0, r.x1, r.y1);
+		}
+		outline_path hole = outline_of_shape(mem, &f->shape, p->u, p->v);
+		hole = outline_moved(mem, &hole, mm(f->centre.v[p->u]), mm(f->centre.v[p->v]));
+		LIST_PUSH(mem, &o->holes, hole);
+	}
+	return o;
+}
+
+/* Flanges of other patterns' items that lie in that part and come near the sheet: discs with a bore. */
+static void add_flanges(const model *m, arena *mem, const model_pattern *of, model_ref part, const box3 *sheet,
+			cover *over) {
+	for (size_t i = 0; i < m->patterns.n; i++) {
+		const model_pattern *p = &m->patterns.v[i];
+		const model_sheet_of_pattern *s = p == of ? NULL : model_pattern_sheet(p, part);
+		if (!s || s->collar >= m->stocks.n || p->through != of->through) continue;
+		const model_stock *c = &m->stocks.v[s->collar];
+		if (!rat_ok(c->flange.mm) || !rat_ok(c->bore.mm)) continue;
+		if (rat_cmp(box_distance_axis(*sheet, m->parts.v[part].box, of->through), rat_int(AIR_OVER_MM)) > 0)
+			continue;
+		double r = mm(c->flange.mm) / 2, bore = mm(c->bore.mm) / 2;
+		for (size_t k = 0; k < p->axes.n; k++) {
+			double x = mm(p->axes.v[k].v[of->u]), y = mm(p->axes.v[k].v[of->v]);
+			LIST_PUSH(mem, &over->shadow, ((openarea_rect){x - r, y - r, x + r, y + r}));
+			LIST_PUSH(mem, &over->part, part);
+			outline_solid *o = ARENA_NEW(mem, outline_solid);
+			o->outer = outline_circle(mem, x, y, r);
+			LIST_PUSH(mem, &o->holes, outline_circle(mem, x, y, bore));
+			LIST_PUSH(mem, &over->solid, o);
+		}
+	}
+}
 
 /* The parts that touch either face of the sheet or come within AIR_OVER_MM of it. */
 static cover lying_over(arena *mem, const model *m, const model_pattern *p, model_ref sheet) {
@@ -70,8 +120,33 @@ static cover lying_over(arena *mem, const model *m, const model_pattern *p, mode
 		if (rat_cmp(box_distance_axis(s, q->box, p->through), rat_int(AIR_OVER_MM)) > 0) continue;
 		LIST_PUSH(mem, &over.shadow, shadow(q->box, p->u, p->v));
 		LIST_PUSH(mem, &over.part, i);
+		LIST_PUSH(mem, &over.solid, with_openings(m, mem, p, i));
+		add_flanges(m, mem, p, i, &s, &over);
 	}
+	add_flanges(m, mem, p, sheet, &s, &over);
 	return over;
+}
+
+/* The opening less what lies over it. Boxes alone go the quick way; both are closed forms. */
+static double left_free(arena *mem, const openarea_shape *s, const cover *over) {
+	LIST(outline_solid) solids = {0};
+	openarea_rect box = openarea_bounds(s);
+	bool plain = true;
+	for (size_t i = 0; i < over->shadow.n; i++) {
+		openarea_rect r = over->shadow.v[i];
+		if (r.x1 <= box.x0 || r.x0 >= box.x1 || r.y1 <= box.y0 || r.y0 >= box.y1) continue;
+		outline_solid *o = LIST_ADD(mem, &solids);
+		if (over->solid.v[i]) {
+			*o = *over->solid.v[i];
+			plain = false;
+		} else {
+			o->outer = outline_rect(mem, r.x0, r.y0, r.x1, r.y1);
+		}
+	}
+	if (plain) return openarea_free(mem, s, over->shadow.v, over->shadow.n);
+	outline_path p = openarea_path(mem, s);
+	double free = outline_free(mem, &p, solids.v, solids.n);
+	return free > 1e-9 * openarea_whole(s) ? free : 0;
 }
 
 /* The part that closes most of an opening: what the message points at. */
@@ -88,13 +163,15 @@ static model_ref most_over(const openarea_shape *s, const cover *over) {
 }
 
 /* Adds up what is left of each opening, mm2; the first that is closed wholly is reported, the others counted. */
-static double sum_free(const model *m, diags *d, model_branch *b, openarea_shape shape, const cover *over) {
+static double sum_free(const model *m, diags *d, model_branch *b, openarea_shape shape, const model_shape *given,
+		       const cover *over) {
 	const model_pattern *p = &m->patterns.v[b->pattern];
 	double open = 0;
 	for (size_t i = 0; i < p->axes.n; i++) {
-		shape.cx = mm(p->axes.v[i].v[p->u]);
-		shape.cy = mm(p->axes.v[i].v[p->v]);
-		double left = openarea_free(d->mem, &shape, over->shadow.v, over->shadow.n);
+		point3 at = model_shape_middle(given, p->axes.v[i], p->u, p->v);
+		shape.cx = mm(at.v[p->u]);
+		shape.cy = mm(at.v[p->v]);
+		double left = left_free(d->mem, &shape, over);
 		open += left;
 		if (left > 0 || b->wholly_covered++ > 0) continue;
 		model_ref by = most_over(&shape, over);
@@ -107,23 +184,24 @@ static double sum_free(const model *m, diags *d, model_branch *b, openarea_shape
 }
 
 /* The opening, or the bore of what is seated in it. */
-static openarea_shape passage(const model *m, const model_sheet_of_pattern *s, axis u) {
+static openarea_shape passage(arena *mem, const model *m, const model_sheet_of_pattern *s, axis u, axis v) {
 	if (s->collar < m->stocks.n && rat_ok(m->stocks.v[s->collar].bore.mm))
 		return openarea_disc(0, 0, mm(m->stocks.v[s->collar].bore.mm));
-	return outline(&s->shape, u);
+	return outline(mem, &s->shape, u, v);
 }
 
 double air_openings_free_m2(arena *mem, const model *m, model_ref pattern, model_ref sheet) {
 	const model_pattern *p = &m->patterns.v[pattern];
 	const model_sheet_of_pattern *s = model_pattern_sheet(p, sheet);
 	if (!s || s->blind) return (double)NAN;
-	openarea_shape shape = passage(m, s, p->u);
+	openarea_shape shape = passage(mem, m, s, p->u, p->v);
 	cover over = lying_over(mem, m, p, sheet);
 	double open = 0;
 	for (size_t i = 0; i < p->axes.n; i++) {
-		shape.cx = mm(p->axes.v[i].v[p->u]);
-		shape.cy = mm(p->axes.v[i].v[p->v]);
-		open += openarea_free(mem, &shape, over.shadow.v, over.shadow.n);
+		point3 at = model_shape_middle(&s->shape, p->axes.v[i], p->u, p->v);
+		shape.cx = mm(at.v[p->u]);
+		shape.cy = mm(at.v[p->v]);
+		open += left_free(mem, &shape, &over);
 	}
 	return open * MM * MM;
 }
@@ -143,12 +221,12 @@ static bool openings_geometry(model *m, diags *d, model_ref row) {
 		diag_add_note(d, g, sheet->at, "the openings end within this sheet");
 		return false;
 	}
-	openarea_shape shape = passage(m, sheet, p->u);
+	openarea_shape shape = passage(d->mem, m, sheet, p->u, p->v);
 	double whole = openarea_whole(&shape);
 	if (missing(whole))
 		return figure_missing(m, d, row, "opening of a size above zero", "give the openings a size");
 	cover over = lying_over(d->mem, m, p, b->part);
-	double open = sum_free(m, d, b, shape, &over);
+	double open = sum_free(m, d, b, shape, &sheet->shape, &over);
 	b->count = (uint32_t)p->axes.n;
 	b->gross_m2 = whole * (double)p->axes.n * MM * MM;
 	b->open_m2 = open * MM * MM;

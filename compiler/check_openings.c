@@ -234,7 +234,13 @@ static point3 as_printed(const model *m, const model_feature *f) {
 	frame fr = frame_of(m->parts.v[f->part].blank, feature_worked_from(m, f));
 	rat u, v;
 	frame_from_cabinet(&fr, f->centre, &u, &v, NULL);
-	return frame_to_cabinet(&fr, rat_round(u, 1000), rat_round(v, 1000), rat_int(0));
+	point3 p = frame_to_cabinet(&fr, rat_round(u, 1000), rat_round(v, 1000), rat_int(0));
+	if (f->shape.kind == SHAPE_OUTLINE) {
+		/* Given is the middle of its bounding box. */
+		p.v[fr.u] = rat_sub(p.v[fr.u], f->shape.off_u);
+		p.v[fr.v] = rat_sub(p.v[fr.v], f->shape.off_v);
+	}
+	return p;
 }
 
 static const model_feature *opening_with(const model *m, model_ref part, size_t pattern, uint32_t index) {

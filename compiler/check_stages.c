@@ -9,6 +9,12 @@ const check_rule CHECK_STAGES[] = {
 	{"part-no-room", DIAG_ERROR, "There is room between the things a part stands between.", "geometry", NULL},
 	/* openings */
 	{"axis-crossed", DIAG_ERROR, "Every sheet of a pattern lies square to the pattern's axes.", "geometry", NULL},
+	{"outline-open", DIAG_ERROR, "A free outline comes back to where it began and goes round something.", "geometry",
+	 NULL},
+	{"outline-arc", DIAG_ERROR,
+	 "Both ends of an arc are equally far from its centre, to 1/1000 mm; a rounded corner fits its lines.",
+	 "geometry", NULL},
+	{"outline-crossed", DIAG_ERROR, "A free outline does not cross, touch or run back along itself.", "geometry", NULL},
 	{"pattern-empty", DIAG_ERROR, "A pattern has at least one opening in its field.", "geometry", NULL},
 	{"opening-tool", DIAG_ERROR, "The tool that is named for an opening can make it.", "geometry", NULL},
 	{"opening-no-tool", DIAG_WARNING, "A tool of the plan makes every opening.", "geometry", NULL},

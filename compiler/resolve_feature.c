@@ -66,7 +66,7 @@ static model_ref tool_for(ctx *c, const model_shape *s) {
 	}
 	for (size_t i = 0; i < c->m->tools.n; i++)
 		if (c->m->tools.v[i].kind == TOOL_ROUTER && rat_ok(c->m->tools.v[i].diameter.mm) &&
-		    rat_le(c->m->tools.v[i].diameter.mm, rat_min(s->a, s->b)))
+		    rat_le(c->m->tools.v[i].diameter.mm, model_shape_narrow(s)))
 			return (model_ref)i;
 	return MODEL_NONE;
 }
@@ -103,7 +103,7 @@ static void check_tool(ctx *c, const model_pattern *p, const model_sheet_of_patt
 	if (drill && s->shape.kind == SHAPE_ROUND && (!rat_ok(t->diameter.mm) || rat_eq(t->diameter.mm, s->shape.a)))
 		return;
 	if (t->kind == TOOL_ROUTER &&
-	    (!rat_ok(t->diameter.mm) || rat_le(t->diameter.mm, rat_min(s->shape.a, s->shape.b))))
+	    (!rat_ok(t->diameter.mm) || rat_le(t->diameter.mm, model_shape_narrow(&s->shape))))
 		return;
 	diag *g = diag_error(c->diags, "opening-tool", span_known(by) ? by : s->shape.at,
 			     "`%s` does not make the opening of `%s` in `%s`", t->name, p->name,
@@ -130,7 +130,7 @@ static void pattern_features(ctx *c, const pattern_def *def) {
 			model_feature *x = cut_add(c, FEATURE_OPENING, s->part, f, s->at);
 			x->pattern = def->row;
 			x->index = (uint32_t)k;
-			x->centre = p->axes.v[k];
+			x->centre = model_shape_middle(&s->shape, p->axes.v[k], p->u, p->v);
 			x->centre.v[p->through] = box_face(part->box, f);
 			x->shape = s->shape;
 			x->through = !s->blind;

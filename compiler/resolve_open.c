@@ -2,6 +2,7 @@
 #include <math.h>
 
 #include "compiler/context.h"
+#include "compiler/outline_read.h"
 #include "runtime/base/text.h"
 
 enum { MOST_AXES = 20000, MICROMETRE_STEPS = 1000 };
@@ -75,6 +76,7 @@ static bool positive(ctx *c, const syn_expr *e, rat *mm) {
 static bool read_shape(build *b, const syn_line *line, model_shape *s) {
 	ctx *c = b->c;
 	*s = (model_shape){.corner = rat_int(0), .at = line->at};
+	if (line_is(line, "outline")) return outline_read(c, b->own ? c->plan_in : b->def->in, line, b->m->u, b->m->v, s);
 	if (!positive(c, line_arg(line, NULL, 0), &s->a)) return false;
 	s->b = s->a;
 	s->along = b->m->u;
@@ -131,7 +133,7 @@ static void give_shape(build *b, const syn_expr *e, const model_shape *s) {
 }
 
 static bool is_shape(const syn_line *line) {
-	return line_is(line, "round") || line_is(line, "slot") || line_is(line, "rect");
+	return line_is(line, "round") || line_is(line, "slot") || line_is(line, "rect") || line_is(line, "outline");
 }
 
 static void read_shapes(build *b) {
@@ -139,7 +141,7 @@ static void read_shapes(build *b) {
 	size_t tried = 0;
 	for (size_t i = 0; i < b->lines.n; i++) {
 		const syn_line *line = b->lines.v[i];
-		if (!line_is(line, "round") && !line_is(line, "slot") && !line_is(line, "rect")) continue;
+		if (!is_shape(line)) continue;
 		tried++;
 		if (line_clause(line, "in", 0)) continue;
 		if (common) {
@@ -160,8 +162,7 @@ static void read_shapes(build *b) {
 	}
 	for (size_t i = 0; i < b->lines.n; i++) {
 		const syn_line *line = b->lines.v[i];
-		bool shape = line_is(line, "round") || line_is(line, "slot") || line_is(line, "rect");
-		const syn_clause *in = shape ? line_clause(line, "in", 0) : NULL;
+		const syn_clause *in = is_shape(line) ? line_clause(line, "in", 0) : NULL;
 		model_shape s;
 		if (!in) continue;
 		if (!read_shape(b, line, &s)) {
@@ -244,11 +245,16 @@ static bool empty_field(build *b, const syn_line *line, rat room, axis along) {
 	return false;
 }
 
-/* Half of the largest opening along an axis, over all sheets: the field's inset counts to the rims. */
-static rat largest_half(const build *b, axis along) {
-	rat most = rat_int(0);
-	for (size_t i = 0; i < b->m->sheets.n; i++)
-		most = rat_max(most, model_shape_half(&b->m->sheets.v[i].shape, along));
+/* How far the openings reach from their axes, low and high, over all sheets: the field's inset counts to the rims. */
+static rat farthest_reach(const build *b, axis along, bool high) {
+	rat most = rat_poison();
+	for (size_t i = 0; i < b->m->sheets.n; i++) {
+		const model_shape *s = &b->m->sheets.v[i].shape;
+		rat half = model_shape_half(s, along), off = rat_int(0);
+		if (s->kind == SHAPE_OUTLINE) off = along == b->m->u ? s->off_u : s->off_v;
+		rat reach = high ? rat_add(half, off) : rat_sub(half, off);
+		most = rat_ok(most) ? rat_max(most, reach) : reach;
+	}
 	return most;
 }
 
@@ -303,7 +309,9 @@ static void fill_field(build *b, const syn_line *line, rat pitch_u, rat pitch_v,
 	int64_t n[2];
 	rat first[2];
 	for (int i = 0; i < 2; i++) {
-		rat room = rat_sub(rat_sub(f.hi[i], f.lo[i]), rat_mul(largest_half(b, a[i]), rat_int(2)));
+		f.lo[i] = rat_add(f.lo[i], farthest_reach(b, a[i], false));
+		f.hi[i] = rat_sub(f.hi[i], farthest_reach(b, a[i], true));
+		rat room = rat_sub(f.hi[i], f.lo[i]);
 		if (rat_sign(room) < 0) {
 			empty_field(b, line, room, a[i]);
 			return;
@@ -532,14 +540,15 @@ bool pattern_extent(ctx *c, pattern_def *def, axis a, span at, rat *lo, rat *hi)
 	bool good = lay_out_alone(c, def, &b);
 	inst_enter(c, before);
 	if (!good) return false;
-	rat own_lo = scratch.axes.v[0].v[a], own_hi = own_lo, half = largest_half(&b, a);
+	rat own_lo = scratch.axes.v[0].v[a], own_hi = own_lo;
+	rat below = farthest_reach(&b, a, false), above = farthest_reach(&b, a, true);
 	for (size_t i = 1; i < scratch.axes.n; i++) {
 		own_lo = rat_min(own_lo, scratch.axes.v[i].v[a]);
 		own_hi = rat_max(own_hi, scratch.axes.v[i].v[a]);
 	}
 	rat x, y;
-	if (!inst_convert(c, def->in, c->in, a, at, rat_sub(own_lo, half), &x) ||
-	    !inst_convert(c, def->in, c->in, a, at, rat_add(own_hi, half), &y))
+	if (!inst_convert(c, def->in, c->in, a, at, rat_sub(own_lo, below), &x) ||
+	    !inst_convert(c, def->in, c->in, a, at, rat_add(own_hi, above), &y))
 		return false;
 	*lo = rat_min(x, y);
 	*hi = rat_max(x, y);

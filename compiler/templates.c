@@ -1,6 +1,7 @@
 #include "compiler/templates.h"
 
 #include "compiler/check_util.h"
+#include "runtime/engine/outline.h"
 
 /* The router that makes this sheet's openings, or NONE. */
 static model_ref router_of(const model *m, size_t pattern, model_ref part) {
@@ -52,6 +53,85 @@ static void corners(const model *m, diags *d, const model_pattern *p, const mode
 	row->opening.corner = rat_add(asked, row->offset);
 }
 
+/* The path as a shape of the model, points to 1/1000000 mm, about the middle of its own bounding box. */
+static model_shape shape_of(model *m, const outline_path *p, const model_shape *like) {
+	const int64_t steps = 1000000;
+	model_shape s = *like;
+	outline_point lo, hi;
+	outline_extent(p, &lo, &hi);
+	double u = (lo.x + hi.x) / 2, v = (lo.y + hi.y) / 2;
+	model_outline *o = ARENA_NEW(m->mem, model_outline);
+	for (size_t i = 0; i < p->n; i++) {
+		const outline_piece *q = &p->v[i];
+		model_corner *k = LIST_ADD(m->mem, &o->corners);
+		*k = (model_corner){.u = rat_from_double(q->from.x - u, steps),
+				    .v = rat_from_double(q->from.y - v, steps),
+				    .bend = q->bend,
+				    .at = like->at};
+		if (!q->bend) continue;
+		k->cu = rat_from_double(q->centre.x - u, steps);
+		k->cv = rat_from_double(q->centre.y - v, steps);
+	}
+	o->narrow = like->outline->narrow;
+	s.outline = o;
+	s.a = rat_from_double(hi.x - lo.x, steps);
+	s.b = rat_from_double(hi.y - lo.y, steps);
+	s.off_u = rat_add(like->off_u, rat_from_double(u, steps));
+	s.off_v = rat_add(like->off_v, rat_from_double(v, steps));
+	return s;
+}
+
+static bool one_loop(arena *mem, const outline_path *p, double by, outline_path *out) {
+	outline_paths loops = {0};
+	if (!outline_parallel(mem, p, by, &loops) || loops.n != 1) return false;
+	*out = loops.v[0];
+	return true;
+}
+
+/* The cutter's way inside the outline; the template's edge as far outside that as the bush is broad; and what the
+ * cutter then really leaves, when the bush rolls round that edge. False when the outline parts or fills up on the way.
+ */
+static bool free_template(model *m, diags *d, const model_pattern *p, const model_sheet_of_pattern *s,
+			  model_template *row, const model_tool *t) {
+	double cutter = rat_double(t->diameter.mm) / 2, bush = rat_double(t->bush.mm) / 2;
+	axis v = s->shape.along == p->u ? p->v : p->u;
+	outline_path given = outline_of_shape(m->mem, &s->shape, p->u, v), way, edge, rolled, cut;
+	if (!one_loop(m->mem, &given, cutter, &way) || !one_loop(m->mem, &way, -bush, &edge) ||
+	    !one_loop(m->mem, &edge, bush, &rolled) || !one_loop(m->mem, &rolled, -cutter, &cut)) {
+		diag *g = diag_warning(d, "template-corner", s->shape.at,
+				       "no one template with the bush of %s guides it round %s in %s", t->name, p->name,
+				       m->parts.v[s->part].name);
+		diag_add_note(d, g, t->at, "its cutter is %s and its bush %s", check_length(m, d, t->diameter.mm),
+			      check_length(m, d, t->bush.mm));
+		diag_add_help(d, g, "a thinner cutter and a smaller bush, or cut it by the drilling program");
+		return false;
+	}
+	row->opening = shape_of(m, &edge, &s->shape);
+	double worst = 0;
+	size_t at = 0;
+	for (size_t i = 0; i < given.n; i++) {
+		double off = outline_distance(&cut, given.v[i].from);
+		if (off > worst + 1e-6) worst = off, at = i;
+	}
+	if (worst < 1e-3) return true;
+	const model_corner *k = &s->shape.outline->corners.v[at];
+	bool inner = !outline_holds(&cut, given.v[at].from);
+	diag *g = diag_warning(d, "template-corner", k->at, "%s %s %s corner of %s in %s", t->name,
+			       inner ? "leaves" : "takes",
+			       arena_printf(d->mem, inner ? "%s standing in this" : "%s off this",
+					    check_length(m, d, rat_from_double(worst, 1000))),
+			       p->name, m->parts.v[s->part].name);
+	diag_add_note(d, g, t->at, "its cutter is %s, its bush %s", check_length(m, d, t->diameter.mm),
+		      check_length(m, d, t->bush.mm));
+	diag_add_help(
+		d, g,
+		inner ? "write `corner %s` there, or square it by hand"
+		      : "write a `corner` of %s or more there, or leave the corner round",
+		check_length(m, d, inner ? rat_half(t->diameter.mm) : rat_half(rat_sub(t->bush.mm, t->diameter.mm))));
+	row->shape = shape_of(m, &cut, &s->shape);
+	return true;
+}
+
 static const char *slug(arena *mem, const char *a, const char *b) {
 	return b ? arena_printf(mem, "%s-%s", a, b) : arena_text(mem, a);
 }
@@ -68,6 +148,7 @@ static void make_row(model *m, diags *d, size_t pattern, size_t sheet, model_ref
 	row.opening = s->shape;
 	row.opening.a = rat_add(s->shape.a, more);
 	row.opening.b = s->shape.kind == SHAPE_ROUND ? row.opening.a : rat_add(s->shape.b, more);
+	if (s->shape.kind == SHAPE_OUTLINE && !free_template(m, d, p, s, &row, t)) return;
 	corners(m, d, p, s, &row, t);
 	row.test_cut = s->shape.a;
 	rat depth = s->blind ? s->depth : box_size(m->parts.v[s->part].box, p->through);

@@ -232,6 +232,8 @@ static const word_rule OPENINGS_WORDS[] = {
 	{"round", "1 ?in:1-*", MANY, BLOCK_NONE, "round 60 mm"},
 	{"slot", "1 x:1 along:1 ?in:1-*", MANY, BLOCK_NONE, "slot 80 mm x 12 mm along width"},
 	{"rect", "1 x:1 ?corner:1 along:1 ?in:1-*", MANY, BLOCK_NONE, "rect 300 mm x 200 mm corner 20 mm along width"},
+	{"outline", "0 ?in:1-*", MANY, BLOCK_OUTLINE,
+	 "outline { from (0 mm, 0 mm); to (80 mm, 0 mm); to (80 mm, 40 mm) corner 10 mm; close }"},
 	{"at", "1", ONCE, BLOCK_NONE, "at (200 mm, 300 mm)"},
 	{"centred", "0 on:1", ONCE, BLOCK_NONE, "centred on door"},
 	{"grid", "1 x:1 over:1 ?inset:1", ONCE, BLOCK_NONE, "grid 6 x 2 over top inset 120 mm"},
@@ -243,6 +245,12 @@ static const word_rule OPENINGS_WORDS[] = {
 	{"ease", "1 on:1-*", MANY, BLOCK_NONE, "ease 3 mm on baffle.front"},
 	{"chamfer", "1 on:1-*", MANY, BLOCK_NONE, "chamfer 2 mm on baffle.front"},
 	{"made", "0 by:1", ONCE, BLOCK_NONE, "made by router1"},
+};
+static const word_rule OUTLINE_WORDS[] = {
+	{"from", "1 ?corner:1", MANY, BLOCK_NONE, "from (0 mm, 0 mm)"},
+	{"to", "1 ?corner:1", MANY, BLOCK_NONE, "to (80 mm, 0 mm) corner 10 mm"},
+	{"arc", "1 to:1 ?about:1 ?by:1", MANY, BLOCK_NONE, "arc left to (80 mm, 40 mm) about (80 mm, 20 mm)"},
+	{"close", "0", ONCE, BLOCK_NONE, "close"},
 };
 static const word_rule JOIN_WORDS[] = {
 	{"depth", "1 ?from:1", ONCE, BLOCK_NONE, "depth 6 mm"},
@@ -331,6 +339,7 @@ static const struct {
 	[BLOCK_CABINET] = TABLE(CABINET_WORDS, "a cabinet"),
 	[BLOCK_PART] = TABLE(PART_WORDS, "a part"),
 	[BLOCK_OPENINGS] = TABLE(OPENINGS_WORDS, "openings"),
+	[BLOCK_OUTLINE] = TABLE(OUTLINE_WORDS, "an outline"),
 	[BLOCK_JOIN] = TABLE(JOIN_WORDS, "a joint"),
 	[BLOCK_TOOL] = TABLE(TOOL_WORDS, "a tool"),
 	[BLOCK_AIR] = TABLE(AIR_WORDS, "the air block"),

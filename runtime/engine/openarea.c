@@ -25,6 +25,19 @@ openarea_shape openarea_outline(double cx, double cy, const outline_path *p) {
 	return (openarea_shape){.cx = cx, .cy = cy, .a = hi.x - lo.x, .b = hi.y - lo.y, .free = p};
 }
 
+openarea_rect openarea_bounds(const openarea_shape *s) {
+	openarea_rect r = {s->cx - s->a / 2, s->cy - s->b / 2, s->cx + s->a / 2, s->cy + s->b / 2};
+	if (!s->free) return r;
+	outline_point lo, hi;
+	outline_extent(s->free, &lo, &hi);
+	return (openarea_rect){s->cx + lo.x, s->cy + lo.y, s->cx + hi.x, s->cy + hi.y};
+}
+
+outline_path openarea_path(arena *mem, const openarea_shape *s) {
+	outline_path p = s->free ? *s->free : outline_rounded(mem, s->a / 2, s->b / 2, s->corner);
+	return outline_moved(mem, &p, s->cx, s->cy);
+}
+
 double openarea_whole(const openarea_shape *s) {
 	return s->free ? outline_area(s->free) : s->a * s->b - (4 - PI) * s->corner * s->corner;
 }
@@ -107,19 +120,14 @@ static int by_lower(const void *a, const void *b) {
 /* The union in strips: between two neighbouring x-coordinates of edges every rectangle either spans the strip or misses
  * it, so that the covered part of the strip is a set of intervals in y. */
 double openarea_free(arena *mem, const openarea_shape *s, const openarea_rect *over, size_t n) {
-	double x_low = s->cx - s->a / 2, x_high = s->cx + s->a / 2, y_low = s->cy - s->b / 2, y_high = s->cy + s->b / 2;
-	if (s->free) {
-		outline_point lo, hi;
-		outline_extent(s->free, &lo, &hi);
-		x_low = s->cx + lo.x, x_high = s->cx + hi.x, y_low = s->cy + lo.y, y_high = s->cy + hi.y;
-	}
+	openarea_rect box = openarea_bounds(s);
 	openarea_rect *r = ARENA_MANY(mem, openarea_rect, n + 1);
 	double *x = ARENA_MANY(mem, double, 2 * n + 1);
 	size_t count = 0, nx = 0;
 	for (size_t i = 0; i < n; i++) {
 		openarea_rect o = over[i];
 		if (!(o.x1 > o.x0) || !(o.y1 > o.y0)) continue;
-		if (o.x1 <= x_low || o.x0 >= x_high || o.y1 <= y_low || o.y0 >= y_high) continue;
+		if (o.x1 <= box.x0 || o.x0 >= box.x1 || o.y1 <= box.y0 || o.y0 >= box.y1) continue;
 		r[count++] = o;
 		x[nx++] = o.x0;
 		x[nx++] = o.x1;

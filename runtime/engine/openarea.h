@@ -28,6 +28,10 @@ openarea_shape openarea_box(double cx, double cy, double a, double b, double cor
 /* The path keeps living where it is; its bounding box need not lie about (cx, cy). */
 openarea_shape openarea_outline(double cx, double cy, const outline_path *p);
 
+/* The shape's outline where it lies, and the box about it. */
+outline_path openarea_path(arena *mem, const openarea_shape *s);
+openarea_rect openarea_bounds(const openarea_shape *s);
+
 double openarea_whole(const openarea_shape *s);
 double openarea_perimeter(const openarea_shape *s);
 /* Area of the shape within the rectangle. Relative error about 1e-14 of the shape's area. */

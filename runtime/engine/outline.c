@@ -80,8 +80,7 @@ outline_path outline_circle(arena *mem, double cx, double cy, double radius) {
 	return p;
 }
 
-/* Half sizes hx, hy and a corner radius that fits; about the origin. */
-static outline_path rounded(arena *mem, double hx, double hy, double r) {
+outline_path outline_rounded(arena *mem, double hx, double hy, double r) {
 	outline_path p = {0};
 	if (!(r > 0)) return outline_rect(mem, -hx, -hy, hx, hy);
 	double ix = hx - r, iy = hy - r;
@@ -102,7 +101,7 @@ outline_path outline_of_shape(arena *mem, const model_shape *s, axis u, axis v) 
 	if (s->kind != SHAPE_OUTLINE) {
 		double hx = rat_double(model_shape_half(s, u)), hy = rat_double(model_shape_half(s, v));
 		double r = s->kind == SHAPE_SLOT ? fmin(hx, hy) : rat_ok(s->corner) ? rat_double(s->corner) : 0;
-		return rounded(mem, hx, hy, r);
+		return outline_rounded(mem, hx, hy, r);
 	}
 	size_t n = s->outline->corners.n;
 	for (size_t i = 0; i < n; i++) {

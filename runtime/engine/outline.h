@@ -41,6 +41,8 @@ outline_point outline_direction(const outline_piece *p, bool end);
 outline_path outline_of_shape(arena *mem, const model_shape *s, axis u, axis v);
 outline_path outline_circle(arena *mem, double cx, double cy, double radius);
 outline_path outline_rect(arena *mem, double x0, double y0, double x1, double y1);
+/* About the origin: half sizes hx, hy and a corner radius that fits; circles and slots are such. */
+outline_path outline_rounded(arena *mem, double hx, double hy, double r);
 /* Moved by (dx, dy). */
 outline_path outline_moved(arena *mem, const outline_path *p, double dx, double dy);
 /* Mirrored in the x axis's or y axis's direction (or both), run through the other way round where that is needed. */

@@ -1,5 +1,6 @@
 #include "runtime/write/drill_write.h"
 
+#include <math.h>
 #include <string.h>
 
 #include "runtime/engine/feature.h"
@@ -26,6 +27,7 @@ static const char *size_words(arena *mem, const model *m, drill_width width, con
 	const char *u = bare(mem, m, width, rat_mul(feature_reach_u(o), rat_int(2)));
 	const char *v = bare(mem, m, width, rat_mul(feature_reach_v(o), rat_int(2)));
 	bool corner = f->shape.kind == SHAPE_RECT && rat_sign(o->r) > 0;
+	if (f->shape.kind == SHAPE_OUTLINE) return arena_printf(mem, "%s × %s outline", u, v);
 	return corner ? arena_printf(mem, "%s × %s R%s", u, v, bare(mem, m, width, o->r))
 		      : arena_printf(mem, "%s × %s", u, v);
 }
@@ -82,6 +84,47 @@ static void row(table *t, const model *m, const feature_face *ff, const feature_
 		table_cell(t, "%s", "");
 }
 
+/* A free outline: one row for each corner, with the way that leads on from it. */
+static void corner_rows(table *t, const model *m, const feature_face *ff, const feature_row *r, bool parts,
+			drill_width width) {
+	arena *mem = t->mem;
+	const model_feature *f = &m->features.v[r->feature];
+	size_t n = f->shape.outline->corners.n;
+	for (size_t i = 0; i < n; i++) {
+		rat at[2], centre[2];
+		feature_corner(&r->at, i, at, centre);
+		/* Seen from the other side the way on is the one that led here, and turns the other way. */
+		bool back = r->at.u_rev != r->at.v_rev;
+		size_t way = back ? (i + n - 1) % n : i, next = back ? (i + n - 1) % n : (i + 1) % n;
+		int bend = f->shape.outline->corners.v[way].bend;
+		table_row(t);
+		if (parts) table_cell(t, "%s", m->parts.v[ff->part].name);
+		table_cell(t, "%s", FACE_NAME[ff->face]);
+		if (width == DRILL_WIDE) table_cell(t, "%s", frame_datum_words(&ff->frame));
+		table_whole(t, (long long)r->number);
+		table_cell(t, "corner %zu", i + 1);
+		table_cell(t, "%s", feature_origin(m, f));
+		table_cell(t, "%s", bare(mem, m, width, at[0]));
+		table_cell(t, "%s", bare(mem, m, width, at[1]));
+		if (bend) {
+			rat ignored[2];
+			feature_corner(&r->at, way, ignored, centre);
+			double radius =
+				hypot(rat_double(rat_sub(at[0], centre[0])), rat_double(rat_sub(at[1], centre[1])));
+			table_cell(t, "arc to %zu: R%s about (%s, %s), turns %s", next + 1,
+				   bare(mem, m, width, rat_from_double(radius, 1000)), bare(mem, m, width, centre[0]),
+				   bare(mem, m, width, centre[1]), bend > 0 ? "left" : "right");
+		} else {
+			table_cell(t, "straight to %zu", next + 1);
+		}
+		for (int k = 0; k < 3; k++) table_cell(t, "%s", "");
+		if (width != DRILL_WIDE) continue;
+		table_number(t, rat_double(at[0]), 6);
+		table_number(t, rat_double(at[1]), 6);
+		for (int k = 0; k < 3; k++) table_cell(t, "%s", "");
+	}
+}
+
 table *drill_table(arena *mem, const model *m, model_ref part, drill_width width) {
 	bool parts = part == MODEL_NONE || width == DRILL_WIDE;
 	const char *title =
@@ -93,7 +136,10 @@ table *drill_table(arena *mem, const model *m, model_ref part, drill_width width
 		feature_sheet s = feature_of_part(mem, m, (model_ref)p);
 		for (size_t i = 0; i < s.faces.n; i++) {
 			const feature_face *ff = &s.faces.v[i];
-			for (size_t k = 0; k < ff->rows.n; k++) row(t, m, ff, &ff->rows.v[k], parts, width);
+			for (size_t k = 0; k < ff->rows.n; k++) {
+				row(t, m, ff, &ff->rows.v[k], parts, width);
+				if (ff->rows.v[k].at.free) corner_rows(t, m, ff, &ff->rows.v[k], parts, width);
+			}
 			if (part != MODEL_NONE)
 				table_note(t, "%s face: datum is the %s.", FACE_NAME[ff->face],
 					   frame_datum_words(&ff->frame));

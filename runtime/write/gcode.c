@@ -214,7 +214,60 @@ static double depth_of(const program *p, const model_feature *f) {
 	return f->through ? p->thick + GCODE_BREAKTHROUGH_MM : rat_double(f->depth);
 }
 
+/* ---- free outlines ------------------------------------------------------------------------------- */
+
+static void follow_piece(program *p, const outline_piece *o) {
+	/* An arc so short that its ends print alike would read as a whole turn. */
+	if (o->bend == 0 || outline_piece_length(o) < 0.01) {
+		cut_to(p, o->to.x, o->to.y);
+		return;
+	}
+	textbuf_add(p->out, o->bend > 0 ? "G3" : "G2");
+	word(p, 'X', o->to.x);
+	word(p, 'Y', o->to.y);
+	word(p, 'I', o->centre.x - o->from.x);
+	word(p, 'J', o->centre.y - o->from.y);
+	feed_word(p, p->feed);
+	line_end(p);
+}
+
+static void follow_loop(program *p, const outline_path *loop, double depth) {
+	int passes = (int)fmin(fmax(ceil(depth / p->pass - 1e-9), 1), GCODE_MOST_PASSES);
+	if (loop->n == 0) return;
+	rapid_to(p, loop->v[0].from.x, loop->v[0].from.y);
+	rapid_up(p, GCODE_NEAR_MM);
+	for (int i = 1; i <= passes; i++) {
+		cut_down(p, -depth * i / passes);
+		for (size_t k = 0; k < loop->n; k++) follow_piece(p, &loop->v[k]);
+	}
+	rapid_up(p, GCODE_SAFE_MM);
+}
+
+/* The contour; a blind one from the middle outwards, rings less than half the cutter apart so that nothing stays. */
+static void mill_free(program *p, const job *j) {
+	const model_feature *f = j->f;
+	double radius = p->diameter / 2, depth = depth_of(p, f);
+	size_t corner;
+	outline_path o = feature_path(p->mem, &j->row->at);
+	double left = outline_left_standing(p->mem, &o, radius, &corner);
+	comment(p, "hole %u, %s: outline %s x %s, %s%s", j->row->number, feature_origin(p->m, f),
+		number(p, 2 * rat_double(feature_reach_u(&j->row->at))),
+		number(p, 2 * rat_double(feature_reach_v(&j->row->at))), f->through ? "through" : "blind",
+		f->through ? ", the waste comes free at the last pass: hold it" : "");
+	if (left > 5e-4) comment(p, "the cutter leaves up to %s in its inside corners", number(p, left));
+	double deepest = f->through ? radius : outline_largest_circle(p->mem, &o), step = 0.45 * p->diameter;
+	for (int ring = (int)fmax(0, floor((deepest - radius) / step)); ring >= 0; ring--) {
+		outline_paths loops = {0};
+		outline_parallel(p->mem, &o, radius + ring * step, &loops);
+		for (size_t i = 0; i < loops.n; i++) follow_loop(p, &loops.v[i], depth);
+	}
+}
+
 static void mill(program *p, const job *j) {
+	if (j->row->at.free) {
+		mill_free(p, j);
+		return;
+	}
 	const model_feature *f = j->f;
 	bool groove = feature_is_cut(f);
 	feature_outline o = groove ? run_out(p->diameter, &p->face->frame, &j->row->at) : j->row->at;
@@ -265,8 +318,7 @@ static bool router_fits(const model *m, const model_tool *t, const model_feature
 		rat half = rat_half(t->diameter.mm);
 		return rat_le(half, feature_reach_u(&o)) && rat_le(half, feature_reach_v(&o));
 	}
-	rat narrow = is_round_hole(f) ? f->shape.a : rat_min(f->shape.a, f->shape.b);
-	return rat_le(t->diameter.mm, narrow);
+	return rat_le(t->diameter.mm, model_shape_narrow(&f->shape));
 }
 
 static model_ref tool_for(const model *m, const model_feature *f) {

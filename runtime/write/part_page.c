@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "runtime/draw/dim.h"
+#include "runtime/draw/outline_ink.h"
 #include "runtime/draw/sheetform.h"
 #include "runtime/engine/joint.h"
 #include "runtime/write/part_tolerance.h"
@@ -68,6 +69,10 @@ static const char *length(const drawing *w, rat mm) { return dim_text(w->d->mem,
 static const char *size_of(const drawing *w, const model_feature *f, const feature_outline *o) {
 	arena *mem = w->d->mem;
 	if (f->shape.kind == SHAPE_ROUND) return dim_text_diameter(mem, f->shape.a, w->m->measures);
+	if (f->shape.kind == SHAPE_OUTLINE)
+		return arena_printf(mem, "%s × %s, its corners in the drilling table",
+				    length(w, rat_mul(feature_reach_u(o), rat_int(2))),
+				    length(w, rat_mul(feature_reach_v(o), rat_int(2))));
 	return arena_printf(mem, "%s × %s%s%s", length(w, rat_mul(feature_reach_u(o), rat_int(2))),
 			    length(w, rat_mul(feature_reach_v(o), rat_int(2))), rat_sign(o->r) > 0 ? " R" : "",
 			    rat_sign(o->r) > 0 ? length(w, o->r) : "");
@@ -138,6 +143,14 @@ static void gather_legend(drawing *w) {
 /* ---- outline, grooves, holes ----------------------------------------------------------------- */
 
 static void add_shape(drawing *w, const feature_outline *o, double more) {
+	if (o->free) {
+		outline_path p = feature_path(w->d->mem, o);
+		outline_paths rim = {0};
+		if (more > 0) outline_parallel(w->d->mem, &p, -more, &rim);
+		if (more > 0 && rim.n == 0) return;
+		outline_ink(w->d, more > 0 ? &rim.v[0] : &p, px(w, 0), py(w, 0), w->map.scale);
+		return;
+	}
 	double s = w->map.scale, r = (rat_double(o->r) + more) * s, x = px(w, rat_double(o->u)),
 	       y = py(w, rat_double(o->v));
 	double hx = rat_double(o->hu) * s + r, hy = rat_double(o->hv) * s + r;
@@ -212,6 +225,7 @@ static void features(drawing *w) {
 				display_paint(w->d, PEN_DIM, FILL_NONE);
 			}
 			if (feature_is_cut(f)) continue;
+			if (r->at.free) outline_corners(w->d, &r->at, &w->map);
 			double radius =
 				rat_double(rat_min(feature_reach_u(&r->at), feature_reach_v(&r->at))) * w->map.scale;
 			dim_centre_mark(w->d, px(w, rat_double(r->at.u)), py(w, rat_double(r->at.v)), radius,

@@ -127,8 +127,11 @@ display *template_drawing(arena *mem, const model *m, model_ref row) {
 		     b + 2 * AROUND - 24);
 	display_segment(d, PEN_CENTRE, x - a / 2 - AROUND + 9, y, x + a / 2 + AROUND - 9, y);
 	display_segment(d, PEN_CENTRE, x, HEAD + 9, x, HEAD + 2 * AROUND + b - 9);
+	bool free = r->opening.kind == SHAPE_OUTLINE;
+	double du = free ? rat_double(rat_sub(r->shape.off_u, r->opening.off_u)) : 0;
+	double dv = free ? rat_double(rat_sub(r->shape.off_v, r->opening.off_v)) : 0;
 	paint(d, &r->opening, x, y, PEN_OUTLINE);
-	paint(d, &r->shape, x, y, PEN_HIDDEN);
+	paint(d, &r->shape, x + du, y - dv, PEN_HIDDEN);
 	way_round(d, x, y, fmin(a, b) / 2);
 	double line = HEAD + 2 * AROUND + b;
 	dim_horizontal(d, (display_point){x - a / 2, y}, (display_point){x + a / 2, y}, line, CAP_BODY,
