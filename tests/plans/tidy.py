@@ -54,7 +54,7 @@ def said(folder, name, options):
     if p.returncode == 2:  # the options name what there is not
         return [["error", p.stderr.decode()]]
     d = json.loads(p.stderr)
-    return sorted([x["severity"], x["rule"], x["text"], x.get("help"), [n["text"] for n in x.get("notes", [])]]
+    return sorted([x["severity"], x["rule"], x["text"], x.get("help") or "", [n["text"] for n in x.get("notes", [])]]
                   for x in d["diagnostics"])
 
 
