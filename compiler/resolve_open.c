@@ -76,7 +76,8 @@ static bool positive(ctx *c, const syn_expr *e, rat *mm) {
 static bool read_shape(build *b, const syn_line *line, model_shape *s) {
 	ctx *c = b->c;
 	*s = (model_shape){.corner = rat_int(0), .at = line->at};
-	if (line_is(line, "outline")) return outline_read(c, b->own ? c->plan_in : b->def->in, line, b->m->u, b->m->v, s);
+	if (line_is(line, "outline"))
+		return outline_read(c, b->own ? c->plan_in : b->def->in, line, b->m->u, b->m->v, s);
 	if (!positive(c, line_arg(line, NULL, 0), &s->a)) return false;
 	s->b = s->a;
 	s->along = b->m->u;
@@ -371,10 +372,16 @@ static void read_ring(build *b, const syn_line *line) {
 		b->bad = true;
 		return;
 	}
-	double r = rat_double(d) / 2, turn = 2 * acos(-1.0) / (double)n;
+	double r = rat_double(d) / 2, turn = 2 * acos(-1.0) / (double)n, first = 0;
+	const syn_expr *from = line_arg(line, "from", 0);
+	if (from && !eval_si(b->c, from, DIM_ANGLE, &first)) {
+		b->bad = true;
+		return;
+	}
+	first *= acos(-1.0) / 180;
 	for (int64_t i = 0; i < n; i++) {
-		rat du = rat_from_double(r * cos(turn * (double)i), MICROMETRE_STEPS);
-		rat dv = rat_from_double(r * sin(turn * (double)i), MICROMETRE_STEPS);
+		rat du = rat_from_double(r * cos(first + turn * (double)i), MICROMETRE_STEPS);
+		rat dv = rat_from_double(r * sin(first + turn * (double)i), MICROMETRE_STEPS);
 		add_axis(b, rat_add(u, du), rat_add(v, dv));
 	}
 }

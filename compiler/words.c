@@ -238,7 +238,7 @@ static const word_rule OPENINGS_WORDS[] = {
 	{"centred", "0 on:1", ONCE, BLOCK_NONE, "centred on door"},
 	{"grid", "1 x:1 over:1 ?inset:1", ONCE, BLOCK_NONE, "grid 6 x 2 over top inset 120 mm"},
 	{"stagger", "1 ?x:1 over:1 ?inset:1", ONCE, BLOCK_NONE, "stagger 90 mm over carrier inset 60 mm"},
-	{"ring", "1 on:1 at:1", ONCE, BLOCK_NONE, "ring 6 on 150 mm at (200 mm, 300 mm)"},
+	{"ring", "1 on:1 at:1 ?from:1", ONCE, BLOCK_NONE, "ring 6 on 150 mm at (200 mm, 300 mm)"},
 	{"list", "1-*", ONCE, BLOCK_NONE, "list (100 mm, 80 mm), (200 mm, 80 mm)"},
 	{"blind", "1 from:1", ONCE, BLOCK_NONE, "blind 6 mm from front"},
 	{"seat", "1 in:1", MANY, BLOCK_NONE, "seat collar110 in shelf"},
