@@ -197,7 +197,7 @@ def waived():
             yield f"kind {kind}", s[0]["kind"] == kind
             yield "the reason is told", words in s[0]["justification"]
         return check
-    made("waived in the plan", {"a.plan": plan + 'allow no-saw because "sawn on the command line of {a} mill"\n'}, ["a.plan"], 0,
+    made("waived in the plan", {"a.plan": plan + 'allow no-saw because "sawn on the command line of a mill"\n'}, ["a.plan"], 0,
          by("inSource", "command line"))
     made("waived on the command line", {"a.plan": plan}, ["--allow", "no-saw", "a.plan"], 0, by("external", "command line"))
 
