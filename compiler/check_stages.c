@@ -16,6 +16,8 @@ const check_rule CHECK_STAGES[] = {
 	 "geometry", NULL},
 	{"outline-crossed", DIAG_ERROR, "A free outline does not cross, touch or run back along itself.", "geometry", NULL},
 	{"pattern-empty", DIAG_ERROR, "A pattern has at least one opening in its field.", "geometry", NULL},
+	{"pattern-clear", DIAG_WARNING, "A part that openings are to stay clear of takes away at least one of them.",
+	 "geometry", NULL},
 	{"opening-tool", DIAG_ERROR, "The tool that is named for an opening can make it.", "geometry", NULL},
 	{"opening-no-tool", DIAG_WARNING, "A tool of the plan makes every opening.", "geometry", NULL},
 	/* joints */

@@ -2,6 +2,7 @@
 #include <math.h>
 
 #include "compiler/context.h"
+#include "compiler/open_field.h"
 #include "compiler/outline_read.h"
 #include "runtime/base/text.h"
 
@@ -227,14 +228,11 @@ static bool read_field(build *b, const syn_line *line, const char *link, field *
 	if (inset && !eval_length(c, inset, &d)) return false;
 	if (!p) return false;
 	const axis a[2] = {b->m->u, b->m->v};
-	for (int i = 0; i < 2; i++) {
+	for (int i = 0; i < 2; i++)
 		if (!part_face_value(c, p, face_of(a[i], false), e->at, &f->lo[i]) ||
 		    !part_face_value(c, p, face_of(a[i], true), e->at, &f->hi[i]))
 			return false;
-		f->lo[i] = rat_add(f->lo[i], d);
-		f->hi[i] = rat_sub(f->hi[i], d);
-	}
-	return true;
+	return open_field_margins(c, &b->lines, a, d, f->lo, f->hi);
 }
 
 static bool empty_field(build *b, const syn_line *line, rat room, axis along) {
@@ -430,8 +428,10 @@ static void read_layout(build *b) {
 		}
 		first = line;
 		b->m->kind = WAYS[i].kind;
+		if (!open_field_only(b->c, &b->lines, line)) b->bad = true;
 		if (!b->bad) WAYS[i].read(b, line);
 	}
+	if (first && !b->bad && !open_field_leave_out(b->c, b->def, &b->lines, b->own, b->m)) b->bad = true;
 	if (first || b->lines.n < b->def->line->block.n) return;
 	diag *g = diag_error(b->c->diags, "plan-form", b->def->at, "nothing says where the openings `%s` stand",
 			     b->def->name);
