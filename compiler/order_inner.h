@@ -50,6 +50,8 @@ typedef struct order_work {
 	LIST(uint32_t) rank;  /* [ops] canonical place, smaller first */
 	LIST(uint32_t) group; /* [ops] joining group from 1; 0 for others */
 	LIST(order_link) links;
+	uint32_t *link_at; /* [link_room], a power of two: row of links from 1 by its ends, hashed; 0 is free */
+	size_t link_room;
 	LIST(model_ref) joining; /* join operations in building sequence */
 	uint32_t n_groups;
 	LIST(order_written_pair) written;
@@ -102,7 +104,7 @@ void order_links_make(order_work *w);
 bool order_sort(order_work *w);
 /* The book step an operation belongs to when nothing parts it: equal numbers go together. */
 uint32_t order_block(const order_work *w, model_ref op);
-double order_critical_minutes(const order_work *w);
+double order_critical_minutes(order_work *w);
 
 /* order_steps.c and order_words.c */
 void order_steps_make(order_work *w);

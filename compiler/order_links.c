@@ -4,16 +4,36 @@
 #include "compiler/order_inner.h"
 #include "runtime/base/text.h"
 
+/* Where the link between these two stands in the table, or would. */
+static uint32_t *link_slot(const order_work *w, model_ref before, model_ref after) {
+	uint64_t hash = ((uint64_t)before << 32 | after) * 0x9E3779B97F4A7C15u;
+	for (size_t i = (size_t)(hash >> 32);; i++) {
+		uint32_t *slot = &w->link_at[i & (w->link_room - 1)];
+		if (*slot == 0) return slot;
+		const order_link *l = &w->links.v[*slot - 1];
+		if (l->before == before && l->after == after) return slot;
+	}
+}
+
+/* Room for one more: at most half of the table is taken. */
+static void links_room(order_work *w) {
+	if (2 * (w->links.n + 1) <= w->link_room) return;
+	w->link_room = w->link_room ? 2 * w->link_room : 1024;
+	w->link_at = ARENA_MANY(w->mem, uint32_t, w->link_room);
+	for (size_t i = 0; i < w->links.n; i++)
+		*link_slot(w, w->links.v[i].before, w->links.v[i].after) = (uint32_t)(i + 1);
+}
+
 void order_link_add(order_work *w, model_ref before, model_ref after, order_bond bond, span at, const char *reason) {
 	if (before == MODEL_NONE || after == MODEL_NONE || before == after) return;
-	for (size_t i = 0; i < w->links.n; i++) {
-		order_link *l = &w->links.v[i];
-		if (l->before != before || l->after != after) continue;
-		if (bond >= l->bond) return;
-		*l = (order_link){before, after, reason, at, bond}; /* the firmer one stays */
-		return;
+	links_room(w);
+	uint32_t *slot = link_slot(w, before, after);
+	if (*slot == 0) {
+		LIST_PUSH(w->mem, &w->links, ((order_link){before, after, reason, at, bond}));
+		*slot = (uint32_t)w->links.n;
+	} else if (bond < w->links.v[*slot - 1].bond) {
+		w->links.v[*slot - 1] = (order_link){before, after, reason, at, bond}; /* the firmer one stays */
 	}
-	LIST_PUSH(w->mem, &w->links, ((order_link){before, after, reason, at, bond}));
 }
 
 static void need(order_work *w, model_ref before, model_ref after, span at, const char *reason) {

@@ -1,5 +1,6 @@
 /* Circles, the order itself, and the critical path. */
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "compiler/order_inner.h"
@@ -113,8 +114,27 @@ static bool known(const order_work *w, const uint32_t *loop, size_t n, const boo
 	return false;
 }
 
+/* Whether a circle is closed, in one pass: operations are taken away that nothing left leads to. */
+static bool any_circle(order_work *w, const fan_out *f) {
+	uint32_t *into = ARENA_MANY(w->mem, uint32_t, w->ops.n + 1),
+		 *queue = ARENA_MANY(w->mem, uint32_t, w->ops.n + 1);
+	size_t head = 0, tail = 0;
+	for (uint32_t k = 0; k < f->first[w->ops.n]; k++) into[w->links.v[f->link[k]].after]++;
+	for (size_t i = 0; i < w->ops.n; i++)
+		if (into[i] == 0) queue[tail++] = (uint32_t)i;
+	while (head < tail) {
+		uint32_t at = queue[head++];
+		for (uint32_t k = f->first[at]; k < f->first[at + 1]; k++) {
+			uint32_t to = w->links.v[f->link[k]].after;
+			if (--into[to] == 0) queue[tail++] = to;
+		}
+	}
+	return tail < w->ops.n;
+}
+
 static bool circles(order_work *w) {
 	fan_out f = spread(w, false);
+	if (!any_circle(w, &f)) return false;
 	bool *told = ARENA_MANY(w->mem, bool, w->ops.n + 1);
 	uint32_t *loop = ARENA_MANY(w->mem, uint32_t, w->ops.n + 1), *best = ARENA_MANY(w->mem, uint32_t, w->ops.n + 1);
 	bool *blamed = ARENA_MANY(w->mem, bool, w->links.n + 1);
@@ -160,6 +180,7 @@ static bool leads_to(const order_work *w, const fan_out *f, const bool *kept, mo
 /* Keeps each wish that closes no circle with what is kept before it. */
 static void grant(order_work *w) {
 	fan_out f = spread(w, true);
+	if (!any_circle(w, &f)) return; /* all are */
 	bool *kept = ARENA_MANY(w->mem, bool, w->links.n + 1), *seen = ARENA_MANY(w->mem, bool, w->ops.n + 1);
 	for (size_t i = 0; i < w->links.n; i++) kept[i] = w->links.v[i].bond != BOND_WISH;
 	for (size_t i = 0; i < w->links.n; i++) {
@@ -217,7 +238,11 @@ typedef struct sorter {
 	uint32_t *block;   /* [ops] */
 	uint32_t *waiting; /* [ops] links that come in from operations not done */
 	bool *done;
-	double *ready; /* [ops] when all before it is done and dry */
+	double *ready;	       /* [ops] when all before it is done and dry */
+	uint32_t *outside;     /* [ops] links that come in from operations of other blocks, not done */
+	uint32_t *row;	       /* [ops] number of its block, from 0 */
+	LIST(order_rows) rows; /* operations of each block, ascending */
+	bool *judged;	       /* [blocks] */
 	double now;
 	model_ref last;
 } sorter;
@@ -231,19 +256,20 @@ static bool shares_tool(const order_work *w, model_ref a, model_ref b) {
 	return false;
 }
 
-/* Ready at last in `block`: the same kind and tool first, then the canonical rank. */
-static model_ref next_in(const sorter *s, uint32_t block) {
+/* Ready at last in the block of that row: the same kind and tool first, then the canonical rank. */
+static model_ref next_in(const sorter *s, uint32_t row) {
 	const order_work *w = s->w;
 	model_ref best = MODEL_NONE;
 	int best_key = 0;
-	for (size_t i = 0; i < w->ops.n; i++) {
-		if (s->done[i] || s->block[i] != block || s->waiting[i]) continue;
+	for (size_t x = 0; x < s->rows.v[row].n; x++) {
+		model_ref i = s->rows.v[row].v[x];
+		if (s->done[i] || s->waiting[i]) continue;
 		int key = 100 * stage_of(w->ops.v[i].kind);
 		if (s->last != MODEL_NONE && w->ops.v[s->last].kind == w->ops.v[i].kind) key -= 10000;
-		if (shares_tool(w, s->last, (model_ref)i)) key -= 10;
+		if (shares_tool(w, s->last, i)) key -= 10;
 		if (best != MODEL_NONE && (key > best_key || (key == best_key && w->rank.v[i] > w->rank.v[best])))
 			continue;
-		best = (model_ref)i;
+		best = i;
 		best_key = key;
 	}
 	return best;
@@ -258,7 +284,7 @@ typedef struct block_key {
 } block_key;
 
 /* All that is left of the block of operation i. */
-static block_key judge(const sorter *s, const uint32_t *outside, size_t i) {
+static block_key judge(const sorter *s, size_t i) {
 	const order_work *w = s->w;
 	block_key k = {.block = s->block[i],
 		       .whole = true,
@@ -266,15 +292,17 @@ static block_key judge(const sorter *s, const uint32_t *outside, size_t i) {
 		       .stage = 1000,
 		       .written = MODEL_NONE,
 		       .rank = MODEL_NONE};
-	for (size_t q = 0; q < w->ops.n; q++) {
-		if (s->done[q] || s->block[q] != k.block) continue;
-		if (outside[q]) k.whole = false;
-		if (!s->waiting[q] || !outside[q]) k.wait = fmax(k.wait, s->ready[q] - s->now);
+	const order_rows *own = &s->rows.v[s->row[i]];
+	for (size_t x = 0; x < own->n; x++) {
+		model_ref q = own->v[x];
+		if (s->done[q]) continue;
+		if (s->outside[q]) k.whole = false;
+		if (!s->waiting[q] || !s->outside[q]) k.wait = fmax(k.wait, s->ready[q] - s->now);
 		int stage = stage_of(w->ops.v[q].kind);
 		if (stage < k.stage) k.stage = stage;
 		if (w->ops.v[q].written < k.written) k.written = w->ops.v[q].written;
 		if (w->rank.v[q] < k.rank) k.rank = w->rank.v[q];
-		if (!s->waiting[q] && stage <= 7 && shares_tool(w, s->last, (model_ref)q)) k.tool = 0;
+		if (!s->waiting[q] && stage <= 7 && shares_tool(w, s->last, q)) k.tool = 0;
 	}
 	return k;
 }
@@ -288,22 +316,23 @@ static bool key_before(const block_key *a, const block_key *b) {
 	return a->rank < b->rank;
 }
 
-static uint32_t choose_block(const sorter *s) {
+/* The row of the best block that has something ready. */
+static uint32_t choose_block(sorter *s) {
 	const order_work *w = s->w;
-	uint32_t *outside = ARENA_MANY(w->mem, uint32_t, w->ops.n + 1);
-	for (size_t i = 0; i < w->links.n; i++) {
-		const order_link *l = &w->links.v[i];
-		if (!s->done[l->before] && s->block[l->before] != s->block[l->after]) outside[l->after]++;
-	}
 	bool have = false;
 	block_key best = {0};
+	uint32_t chosen = 0;
+	memset(s->judged, 0, s->rows.n * sizeof *s->judged);
 	for (size_t i = 0; i < w->ops.n; i++) {
-		if (s->done[i] || s->waiting[i]) continue;
-		block_key k = judge(s, outside, i);
-		if (!have || key_before(&k, &best)) best = k;
+		if (s->done[i] || s->waiting[i] || s->judged[s->row[i]]) continue;
+		s->judged[s->row[i]] = true;
+		block_key k = judge(s, i);
+		if (have && !key_before(&k, &best)) continue;
+		best = k;
+		chosen = s->row[i];
 		have = true;
 	}
-	return best.block;
+	return chosen;
 }
 
 static void do_op(sorter *s, const fan_out *f, model_ref op) {
@@ -315,9 +344,51 @@ static void do_op(sorter *s, const fan_out *f, model_ref op) {
 	for (uint32_t k = f->first[op]; k < f->first[op + 1]; k++) {
 		model_ref to = w->links.v[f->link[k]].after;
 		s->waiting[to]--;
+		if (s->block[to] != s->block[op]) s->outside[to]--;
 		s->ready[to] = fmax(s->ready[to], s->now + o->wait_minutes);
 	}
 	LIST_PUSH(w->mem, &w->sequence, op);
+}
+
+typedef struct block_of_op {
+	uint32_t block, op;
+} block_of_op;
+
+static int compare_blocks(const void *a, const void *b) {
+	const block_of_op *x = a, *y = b;
+	if (x->block != y->block) return x->block < y->block ? -1 : 1;
+	return (x->op > y->op) - (x->op < y->op);
+}
+
+static sorter sorter_begin(order_work *w) {
+	size_t n = w->ops.n;
+	sorter s = {.w = w, .last = MODEL_NONE};
+	s.block = ARENA_MANY(w->mem, uint32_t, n + 1);
+	s.waiting = ARENA_MANY(w->mem, uint32_t, n + 1);
+	s.outside = ARENA_MANY(w->mem, uint32_t, n + 1);
+	s.row = ARENA_MANY(w->mem, uint32_t, n + 1);
+	s.done = ARENA_MANY(w->mem, bool, n + 1);
+	s.ready = ARENA_MANY(w->mem, double, n + 1);
+	block_of_op *all = ARENA_MANY(w->mem, block_of_op, n + 1);
+	for (size_t i = 0; i < n; i++) {
+		s.block[i] = order_block(w, (model_ref)i);
+		all[i] = (block_of_op){s.block[i], (uint32_t)i};
+	}
+	qsort(all, n, sizeof *all, compare_blocks);
+	model_ref *ops = ARENA_MANY(w->mem, model_ref, n + 1);
+	for (size_t i = 0; i < n; i++) {
+		ops[i] = all[i].op;
+		if (i == 0 || all[i].block != all[i - 1].block) LIST_PUSH(w->mem, &s.rows, ((order_rows){&ops[i], 0}));
+		s.rows.v[s.rows.n - 1].n++;
+		s.row[ops[i]] = (uint32_t)(s.rows.n - 1);
+	}
+	s.judged = ARENA_MANY(w->mem, bool, s.rows.n + 1);
+	for (size_t i = 0; i < w->links.n; i++) {
+		const order_link *l = &w->links.v[i];
+		s.waiting[l->after]++;
+		s.outside[l->after] += s.block[l->before] != s.block[l->after];
+	}
+	return s;
 }
 
 bool order_sort(order_work *w) {
@@ -329,32 +400,26 @@ bool order_sort(order_work *w) {
 	for (size_t i = 0; i < w->joining.n; i++)
 		if (w->rank.v[w->joining.v[i]] < base) base = w->rank.v[w->joining.v[i]];
 	for (size_t i = 0; i < w->joining.n; i++) w->rank.v[w->joining.v[i]] = base + (uint32_t)i;
-	sorter s = {.w = w, .last = MODEL_NONE};
-	s.block = ARENA_MANY(w->mem, uint32_t, w->ops.n + 1);
-	s.waiting = ARENA_MANY(w->mem, uint32_t, w->ops.n + 1);
-	s.done = ARENA_MANY(w->mem, bool, w->ops.n + 1);
-	s.ready = ARENA_MANY(w->mem, double, w->ops.n + 1);
-	for (size_t i = 0; i < w->ops.n; i++) s.block[i] = order_block(w, (model_ref)i);
-	for (size_t i = 0; i < w->links.n; i++) s.waiting[w->links.v[i].after]++;
+	sorter s = sorter_begin(w);
 	fan_out f = spread(w, true);
 	while (w->sequence.n < w->ops.n) {
-		uint32_t block = choose_block(&s);
-		for (model_ref op; (op = next_in(&s, block)) != MODEL_NONE;) do_op(&s, &f, op);
+		uint32_t row = choose_block(&s);
+		for (model_ref op; (op = next_in(&s, row)) != MODEL_NONE;) do_op(&s, &f, op);
 	}
 	w->elapsed_minutes = s.now;
 	return true;
 }
 
-double order_critical_minutes(const order_work *w) {
+double order_critical_minutes(order_work *w) {
+	fan_out f = spread(w, true);
 	double *end = ARENA_MANY(w->mem, double, w->ops.n + 1), longest = 0; /* with the wait behind it */
 	double *begin = ARENA_MANY(w->mem, double, w->ops.n + 1);
 	for (size_t i = 0; i < w->sequence.n; i++) {
 		model_ref op = w->sequence.v[i];
 		end[op] = begin[op] + w->ops.v[op].minutes + w->ops.v[op].wait_minutes;
 		longest = fmax(longest, end[op]);
-		for (size_t k = 0; k < w->links.n; k++)
-			if (w->links.v[k].before == op && begin[w->links.v[k].after] < end[op])
-				begin[w->links.v[k].after] = end[op];
+		for (uint32_t k = f.first[op]; k < f.first[op + 1]; k++)
+			begin[w->links.v[f.link[k]].after] = fmax(begin[w->links.v[f.link[k]].after], end[op]);
 	}
 	return longest;
 }

@@ -1,5 +1,6 @@
 /* The steps of the book, and the model's record of the order. */
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "compiler/order.h"
@@ -9,39 +10,78 @@
 
 enum { MOST_REASONS = 4 }; /* on each side */
 
+/* Links by the step they lead into, and by the step they lead out of. */
+typedef struct step_links {
+	uint32_t *in_from, *in, *out_from, *out;
+} step_links;
+
+static step_links links_by_step(order_work *w) {
+	size_t n = w->m->order.steps.n;
+	step_links x = {ARENA_MANY(w->mem, uint32_t, n + 2), ARENA_MANY(w->mem, uint32_t, w->links.n + 1),
+			ARENA_MANY(w->mem, uint32_t, n + 2), ARENA_MANY(w->mem, uint32_t, w->links.n + 1)};
+	for (size_t i = 0; i < w->links.n; i++) {
+		x.in_from[w->ops.v[w->links.v[i].after].step + 2]++;
+		x.out_from[w->ops.v[w->links.v[i].before].step + 2]++;
+	}
+	for (size_t i = 2; i < n + 2; i++) {
+		x.in_from[i] += x.in_from[i - 1];
+		x.out_from[i] += x.out_from[i - 1];
+	}
+	for (size_t i = 0; i < w->links.n; i++) {
+		x.in[x.in_from[w->ops.v[w->links.v[i].after].step + 1]++] = (uint32_t)i;
+		x.out[x.out_from[w->ops.v[w->links.v[i].before].step + 1]++] = (uint32_t)i;
+	}
+	return x;
+}
+
+typedef struct ranked_link {
+	model_ref from; /* step */
+	bool wish;
+	uint32_t row;
+} ranked_link;
+
+static int compare_ranked(const void *a, const void *b) {
+	const ranked_link *x = a, *y = b;
+	if (x->from != y->from) return x->from > y->from ? -1 : 1;
+	if (x->wish != y->wish) return x->wish ? 1 : -1;
+	return (x->row > y->row) - (x->row < y->row);
+}
+
 /* Why not earlier: the edges that come in, from the step that was done last backwards; of one step, what the work
  * needs and the plan writes before wishes. */
-static void earlier_reasons(order_work *w, model_step *s, model_ref row) {
-	for (model_ref from = row; from > 0 && s->reasons.n < MOST_REASONS; from--)
-		for (int wishes = 0; wishes < 2; wishes++)
-			for (size_t i = 0; i < w->links.n && s->reasons.n < MOST_REASONS; i++) {
-				const order_link *l = &w->links.v[i];
-				if ((l->bond == BOND_WISH) != (wishes == 1) || w->ops.v[l->after].step != row) continue;
-				if (w->ops.v[l->before].step != from - 1) continue;
-				bool told = false;
-				for (size_t k = 0; k < s->reasons.n; k++)
-					told = told || text_same(s->reasons.v[k], l->reason);
-				if (!told) LIST_PUSH(w->mem, &s->reasons, l->reason);
-			}
+static void earlier_reasons(order_work *w, const step_links *by, model_step *s, model_ref row) {
+	LIST(ranked_link) in = {0};
+	for (uint32_t i = by->in_from[row]; i < by->in_from[row + 1]; i++) {
+		const order_link *l = &w->links.v[by->in[i]];
+		model_ref from = w->ops.v[l->before].step;
+		if (from < row) LIST_PUSH(w->mem, &in, ((ranked_link){from, l->bond == BOND_WISH, by->in[i]}));
+	}
+	if (in.n) qsort(in.v, in.n, sizeof *in.v, compare_ranked);
+	for (size_t i = 0; i < in.n && s->reasons.n < MOST_REASONS; i++) {
+		const char *reason = w->links.v[in.v[i].row].reason;
+		bool told = false;
+		for (size_t k = 0; k < s->reasons.n; k++) told = told || text_same(s->reasons.v[k], reason);
+		if (!told) LIST_PUSH(w->mem, &s->reasons, reason);
+	}
 }
 
 /* Why not later: the edges that go out, with the first step that needs it. That the test is last goes without saying.
  */
-static void later_reasons(order_work *w, model_step *s, model_ref row) {
+static void later_reasons(order_work *w, const step_links *by, model_step *s, model_ref row) {
 	LIST(const char *) told = {0};
-	for (size_t i = 0; i < w->links.n && told.n < MOST_REASONS; i++) {
-		const order_link *l = &w->links.v[i];
+	uint32_t from = by->out_from[row], to = by->out_from[row + 1];
+	for (uint32_t i = from; i < to && told.n < MOST_REASONS; i++) {
+		const order_link *l = &w->links.v[by->out[i]];
 		model_ref step = w->ops.v[l->after].step;
 		bool grows = w->ops.v[l->before].kind == OP_JOIN && w->ops.v[l->after].kind == OP_JOIN;
-		if (w->ops.v[l->before].step != row || step == row || l->after == w->test || grows) continue;
+		if (step == row || l->after == w->test || grows) continue;
 		bool old = false;
 		for (size_t k = 0; k < told.n; k++) old = old || text_same(told.v[k], l->reason);
 		if (old) continue;
-		for (size_t k = 0; k < w->links.n; k++) { /* the same reason may lead to an earlier step */
-			const order_link *q = &w->links.v[k];
+		for (uint32_t k = from; k < to; k++) { /* the same reason may lead to an earlier step */
+			const order_link *q = &w->links.v[by->out[k]];
 			model_ref there = w->ops.v[q->after].step;
-			bool same = w->ops.v[q->before].step == row && there != row && text_same(q->reason, l->reason);
-			if (same && there < step) step = there;
+			if (there != row && there < step && text_same(q->reason, l->reason)) step = there;
 		}
 		LIST_PUSH(w->mem, &told, l->reason);
 		LIST_PUSH(w->mem, &s->reasons, arena_printf(w->mem, "before step %u: %s", step + 1, l->reason));
@@ -189,10 +229,11 @@ void order_steps_make(order_work *w) {
 		LIST_PUSH(w->mem, &s->ops, op);
 		w->ops.v[op].step = (model_ref)(r->steps.n - 1);
 	}
+	step_links by = links_by_step(w);
 	for (size_t i = 0; i < r->steps.n; i++) {
 		step_fill(w, &r->steps.v[i], stands);
-		earlier_reasons(w, &r->steps.v[i], (model_ref)i);
-		later_reasons(w, &r->steps.v[i], (model_ref)i);
+		earlier_reasons(w, &by, &r->steps.v[i], (model_ref)i);
+		later_reasons(w, &by, &r->steps.v[i], (model_ref)i);
 		r->hands_on_minutes += r->steps.v[i].minutes;
 	}
 	written_pages(w);
@@ -200,8 +241,11 @@ void order_steps_make(order_work *w) {
 
 /* ---- the record ------------------------------------------------------------------------------------- */
 
-static bool edge_before(const model_edge *a, const model_edge *b) {
-	return a->after != b->after ? a->after < b->after : a->before < b->before;
+/* No two edges have the same ends. */
+static int compare_edges(const void *a, const void *b) {
+	const model_edge *x = a, *y = b;
+	if (x->after != y->after) return x->after < y->after ? -1 : 1;
+	return (x->before > y->before) - (x->before < y->before);
 }
 
 /* What measures a sheet or makes a template handles no part yet: which parts it serves only the links had to know. */
@@ -226,10 +270,8 @@ static void record(order_work *w) {
 		const order_link *l = &w->links.v[i];
 		model_edge e = {now[l->before], now[l->after], l->reason, l->at};
 		LIST_PUSH(w->mem, &r->edges, e);
-		size_t at = r->edges.n - 1;
-		for (; at > 0 && edge_before(&e, &r->edges.v[at - 1]); at--) r->edges.v[at] = r->edges.v[at - 1];
-		r->edges.v[at] = e;
 	}
+	if (r->edges.n) qsort(r->edges.v, r->edges.n, sizeof *r->edges.v, compare_edges);
 }
 
 bool order_make(model *m, diags *d) {
