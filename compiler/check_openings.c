@@ -1,9 +1,10 @@
-/* Openings: distance from each other and from the sheet's edges, common axes, collars, edge treatment. */
+/* Openings: distance from each other and from the sheet's edges, common axes, edge treatment. */
 #include <math.h>
 #include <stdlib.h>
 
 #include "compiler/check.h"
 #include "compiler/check_limits.h"
+#include "compiler/check_seats.h"
 #include "compiler/check_util.h"
 
 /* Axes agree as printed in the drilling tables (1/1000 mm). */
@@ -306,84 +307,6 @@ static void axis_mismatch(const model *m, diags *d) {
 			compare_sheets(m, d, i, &m->patterns.v[i].sheets.v[0], &m->patterns.v[i].sheets.v[k]);
 }
 
-/* ---- collars ------------------------------------------------------------------------------- */
-
-static void collar_hole(const model *m, diags *d, const model_pattern *p, const model_sheet_of_pattern *s) {
-	const model_stock *c = &m->stocks.v[s->collar];
-	const char *sheet = m->parts.v[s->part].name;
-	rat gap = rat_sub(s->shape.a, c->outside.mm), most = check_limit(m, "collar-fit.loose");
-	bool tight = rat_sign(gap) < 0;
-	if (!tight && rat_le(gap, most)) return;
-	rat by = tight ? rat_neg(gap) : rat_sub(gap, most);
-	diag *g = tight ? diag_error(d, "collar-fit", s->collar_at, "%s is %s too large for the %s holes of %s in %s",
-				     c->name, check_length(m, d, by), check_length(m, d, s->shape.a), p->name, sheet)
-			: diag_warning(d, "collar-fit", s->collar_at,
-				       "%s sits %s loose in the %s holes of %s in %s, %s more than %s", c->name,
-				       check_length(m, d, gap), check_length(m, d, s->shape.a), p->name, sheet,
-				       check_length(m, d, by), check_length(m, d, most));
-	diag_add_note(d, g, span_known(c->outside.at) ? c->outside.at : c->at, "its outside is %s",
-		      check_length(m, d, c->outside.mm));
-	check_names_part(m, d, g, s->part);
-	diag_add_help(d, g, "a hole between %s and %s holds it", check_length(m, d, c->outside.mm),
-		      check_length(m, d, rat_add(c->outside.mm, most)));
-}
-
-/* Flanges of neighbours lie on the same face: nearest two axes against the flange. */
-static void collar_flanges(const model *m, diags *d, const model_pattern *p, const model_sheet_of_pattern *s) {
-	const model_stock *c = &m->stocks.v[s->collar];
-	rat bears = rat_half(rat_sub(c->flange.mm, s->shape.a)), least = check_limit(m, "collar-fit.bears");
-	if (rat_lt(bears, least)) {
-		diag *g = diag_warning(d, "collar-fit", s->collar_at,
-				       "the flange of %s bears on %s by %s, %s less than %s", c->name,
-				       m->parts.v[s->part].name, check_length(m, d, bears),
-				       check_length(m, d, rat_sub(least, bears)), check_length(m, d, least));
-		diag_add_note(d, g, span_known(c->flange.at) ? c->flange.at : c->at, "its flange is %s",
-			      check_length(m, d, c->flange.mm));
-		diag_add_help(d, g, "a wider flange, or a smaller hole");
-	}
-	feature_outline flange = {.hu = rat_int(0), .hv = rat_int(0), .r = rat_half(c->flange.mm)};
-	rat worst = rat_int(0);
-	uint32_t count = 0;
-	for (size_t i = 0; i < p->axes.n; i++) {
-		for (size_t k = i + 1; k < p->axes.n; k++) {
-			feature_outline a = flange, b = flange;
-			a.u = p->axes.v[i].v[p->u];
-			a.v = p->axes.v[i].v[p->v];
-			b.u = p->axes.v[k].v[p->u];
-			b.v = p->axes.v[k].v[p->v];
-			if (!feature_nearer(&a, &b, rat_int(0))) continue;
-			count++;
-			worst = rat_min(worst, feature_gap(&a, &b));
-		}
-	}
-	if (count == 0) return;
-	diag *g = diag_error(d, "collar-fit", s->collar_at, "flanges of %s overlap by %s in %s%s", c->name,
-			     check_length(m, d, rat_neg(worst)), m->parts.v[s->part].name, check_count(d, count));
-	diag_add_note(d, g, p->at, "the openings of %s", p->name);
-	diag_add_help(d, g, "set the axes %s apart or more", check_length(m, d, c->flange.mm));
-}
-
-static void collar_fit(const model *m, diags *d) {
-	for (size_t i = 0; i < m->patterns.n; i++) {
-		const model_pattern *p = &m->patterns.v[i];
-		for (size_t k = 0; k < p->sheets.n; k++) {
-			const model_sheet_of_pattern *s = &p->sheets.v[k];
-			if (s->collar == MODEL_NONE) continue;
-			const model_stock *c = &m->stocks.v[s->collar];
-			if (s->shape.kind != SHAPE_ROUND) {
-				diag *g = diag_error(d, "collar-fit", s->collar_at,
-						     "%s is round and cannot sit in the openings of %s in %s", c->name,
-						     p->name, m->parts.v[s->part].name);
-				diag_add_note(d, g, s->shape.at, "their shape is given here");
-				diag_add_help(d, g, "seat collars in round openings");
-				continue;
-			}
-			if (rat_ok(c->outside.mm)) collar_hole(m, d, p, s);
-			if (rat_ok(c->flange.mm)) collar_flanges(m, d, p, s);
-		}
-	}
-}
-
 /* ---- edge treatment -------------------------------------------------------------------------- */
 
 static void ease_thickness(const model *m, diags *d, const model_pattern *p, size_t k) {
@@ -447,8 +370,12 @@ const check_rule CHECK_OPENINGS[] = {
 	 "The openings of a pattern, as each sheet's drilling table gives them, stand on the same axes in the cabinet.",
 	 "geometry", axis_mismatch},
 	{"collar-fit", DIAG_ERROR,
-	 "A collar goes into its hole and not loosely; its flange bears all round and overlaps no other.",
-	 "common practice, no source", collar_fit},
+	 "A collar, tube or grommet fits its hole and sheet; its flange bears all round and overlaps no other; its clamp "
+	 "grips it.",
+	 "common practice, no source", check_seats_fit},
+	{"flange-room", DIAG_ERROR,
+	 "The flange of what is seated lies wholly on the sheet, clear of parts that stand there and of cuts.",
+	 "geometry", check_seats_room},
 	{"ease-fit", DIAG_ERROR, "Edge treatments fit the thickness of the sheet and the webs between openings.",
 	 "geometry", ease_fit},
 };

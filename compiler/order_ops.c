@@ -398,7 +398,9 @@ static void seat_gasket_ops(order_work *w) {
 			model_ref p = pat->sheets.v[s].part;
 			model_ref op = order_op_add(
 				w, OP_SEAT, pat->sheets.v[s].collar_at,
-				arena_printf(w->mem, "seat %zu collars in %s", pat->axes.n, name_of(w, p)));
+				arena_printf(w->mem, "seat %zu %s in %s", pat->axes.n,
+					     model_seat_word(&m->stocks.v[pat->sheets.v[s].collar], true),
+					     name_of(w, p)));
 			w->ops.v[op].pattern = w->patterns.v[i];
 			handle(w, op, p);
 		}

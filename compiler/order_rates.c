@@ -30,8 +30,10 @@ static double buy_minutes(const order_work *w) {
 			used = used || j->screw == s || j->gasket == s || j->glue_stock == s;
 		}
 		for (size_t i = 0; i < m->patterns.n; i++)
-			for (size_t k = 0; k < m->patterns.v[i].sheets.n; k++)
-				used = used || m->patterns.v[i].sheets.v[k].collar == s;
+			for (size_t k = 0; k < m->patterns.v[i].sheets.n; k++) {
+				const model_sheet_of_pattern *x = &m->patterns.v[i].sheets.v[k];
+				used = used || x->collar == s || (x->clamped && x->clamp == s);
+			}
 		for (size_t i = 0; i < m->air.branches.n; i++) used = used || m->air.branches.v[i].stock == s;
 		if (used) n += 1;
 	}

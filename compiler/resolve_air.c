@@ -200,7 +200,8 @@ static bool make_tubes(ctx *c, air_def *d, model_branch *b) {
 	b->count = (uint32_t)c->m->patterns.v[p->row].axes.n;
 	if (diameter) return length_of(c, diameter, &b->hole_m);
 	/* A tube is drawn over the collar that it hangs from; without one it has the hole's size. */
-	rat mm = sheet->collar != MODEL_NONE ? c->m->stocks.v[sheet->collar].outside.mm : sheet->shape.a;
+	const model_stock *on = sheet->collar != MODEL_NONE ? &c->m->stocks.v[sheet->collar] : NULL;
+	rat mm = on && on->kind != STOCK_GROMMET ? on->outside.mm : sheet->shape.a;
 	b->hole_m = rat_double(mm) / 1000;
 	return true;
 }

@@ -488,11 +488,25 @@ static void read_ease(build *b, const syn_line *line) {
 }
 
 static void read_seat(build *b, const syn_line *line) {
-	stock_def *s = eval_stock(b->c, line_arg(line, NULL, 0), 1u << STOCK_COLLAR, "a collar");
+	enum { SEATED = 1u << STOCK_COLLAR | 1u << STOCK_PIPE | 1u << STOCK_GROMMET };
+	stock_def *s = eval_stock(b->c, line_arg(line, NULL, 0), SEATED, "a collar, a pipe or a grommet");
 	model_sheet_of_pattern *sheet = named_sheet(b, line_arg(line, "in", 0));
+	const syn_expr *with = line_arg(line, "with", 0);
+	stock_def *clamp = with ? eval_stock(b->c, with, 1u << STOCK_CLAMP, "a clamp") : NULL;
 	if (!s || !sheet) return;
 	sheet->collar = s->row;
 	sheet->collar_at = line_arg(line, NULL, 0)->at;
+	if (!clamp) return;
+	if (b->c->m->stocks.v[s->row].kind == STOCK_GROMMET) {
+		diag *g = diag_error(b->c->diags, "plan-value", with->at, "no clamp goes round the grommet `%s`",
+				     s->name);
+		diag_add_note(b->c->diags, g, s->at, "`%s` is declared here", s->name);
+		diag_add_help(b->c->diags, g, "seat a collar or a pipe with a clamp, or take `with` away");
+		return;
+	}
+	sheet->clamped = true;
+	sheet->clamp = clamp->row;
+	sheet->clamp_at = with->at;
 }
 
 static void pattern_resolve(ctx *c, pattern_def *def) {

@@ -9,6 +9,7 @@ static const block_kind BLOCK_OF_KIND[STOCK_KINDS] = {
 	[STOCK_SCREW] = BLOCK_SCREW,   [STOCK_COLLAR] = BLOCK_COLLAR, [STOCK_MEDIA] = BLOCK_MEDIA,
 	[STOCK_FILTER] = BLOCK_FILTER, [STOCK_FAN] = BLOCK_FAN,	      [STOCK_ITEM] = BLOCK_ITEM,
 	[STOCK_GASKET] = BLOCK_GASKET, [STOCK_FINISH] = BLOCK_FINISH,
+	[STOCK_GROMMET] = BLOCK_GROMMET, [STOCK_CLAMP] = BLOCK_CLAMP,
 };
 
 static const syn_expr *nth_arg(const syn_line *line, size_t nth) {
@@ -218,7 +219,9 @@ static void clear_values(model_stock *s) {
 				   &s->thick,	   &s->thick_plus, &s->thick_minus,  &s->trim,	     &s->diameter,
 				   &s->length,	   &s->pilot,	   &s->clearance,    &s->sink,	     &s->outside,
 				   &s->bore,	   &s->flange,	   &s->flange_thick, &s->inlet,	     &s->swivel,
-				   &s->pilot_soft, &s->pressed,	   &s->tape_width,   &s->wall,	     &s->roll};
+				   &s->pilot_soft, &s->pressed,	   &s->tape_width,   &s->wall,	     &s->roll,
+				   &s->fits[0],	   &s->fits[1],	   &s->takes[0],     &s->takes[1],    &s->grips[0],
+				   &s->grips[1]};
 	for (size_t i = 0; i < sizeof lengths / sizeof *lengths; i++)
 		*lengths[i] = (model_length){.mm = rat_poison(), .at = span_none()};
 	model_value *values[] = {&s->density_kg_m3,	&s->mass_kg,	&s->media_r1_pa_s_m,
@@ -261,6 +264,28 @@ static void resolve_gasket(ctx *c, const line_list *good, model_stock *s) {
 	s->pressed.mm = rat_poison();
 }
 
+/* `word LEAST to MOST`; below nothing only where that makes sense. */
+static void set_span(ctx *c, const line_list *good, const char *word, bool below_too, model_length out[2]) {
+	const syn_line *line = lines_find(good, word);
+	if (!line) return;
+	const syn_expr *e[2] = {line_arg(line, NULL, 0), line_arg(line, "to", 0)};
+	rat mm[2];
+	bool good_one = eval_length(c, e[0], &mm[0]);
+	if (!eval_length(c, e[1], &mm[1]) || !good_one) return;
+	if (!below_too && rat_sign(mm[0]) <= 0) {
+		diag_error(c->diags, "plan-value", e[0]->at, "`%s` must be more than nothing", word);
+		return;
+	}
+	if (rat_lt(mm[1], mm[0])) {
+		diag *g = diag_error(c->diags, "plan-value", e[1]->at, "`%s` ends %s below its beginning", word,
+				     quant_show_length(c->mem, rat_sub(mm[0], mm[1]), c->m->measures, false));
+		diag_add_note(c->diags, g, e[0]->at, "it begins here");
+		diag_add_help(c->diags, g, "write the smaller length first");
+		return;
+	}
+	for (int i = 0; i < 2; i++) out[i] = (model_length){.mm = mm[i], .at = e[i]->at};
+}
+
 static void resolve_pipe(ctx *c, const stock_def *def, const line_list *good, model_stock *s) {
 	need(c, def, good, "outside", "its diameter: outside 110 mm");
 	need(c, def, good, "length", "as it is sold: length 3000 mm");
@@ -268,13 +293,18 @@ static void resolve_pipe(ctx *c, const stock_def *def, const line_list *good, mo
 	set_length(c, good, "wall", 0, false, &s->wall);
 	set_length(c, good, "length", 0, false, &s->size[0]);
 	set_length(c, good, "trim", 0, true, &s->trim);
+	set_span(c, good, "fits", true, s->fits);
 	set_value(c, good, "density", DIM_DENSITY, &s->density_kg_m3);
 	const syn_line *rough = lines_find(good, "roughness");
 	rat mm;
 	if (rough && eval_length(c, line_arg(rough, NULL, 0), &mm))
 		s->roughness_m = (model_value){.v = rat_double(mm) / 1000, .at = rough->at};
-	if (!rat_ok(s->wall.mm) || !rat_ok(s->outside.mm) || rat_lt(rat_mul(s->wall.mm, rat_int(2)), s->outside.mm))
+	if (!rat_ok(s->wall.mm) || !rat_ok(s->outside.mm)) return;
+	rat bore = rat_sub(s->outside.mm, rat_mul(s->wall.mm, rat_int(2)));
+	if (rat_sign(bore) > 0) {
+		s->bore = (model_length){.mm = bore, .at = s->wall.at}; /* what the air has when it is seated */
 		return;
+	}
 	diag *g = diag_error(c->diags, "plan-value", s->wall.at, "two walls of this leave no bore in `%s`", def->name);
 	diag_add_note(c->diags, g, s->outside.at, "its outside is this");
 	diag_add_help(c->diags, g, "leave `wall` out for a round bar that is solid");
@@ -289,6 +319,18 @@ static void resolve_collar(ctx *c, const stock_def *def, const line_list *good, 
 	set_length(c, good, "flange", 0, false, &s->flange);
 	set_length(c, good, "flange_thick", 0, false, &s->flange_thick);
 	set_length(c, good, "length", 0, false, &s->length);
+	set_span(c, good, "fits", true, s->fits);
+}
+
+static void resolve_grommet(ctx *c, const stock_def *def, const line_list *good, model_stock *s) {
+	need(c, def, good, "outside", "the diameter of its groove: outside 60 mm");
+	need(c, def, good, "bore", "the diameter that is left open: bore 50 mm");
+	need(c, def, good, "takes", "how thick the sheet may be that it is put into: takes 17 mm to 19 mm");
+	set_length(c, good, "outside", 0, false, &s->outside);
+	set_length(c, good, "bore", 0, false, &s->bore);
+	set_length(c, good, "flange", 0, false, &s->flange);
+	set_span(c, good, "takes", false, s->takes);
+	set_span(c, good, "fits", true, s->fits);
 }
 
 /* `wood soft`: which pilot its screws take. */
@@ -350,6 +392,13 @@ static void resolve_one(ctx *c, const stock_def *def) {
 		break;
 	case STOCK_COLLAR:
 		resolve_collar(c, def, &good, s);
+		break;
+	case STOCK_GROMMET:
+		resolve_grommet(c, def, &good, s);
+		break;
+	case STOCK_CLAMP:
+		need(c, def, &good, "grips", "the diameters that it closes round: grips 100 mm to 115 mm");
+		set_span(c, &good, "grips", false, s->grips);
 		break;
 	case STOCK_GASKET:
 		resolve_gasket(c, &good, s);

@@ -64,20 +64,22 @@ static void buy_screws(model *m, model_ref stock) {
 			 plural(joints)));
 }
 
-static void buy_collars(model *m, model_ref stock) {
-	uint64_t collars = 0;
+/* What is seated in openings, and the clamps round it. */
+static void buy_seated(model *m, model_ref stock) {
+	uint64_t pieces = 0;
 	const char *reason = NULL;
 	for (size_t i = 0; i < m->patterns.n; i++) {
 		const model_pattern *p = &m->patterns.v[i];
 		for (size_t k = 0; k < p->sheets.n; k++) {
-			if (p->sheets.v[k].collar != stock) continue;
-			collars += p->axes.n;
+			const model_sheet_of_pattern *s = &p->sheets.v[k];
+			if (s->collar != stock && !(s->clamped && s->clamp == stock)) continue;
+			pieces += p->axes.n;
 			const char *one = arena_printf(m->mem, "%zu in %s of %s", p->axes.n, p->name,
 						       m->parts.v[p->sheets.v[k].part].name);
 			reason = reason ? arena_printf(m->mem, "%s, %s", reason, one) : one;
 		}
 	}
-	if (collars) add(m, stock, (double)collars, (double)collars, "piece", reason);
+	if (pieces) add(m, stock, (double)pieces, (double)pieces, "piece", reason);
 }
 
 static void append(model *m, const char **reason, uint64_t n, const char *what) {
@@ -249,7 +251,9 @@ void shopping_make(model *m) {
 			buy_screws(m, i);
 			break;
 		case STOCK_COLLAR:
-			buy_collars(m, i);
+		case STOCK_GROMMET:
+		case STOCK_CLAMP:
+			buy_seated(m, i);
 			break;
 		case STOCK_MEDIA:
 			buy_media(m, i);

@@ -67,6 +67,15 @@ static const member_place COLLAR[] = {
 	{"flange", "flange", NULL, 0, LENGTH},	 {"flange_thick", "flange_thick", NULL, 0, LENGTH},
 	{"length", "length", NULL, 0, LENGTH},
 };
+static const member_place GROMMET[] = {
+	{"outside", "outside", NULL, 0, LENGTH},
+	{"bore", "bore", NULL, 0, LENGTH},
+	{"flange", "flange", NULL, 0, LENGTH},
+};
+static const member_place CLAMP[] = {
+	{"grips_least", "grips", NULL, 0, LENGTH},
+	{"grips_most", "grips", "to", 0, LENGTH},
+};
 static const member_place MEDIA[] = {
 	{"roll", "roll", NULL, 0, LENGTH},
 	{"resistance", "resistance", NULL, 0, {-2, 1, -1, 0, 0, 0}},
@@ -107,6 +116,10 @@ static const member_place *members_of(model_stock_kind kind, size_t *n) {
 		GIVE(SCREW);
 	case STOCK_COLLAR:
 		GIVE(COLLAR);
+	case STOCK_GROMMET:
+		GIVE(GROMMET);
+	case STOCK_CLAMP:
+		GIVE(CLAMP);
 	case STOCK_MEDIA:
 		GIVE(MEDIA);
 	case STOCK_FILTER:

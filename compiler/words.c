@@ -96,6 +96,7 @@ static const word_rule PIPE_WORDS[] = {
 	{"trim", "1", ONCE, BLOCK_NONE, "trim 10 mm"},
 	{"density", "1", ONCE, BLOCK_NONE, "density 1400 kg/m3"},
 	{"roughness", "1", ONCE, BLOCK_NONE, "roughness 0.02 mm"},
+	{"fits", "1 to:1", ONCE, BLOCK_NONE, "fits 0.2 mm to 0.8 mm"},
 };
 static const word_rule SCREW_WORDS[] = {
 	COMMON_STOCK,
@@ -114,6 +115,19 @@ static const word_rule COLLAR_WORDS[] = {
 	{"flange", "1", ONCE, BLOCK_NONE, "flange 130 mm"},
 	{"flange_thick", "1", ONCE, BLOCK_NONE, "flange_thick 3 mm"},
 	{"length", "1", ONCE, BLOCK_NONE, "length 40 mm"},
+	{"fits", "1 to:1", ONCE, BLOCK_NONE, "fits 0.2 mm to 0.8 mm"},
+};
+static const word_rule GROMMET_WORDS[] = {
+	COMMON_STOCK,
+	{"outside", "1", ONCE, BLOCK_NONE, "outside 60 mm"},
+	{"bore", "1", ONCE, BLOCK_NONE, "bore 50 mm"},
+	{"flange", "1", ONCE, BLOCK_NONE, "flange 72 mm"},
+	{"takes", "1 to:1", ONCE, BLOCK_NONE, "takes 17 mm to 19 mm"},
+	{"fits", "1 to:1", ONCE, BLOCK_NONE, "fits 0.2 mm to 0.8 mm"},
+};
+static const word_rule CLAMP_WORDS[] = {
+	COMMON_STOCK,
+	{"grips", "1 to:1", ONCE, BLOCK_NONE, "grips 100 mm to 115 mm"},
 };
 static const word_rule MEDIA_WORDS[] = {
 	COMMON_STOCK,
@@ -244,7 +258,7 @@ static const word_rule OPENINGS_WORDS[] = {
 	{"clear", "0 of:1-* ?by:1", MANY, BLOCK_NONE, "clear of ribs by 10 mm"},
 	{"without", "1-*", ONCE, BLOCK_NONE, "without 3, 17"},
 	{"blind", "1 from:1", ONCE, BLOCK_NONE, "blind 6 mm from front"},
-	{"seat", "1 in:1", MANY, BLOCK_NONE, "seat collar110 in shelf"},
+	{"seat", "1 in:1 ?with:1", MANY, BLOCK_NONE, "seat collar110 in shelf"},
 	{"ease", "1 on:1-*", MANY, BLOCK_NONE, "ease 3 mm on baffle.front"},
 	{"chamfer", "1 on:1-*", MANY, BLOCK_NONE, "chamfer 2 mm on baffle.front"},
 	{"made", "0 by:1", ONCE, BLOCK_NONE, "made by router1"},
@@ -332,6 +346,8 @@ static const struct {
 	[BLOCK_PIPE] = TABLE(PIPE_WORDS, "stock of kind pipe"),
 	[BLOCK_SCREW] = TABLE(SCREW_WORDS, "stock of kind screw"),
 	[BLOCK_COLLAR] = TABLE(COLLAR_WORDS, "stock of kind collar"),
+	[BLOCK_GROMMET] = TABLE(GROMMET_WORDS, "stock of kind grommet"),
+	[BLOCK_CLAMP] = TABLE(CLAMP_WORDS, "stock of kind clamp"),
 	[BLOCK_MEDIA] = TABLE(MEDIA_WORDS, "stock of kind media"),
 	[BLOCK_FILTER] = TABLE(FILTER_WORDS, "stock of kind filter"),
 	[BLOCK_FAN] = TABLE(FAN_WORDS, "stock of kind fan"),

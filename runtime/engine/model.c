@@ -153,3 +153,14 @@ bool model_space_in_stream(const model *m, model_ref space) {
 		if (m->air.branches.v[i].runs_on && m->air.branches.v[i].to == space) return true;
 	return false;
 }
+
+const char *model_seat_word(const model_stock *s, bool several) {
+	switch (s->kind) {
+	case STOCK_PIPE:
+		return several ? "tubes" : "tube";
+	case STOCK_GROMMET:
+		return several ? "grommets" : "grommet";
+	default:
+		return several ? "collars" : "collar";
+	}
+}

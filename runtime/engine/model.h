@@ -62,6 +62,8 @@ typedef struct model_let {	 /* a named value of the plan, for plan.json and the 
 	X(PIPE, "pipe", "pipe or round bar")                                                                           \
 	X(SCREW, "screw", "screw")                                                                                     \
 	X(COLLAR, "collar", "collar")                                                                                  \
+	X(GROMMET, "grommet", "grommet")                                                                               \
+	X(CLAMP, "clamp", "clamp")                                                                                     \
 	X(MEDIA, "media", "filter media")                                                                              \
 	X(FILTER, "filter", "filter unit")                                                                             \
 	X(FAN, "fan", "fan")                                                                                           \
@@ -131,6 +133,9 @@ typedef struct model_stock {
 	model_value roughness_m;
 	/* collars: outside goes into the hole, flange lies on the face, bore lets the air through */
 	model_length outside, bore, flange, flange_thick;
+	/* what is seated: how much wider the hole may be, least and most, or poison; grommets: outside is that of the
+	 * groove, takes is how thick the sheet may be; clamps: diameters that they grip */
+	model_length fits[2], takes[2], grips[2];
 	/* media: clean resistance dp = r1 v + r2 v^2; cake by the drag model dp = drag w v */
 	model_value media_r1_pa_s_m, media_r2_pa_s2_m2, drag_per_s, dirty_load_kg_m2;
 	model_length roll; /* width of the roll that it is cut from: then its price is for a metre of it */
@@ -256,8 +261,11 @@ typedef struct model_sheet_of_pattern {
 	rat depth; /* when blind, from `face` */
 	span depth_at;
 	face face;
-	model_ref collar; /* stock seated in each opening, or NONE */
+	model_ref collar; /* stock seated in each opening (collar, pipe, grommet), or NONE */
 	span collar_at;
+	bool clamped; /* each with a clamp round it */
+	model_ref clamp; /* its stock, when clamped */
+	span clamp_at;
 	span at; /* the sheet's name in the plan */
 } model_sheet_of_pattern;
 
@@ -787,6 +795,8 @@ static inline bool model_by_length(model_stock_kind k) { return k == STOCK_BAR |
 rat model_pipe_bore(const model_stock *s);
 /* Is it a hollow pipe that runs along that axis, and so open to what comes that way? */
 bool model_pipe_along(const model *m, const model_part *p, axis along);
+/* What is seated in an opening, as a step says it: "collar", "collars", "tube", "grommet". */
+const char *model_seat_word(const model_stock *s, bool several);
 /* Is it made of sheet, bar or pipe (and so cut, drilled and drawn)? */
 bool model_part_made(const model *m, const model_part *p);
 #endif

@@ -245,7 +245,8 @@ static const char *const BUY_GROUP[STOCK_KINDS] = {
 	[STOCK_COLLAR] = "Collars",	     [STOCK_MEDIA] = "Filter media",
 	[STOCK_FILTER] = "Filter units",     [STOCK_FAN] = "Fans",
 	[STOCK_ITEM] = "Other bought items", [STOCK_GASKET] = "Gaskets",
-	[STOCK_FINISH] = "Glue and finish",
+	[STOCK_FINISH] = "Glue and finish",  [STOCK_GROMMET] = "Grommets",
+	[STOCK_CLAMP] = "Clamps",
 };
 
 static void shopping_group(book *b, book_cells *c, int kind) {

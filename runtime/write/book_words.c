@@ -349,6 +349,20 @@ static void say_join(book *b, const model_op *o, said_list *l) {
 	say(b, l, t.v);
 }
 
+static const char *seated(book *b, const model_pattern *p, const model_sheet_of_pattern *s) {
+	const model_stock *c = &b->m->stocks.v[s->collar];
+	textbuf t = textbuf_begin(b->mem);
+	textbuf_printf(&t, "Seat %zu %s (%s) in %s", p->axes.n, model_seat_word(c, p->axes.n != 1),
+		       book_stock_label(b, s->collar), part_word(b, s->part));
+	if (c->kind == STOCK_COLLAR) textbuf_printf(&t, ", flange on the %s face", FACE_NAME[s->face]);
+	textbuf_add(&t, c->kind == STOCK_GROMMET ? ", the rim of the hole in the groove all round."
+						 : ", each pressed home.");
+	if (s->clamped)
+		textbuf_printf(&t, " Put a clamp (%s) round %s.", book_stock_label(b, s->clamp),
+			       p->axes.n == 1 ? "it" : "each");
+	return t.v;
+}
+
 static void say_seat(book *b, const model_op *o, said_list *l) {
 	const model *m = b->m;
 	if (o->pattern >= m->patterns.n) return;
@@ -356,10 +370,7 @@ static void say_seat(book *b, const model_op *o, said_list *l) {
 	for (size_t i = 0; i < p->sheets.n; i++)
 		if (p->sheets.v[i].collar < m->stocks.n && handles(o, p->sheets.v[i].part))
 			say(b, l,
-			    arena_printf(b->mem, "Seat %zu %s (%s) in %s, flange on the %s face, each pressed home.",
-					 p->axes.n, p->axes.n == 1 ? "collar" : "collars",
-					 book_stock_label(b, p->sheets.v[i].collar), part_word(b, p->sheets.v[i].part),
-					 FACE_NAME[p->sheets.v[i].face]));
+			    seated(b, p, &p->sheets.v[i]));
 }
 
 static void say_door(book *b, const model_op *o, said_list *l) {

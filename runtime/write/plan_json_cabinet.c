@@ -47,6 +47,12 @@ static void put_stock_lengths(json_t *o, const model_stock *s) {
 	put_length(o, "bore", s->bore);
 	put_length(o, "flange", s->flange);
 	put_length(o, "flange_thick", s->flange_thick);
+	put_length(o, "fits_least", s->fits[0]);
+	put_length(o, "fits_most", s->fits[1]);
+	put_length(o, "takes_least", s->takes[0]);
+	put_length(o, "takes_most", s->takes[1]);
+	put_length(o, "grips_least", s->grips[0]);
+	put_length(o, "grips_most", s->grips[1]);
 	put_length(o, "inlet", s->inlet);
 	put_length(o, "swivel", s->swivel);
 }
@@ -197,6 +203,7 @@ static json_t *pattern_sheets(const model *m, const model_pattern *p) {
 		json_util_put(o, "face", json_util_text(FACE_NAME[s->face]));
 		json_util_put(o, "blind_depth", s->blind ? json_util_length(s->depth) : json_null());
 		json_util_put(o, "collar", plan_json_stock(m, s->collar));
+		if (s->clamped) json_util_put(o, "clamp", plan_json_stock(m, s->clamp));
 		json_util_put(o, "at", json_util_span(m->sources, s->at));
 		json_util_add(a, o);
 	}
