@@ -65,11 +65,12 @@ static void seat_hole(const model *m, diags *d, const seat *x) {
 				 check_length(m, d, gap), check_length(m, d, hole), x->p->name, sheet,
 				 check_length(m, d, by), check_length(m, d, most));
 	diag_add_note(d, g, said_at(&c->outside, c), "its outside is %s", check_length(m, d, c->outside.mm));
-	if (said) diag_add_note(d, g, c->fits[tight ? 0 : 1].at, "how it fits is said here");
-	if (tool) diag_add_note(d, g, span_known(tool->diameter.at) ? tool->diameter.at : tool->at, "%s cuts %s", tool->name, check_length(m, d, hole));
+	if (said) diag_add_note(d, g, said_at(&c->fits[tight ? 0 : 1], c), "how it fits is said here");
+	if (tool)
+		diag_add_note(d, g, span_known(tool->diameter.at) ? tool->diameter.at : tool->at, "%s cuts %s",
+			      tool->name, check_length(m, d, hole));
 	check_names_part(m, d, g, x->s->part);
-	diag_add_help(d, g, "a hole between %s and %s holds it",
-		      check_length(m, d, rat_add(c->outside.mm, least)),
+	diag_add_help(d, g, "a hole between %s and %s holds it", check_length(m, d, rat_add(c->outside.mm, least)),
 		      check_length(m, d, rat_add(c->outside.mm, most)));
 }
 
@@ -83,7 +84,7 @@ static void seat_sheet(const model *m, diags *d, const seat *x) {
 			     check_length(m, d, thick),
 			     check_length(m, d, thin ? rat_sub(t[0].mm, thick) : rat_sub(thick, t[1].mm)),
 			     thin ? "less" : "more", x->c->name);
-	diag_add_note(d, g, t[thin ? 0 : 1].at, "what it takes is said here");
+	diag_add_note(d, g, said_at(&t[thin ? 0 : 1], x->c), "what it takes is said here");
 	check_names_part(m, d, g, x->s->part);
 	diag_add_help(d, g, "it takes sheets between %s and %s", check_length(m, d, t[0].mm),
 		      check_length(m, d, t[1].mm));
@@ -98,7 +99,7 @@ static void seat_clamp(const model *m, diags *d, const seat *x) {
 	rat by = small ? rat_sub(k->grips[0].mm, round) : rat_sub(round, k->grips[1].mm);
 	diag *g = diag_error(d, "collar-fit", x->s->clamp_at, "%s does not grip %s, which is %s too %s for it", k->name,
 			     x->c->name, check_length(m, d, by), small ? "small" : "large");
-	diag_add_note(d, g, k->grips[small ? 0 : 1].at, "%s grips %s to %s", k->name,
+	diag_add_note(d, g, said_at(&k->grips[small ? 0 : 1], k), "%s grips %s to %s", k->name,
 		      check_length(m, d, k->grips[0].mm), check_length(m, d, k->grips[1].mm));
 	diag_add_note(d, g, said_at(&x->c->outside, x->c), "the outside of %s is %s", x->c->name,
 		      check_length(m, d, round));
@@ -243,8 +244,8 @@ static void room_one(const model *m, diags *d, const seat *x) {
 		n = nearest(x, &fr, level, &o);
 		if (!n.count) continue;
 		const char *what = check_feature(m, d, f);
-		diag *g = report(m, d, x, n, arena_printf(d->mem, "reaches over the %s by", what));
-		diag_add_note(d, g, check_feature_at(m, f), "the %s comes from here", what);
+		diag *g = report(m, d, x, n, arena_printf(d->mem, "reaches over %s by", what));
+		diag_add_note(d, g, check_feature_at(m, f), "%s comes from here", what);
 		diag_add_help(d, g, "set the axes %s away from it", check_length(m, d, rat_neg(n.gap)));
 	}
 }

@@ -399,7 +399,7 @@ static void seat_gasket_ops(order_work *w) {
 			model_ref op = order_op_add(
 				w, OP_SEAT, pat->sheets.v[s].collar_at,
 				arena_printf(w->mem, "seat %zu %s in %s", pat->axes.n,
-					     model_seat_word(&m->stocks.v[pat->sheets.v[s].collar], true),
+					     model_seat_word(&m->stocks.v[pat->sheets.v[s].collar], pat->axes.n != 1),
 					     name_of(w, p)));
 			w->ops.v[op].pattern = w->patterns.v[i];
 			handle(w, op, p);

@@ -8,8 +8,8 @@ static const block_kind BLOCK_OF_KIND[STOCK_KINDS] = {
 	[STOCK_SHEET] = BLOCK_SHEET,   [STOCK_BAR] = BLOCK_BAR,	      [STOCK_PIPE] = BLOCK_PIPE,
 	[STOCK_SCREW] = BLOCK_SCREW,   [STOCK_COLLAR] = BLOCK_COLLAR, [STOCK_MEDIA] = BLOCK_MEDIA,
 	[STOCK_FILTER] = BLOCK_FILTER, [STOCK_FAN] = BLOCK_FAN,	      [STOCK_ITEM] = BLOCK_ITEM,
-	[STOCK_GASKET] = BLOCK_GASKET, [STOCK_FINISH] = BLOCK_FINISH,
-	[STOCK_GROMMET] = BLOCK_GROMMET, [STOCK_CLAMP] = BLOCK_CLAMP,
+	[STOCK_GASKET] = BLOCK_GASKET, [STOCK_FINISH] = BLOCK_FINISH, [STOCK_GROMMET] = BLOCK_GROMMET,
+	[STOCK_CLAMP] = BLOCK_CLAMP,
 };
 
 static const syn_expr *nth_arg(const syn_line *line, size_t nth) {
@@ -220,7 +220,7 @@ static void clear_values(model_stock *s) {
 				   &s->length,	   &s->pilot,	   &s->clearance,    &s->sink,	     &s->outside,
 				   &s->bore,	   &s->flange,	   &s->flange_thick, &s->inlet,	     &s->swivel,
 				   &s->pilot_soft, &s->pressed,	   &s->tape_width,   &s->wall,	     &s->roll,
-				   &s->fits[0],	   &s->fits[1],	   &s->takes[0],     &s->takes[1],    &s->grips[0],
+				   &s->fits[0],	   &s->fits[1],	   &s->takes[0],     &s->takes[1],   &s->grips[0],
 				   &s->grips[1]};
 	for (size_t i = 0; i < sizeof lengths / sizeof *lengths; i++)
 		*lengths[i] = (model_length){.mm = rat_poison(), .at = span_none()};

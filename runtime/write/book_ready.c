@@ -240,12 +240,18 @@ static const char *to_buy(book *b, const model_buy *x) {
 }
 
 static const char *const BUY_GROUP[STOCK_KINDS] = {
-	[STOCK_SHEET] = "Sheet goods",	     [STOCK_BAR] = "Bars and boards",
-	[STOCK_PIPE] = "Pipe and round bar", [STOCK_SCREW] = "Screws",
-	[STOCK_COLLAR] = "Collars",	     [STOCK_MEDIA] = "Filter media",
-	[STOCK_FILTER] = "Filter units",     [STOCK_FAN] = "Fans",
-	[STOCK_ITEM] = "Other bought items", [STOCK_GASKET] = "Gaskets",
-	[STOCK_FINISH] = "Glue and finish",  [STOCK_GROMMET] = "Grommets",
+	[STOCK_SHEET] = "Sheet goods",
+	[STOCK_BAR] = "Bars and boards",
+	[STOCK_PIPE] = "Pipe and round bar",
+	[STOCK_SCREW] = "Screws",
+	[STOCK_COLLAR] = "Collars",
+	[STOCK_MEDIA] = "Filter media",
+	[STOCK_FILTER] = "Filter units",
+	[STOCK_FAN] = "Fans",
+	[STOCK_ITEM] = "Other bought items",
+	[STOCK_GASKET] = "Gaskets",
+	[STOCK_FINISH] = "Glue and finish",
+	[STOCK_GROMMET] = "Grommets",
 	[STOCK_CLAMP] = "Clamps",
 };
 
@@ -396,9 +402,10 @@ static void thickness_form(book *b) {
 }
 
 static void groove_widths(book *b) {
-	static const sheetform_column COLUMNS[] = {{"Dado, rabbet, groove", -3, ALIGN_LEFT},	{"adds", 20, ALIGN_RIGHT},
-						   {"thinnest sheet", 26, ALIGN_RIGHT}, {"as planned", 24, ALIGN_RIGHT},
-						   {"thickest sheet", 26, ALIGN_RIGHT}, {"yours", 24, ALIGN_LEFT}};
+	static const sheetform_column COLUMNS[] = {
+		{"Dado, rabbet, groove", -3, ALIGN_LEFT}, {"adds", 20, ALIGN_RIGHT},
+		{"thinnest sheet", 26, ALIGN_RIGHT},	  {"as planned", 24, ALIGN_RIGHT},
+		{"thickest sheet", 26, ALIGN_RIGHT},	  {"yours", 24, ALIGN_LEFT}};
 	const model *m = b->m;
 	book_cells c = {.columns = 6};
 	for (size_t i = 0; i < m->joints.n; i++) {

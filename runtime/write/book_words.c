@@ -369,8 +369,7 @@ static void say_seat(book *b, const model_op *o, said_list *l) {
 	const model_pattern *p = &m->patterns.v[o->pattern];
 	for (size_t i = 0; i < p->sheets.n; i++)
 		if (p->sheets.v[i].collar < m->stocks.n && handles(o, p->sheets.v[i].part))
-			say(b, l,
-			    seated(b, p, &p->sheets.v[i]));
+			say(b, l, seated(b, p, &p->sheets.v[i]));
 }
 
 static void say_door(book *b, const model_op *o, said_list *l) {

@@ -79,6 +79,27 @@ static void flange_make(model *m) { m->stocks.v[FIX_COLLAR].flange = fix_length(
 static void flange_mend(model *m) { m->stocks.v[FIX_COLLAR].flange = fix_length(72); }
 static void flanges_make(model *m) { m->stocks.v[FIX_COLLAR].flange = fix_length(163); }
 static void flanges_mend(model *m) { m->stocks.v[FIX_COLLAR].flange = fix_length(160); }
+static void room_make(model *m) { m->stocks.v[FIX_COLLAR].flange = fix_length(242); }
+static void room_mend(model *m) { m->stocks.v[FIX_COLLAR].flange = fix_length(240); }
+static void fits(model *m, double least, double most) {
+	m->stocks.v[FIX_COLLAR].fits[0] = fix_length(least);
+	m->stocks.v[FIX_COLLAR].fits[1] = fix_length(most);
+}
+static void fits_make(model *m) { fits(m, 0.7, 1.2); }
+static void fits_mend(model *m) { fits(m, 0.5, 1.2); }
+static void fits_loose_make(model *m) { fits(m, 0.1, 0.3); }
+static void fits_loose_mend(model *m) { fits(m, 0.1, 0.5); }
+static void clamp(model *m, double least, double most) {
+	model_stock *band = fix_stock(m, STOCK_CLAMP, "band");
+	band->grips[0] = fix_length(least);
+	band->grips[1] = fix_length(most);
+	model_sheet_of_pattern *s = &m->patterns.v[0].sheets.v[1];
+	s->clamped = true;
+	s->clamp = (model_ref)(m->stocks.n - 1);
+	s->clamp_at = s->at;
+}
+static void clamp_make(model *m) { clamp(m, 50, 60); }
+static void clamp_mend(model *m) { clamp(m, 50, 61.5); }
 static void square_make(model *m) { m->patterns.v[0].sheets.v[1].shape.kind = SHAPE_RECT; }
 static void square_mend(model *m) { m->patterns.v[0].sheets.v[1].shape.kind = SHAPE_ROUND; }
 static void ease(model *m, double size) {
@@ -220,6 +241,16 @@ static const fault FAULTS[] = {
 	{"collar-fit", DIAG_WARNING, "bears on carrier by 4 mm, 1 mm less than 5 mm", flange_make, flange_mend},
 	{"collar-fit", DIAG_ERROR, "flanges of collar62 overlap by 3 mm in carrier (the worst of 10)", flanges_make,
 	 flanges_mend},
+	{"collar-fit", DIAG_ERROR,
+	 "0.2 mm too large for the 62 mm holes of wells in carrier, which should be 0.7 mm wider", fits_make,
+	 fits_mend},
+	{"collar-fit", DIAG_WARNING,
+	 "sits 0.5 mm loose in the 62 mm holes of wells in carrier, 0.2 mm more than 0.3 mm", fits_loose_make,
+	 fits_loose_mend},
+	{"collar-fit", DIAG_ERROR, "band does not grip collar62, which is 1.5 mm too large for it", clamp_make,
+	 clamp_mend},
+	{"flange-room", DIAG_ERROR, "the flange of collar62 hangs over the edge by 1 mm in carrier (the worst of 8)",
+	 room_make, room_mend},
 	{"collar-fit", DIAG_ERROR, "cannot sit in the openings of wells in carrier", square_make, square_mend},
 	{"ease-fit", DIAG_ERROR, "take 19 mm of a sheet 18 mm thick", ease_make, ease_mend},
 	{"ease-fit", DIAG_WARNING, "the web lacks 1 mm (the worst of 10)", rims_make, rims_mend},
