@@ -170,6 +170,33 @@ static check_worsts edges(const model *m, diags *d, bool off) {
 	return w;
 }
 
+/* The sheet that lies edge to edge with this one at a side, in its plane; MODEL_NONE when there is none. */
+static model_ref beyond_edge(const model *m, model_ref part, face side) {
+	const model_part *p = &m->parts.v[part];
+	for (model_ref i = 0; i < m->parts.n; i++) {
+		const model_part *o = &m->parts.v[i];
+		face f;
+		box3 rect;
+		if (i == part || o->kind != PART_PANEL || o->thick_axis != p->thick_axis) continue;
+		if (box_touch(p->box, o->box, &f, &rect) && f == side) return i;
+	}
+	return MODEL_NONE;
+}
+
+/* A hole over a seam breaks out on both sides of it; one pattern in sheets beside each other puts all its openings into
+ * each of them. */
+static bool over_seam(const model *m, diags *d, diag *g, const model_feature *f, face side) {
+	model_ref beyond = beyond_edge(m, f->part, side);
+	if (beyond == MODEL_NONE || f->pattern >= m->patterns.n) return false;
+	const model_part *o = &m->parts.v[beyond];
+	const model_pattern *p = &m->patterns.v[f->pattern];
+	diag_add_note(d, g, o->at, "%s lies edge to edge with it there", o->name);
+	if (!model_pattern_sheet(p, beyond)) return false;
+	diag_add_help(d, g, "%s puts each opening into every one of its sheets: give %s and %s openings of their own",
+		      p->name, m->parts.v[f->part].name, o->name);
+	return true;
+}
+
 static void hole_off_sheet(const model *m, diags *d) {
 	check_worsts w = edges(m, d, true);
 	rat times = check_limit(m, "hole-edge");
@@ -183,6 +210,7 @@ static void hole_off_sheet(const model *m, diags *d) {
 				     check_count(d, e->count));
 		diag_add_note(d, g, p->face_at[e->b], "the %s edge is fixed here", FACE_NAME[e->b]);
 		check_names_part(m, d, g, e->part);
+		if (over_seam(m, d, g, f, (face)e->b)) continue;
 		diag_add_help(d, g, "move it %s inwards to leave %s at the edge",
 			      check_length(m, d, rat_sub(web_limit(m, f, times), e->gap)),
 			      check_length(m, d, web_limit(m, f, times)));
