@@ -144,39 +144,52 @@ static void tried(const order_work *w, const model_op *o, textbuf *t) {
 		       mm(w, size[1]), mm(w, size[2]));
 }
 
-/* Two walls of the same size that stand opposite each other: the rectangle over their outsides. */
+/* Panels that lie alike, apart across their thickness; their longer side goes to *along. */
+static bool opposite(const model_part *a, const model_part *b, axis *along) {
+	axis n = a->thick_axis;
+	if (a->kind != PART_PANEL || b->kind != PART_PANEL || n != b->thick_axis) return false;
+	if (rat_cmp(a->box.lo[n], b->box.lo[n]) == 0) return false;
+	rat most = rat_int(-1);
+	*along = AXIS_X;
+	for (int x = 0; x < 3; x++) {
+		if (x == (int)n) continue;
+		if (!rat_eq(a->box.lo[x], b->box.lo[x]) || !rat_eq(a->box.hi[x], b->box.hi[x])) return false;
+		if (rat_le(box_size(a->box, (axis)x), most)) continue;
+		most = box_size(a->box, (axis)x);
+		*along = (axis)x;
+	}
+	return true;
+}
+
+static bool tell_square(const order_work *w, model_ref p, model_ref q, textbuf *t) {
+	const model_part *a = &w->m->parts.v[p], *b = &w->m->parts.v[q];
+	axis n = a->thick_axis, along;
+	if (!opposite(a, b, &along)) return false;
+	rat across = rat_sub(rat_max(a->box.hi[n], b->box.hi[n]), rat_min(a->box.lo[n], b->box.lo[n]));
+	double long_mm = order_rat_mm(box_size(a->box, along));
+	sentence(t);
+	textbuf_printf(t, "Over %s and %s, corner to corner on the outside (%s x %s), both diagonals are %s.",
+		       name_of(w, p), name_of(w, q), mm(w, across), mm(w, box_size(a->box, along)),
+		       about_mm(w, hypot(order_rat_mm(across), long_mm)));
+	return true;
+}
+
+/* Two walls of the same size that stand opposite each other, one of them new: the rectangle over their outsides. */
 static void square_walls(const order_work *w, const model_step *s, const bool *stands, textbuf *t) {
+	bool *fresh = ARENA_MANY(w->mem, bool, w->m->parts.n + 1);
+	size_t *places = ARENA_MANY(w->mem, size_t, s->new_parts.n + 1), n = 0; /* of the new ones in w->parts */
+	for (size_t i = 0; i < s->new_parts.n; i++) fresh[s->new_parts.v[i]] = true;
+	for (size_t i = 0; i < w->parts.n; i++)
+		if (fresh[w->parts.v[i]] && n < s->new_parts.n) places[n++] = i;
 	for (size_t i = 0; i < w->parts.n; i++) {
-		for (size_t k = i + 1; k < w->parts.n; k++) {
-			model_ref p = w->parts.v[i], q = w->parts.v[k];
-			const model_part *a = &w->m->parts.v[p], *b = &w->m->parts.v[q];
-			axis n = a->thick_axis;
-			if (!stands[p] || !stands[q] || a->kind != PART_PANEL || b->kind != PART_PANEL ||
-			    n != b->thick_axis)
-				continue;
-			bool fresh = false, alike = rat_cmp(a->box.lo[n], b->box.lo[n]) != 0;
-			for (size_t x = 0; x < s->new_parts.n; x++)
-				fresh = fresh || s->new_parts.v[x] == p || s->new_parts.v[x] == q;
-			axis along = AXIS_X;
-			rat most = rat_int(-1);
-			for (int x = 0; x < 3; x++) {
-				if (x == (int)n) continue;
-				alike = alike && rat_eq(a->box.lo[x], b->box.lo[x]) &&
-					rat_eq(a->box.hi[x], b->box.hi[x]);
-				if (rat_le(box_size(a->box, (axis)x), most)) continue;
-				most = box_size(a->box, (axis)x);
-				along = (axis)x;
-			}
-			if (!fresh || !alike) continue;
-			rat across = rat_sub(rat_max(a->box.hi[n], b->box.hi[n]), rat_min(a->box.lo[n], b->box.lo[n]));
-			double long_mm = order_rat_mm(box_size(a->box, along));
-			sentence(t);
-			textbuf_printf(
-				t, "Over %s and %s, corner to corner on the outside (%s x %s), both diagonals are %s.",
-				name_of(w, p), name_of(w, q), mm(w, across), mm(w, box_size(a->box, along)),
-				about_mm(w, hypot(order_rat_mm(across), long_mm)));
-			return;
-		}
+		model_ref p = w->parts.v[i];
+		if (!stands[p]) continue;
+		for (size_t k = fresh[p] ? i + 1 : 0; fresh[p] && k < w->parts.n; k++)
+			if (stands[w->parts.v[k]] && tell_square(w, p, w->parts.v[k], t)) return;
+		for (size_t k = 0; !fresh[p] && k < n; k++)
+			if (places[k] > i && stands[w->parts.v[places[k]]] &&
+			    tell_square(w, p, w->parts.v[places[k]], t))
+				return;
 	}
 }
 
