@@ -69,11 +69,10 @@ static void add_contacts(const model *m, diags *d, model_ref part, const frame *
 		const model_part *p = &m->parts.v[i];
 		face f;
 		box3 rect;
-		if (i == part || !bears(p->kind) || joined(m, part, (model_ref)i) ||
-		    share_pattern(m, part, (model_ref)i))
+		if (i == part || !bears(p->kind) || !box_touch(m->parts.v[part].box, p->box, &f, &rect) ||
+		    face_axis(f) != face_axis(fr->face))
 			continue;
-		if (!box_touch(m->parts.v[part].box, p->box, &f, &rect) || face_axis(f) != face_axis(fr->face))
-			continue;
+		if (joined(m, part, (model_ref)i) || share_pattern(m, part, (model_ref)i)) continue;
 		if (model_pipe_along(m, p, face_axis(fr->face))) continue; /* the opening goes on in it */
 		const char *what = arena_printf(d->mem, "the place where %s lies on it", p->name);
 		LIST_PUSH(d->mem, out,
@@ -100,12 +99,11 @@ static void report_joint(const model *m, diags *d, const check_worst *e, const o
 }
 
 /* Does the opening go on in the part that lies there? How well the two meet is axes-apart's. */
-static bool goes_on(const model *m, const feature_outline *o, const frame *fr, model_ref by) {
-	for (size_t i = 0; i < m->features.n && by != MODEL_NONE; i++) {
-		const model_feature *f = &m->features.v[i];
-		if (f->part != by || f->kind != FEATURE_OPENING || !f->through ||
-		    face_axis(f->face) != face_axis(fr->face))
-			continue;
+static bool goes_on(const model *m, const check_rows *rows, const feature_outline *o, const frame *fr, model_ref by) {
+	if (by == MODEL_NONE) return false;
+	for (uint32_t i = rows->first[by]; i < rows->first[by + 1]; i++) {
+		const model_feature *f = &m->features.v[rows->row[i]];
+		if (f->kind != FEATURE_OPENING || !f->through || face_axis(f->face) != face_axis(fr->face)) continue;
 		feature_outline other = feature_outline_on(f, fr);
 		if (rat_sign(feature_gap(o, &other)) < 0) return true;
 	}
@@ -113,6 +111,7 @@ static bool goes_on(const model *m, const feature_outline *o, const frame *fr, m
 }
 
 static void hole_joint(const model *m, diags *d) {
+	check_rows rows = check_features_by_part(m, d);
 	for (size_t part = 0; part < m->parts.n; part++) {
 		const model_part *p = &m->parts.v[part];
 		obstacles list = {0};
@@ -120,10 +119,10 @@ static void hole_joint(const model *m, diags *d) {
 		frame fr = frame_of(p->blank, p->work_face);
 		rat limit = rat_mul(check_limit(m, "hole-joint"), box_size(p->box, p->thick_axis));
 		bool gathered = false;
-		for (size_t i = 0; i < m->features.n; i++) {
+		for (uint32_t r = rows.first[part]; r < rows.first[part + 1]; r++) {
+			size_t i = rows.row[r];
 			const model_feature *f = &m->features.v[i];
-			if (f->part != part || f->kind != FEATURE_OPENING || face_axis(f->face) != face_axis(fr.face))
-				continue;
+			if (f->kind != FEATURE_OPENING || face_axis(f->face) != face_axis(fr.face)) continue;
 			if (!gathered) {
 				add_grooves(m, d, (model_ref)part, &fr, &list);
 				add_contacts(m, d, (model_ref)part, &fr, &list);
@@ -131,7 +130,8 @@ static void hole_joint(const model *m, diags *d) {
 			}
 			feature_outline o = feature_outline_on(f, &fr);
 			for (size_t k = 0; k < list.n; k++)
-				if (feature_nearer(&o, &list.v[k].at, limit) && !goes_on(m, &o, &fr, list.v[k].by))
+				if (feature_nearer(&o, &list.v[k].at, limit) &&
+				    !goes_on(m, &rows, &o, &fr, list.v[k].by))
 					check_worsts_add(d, &w, (model_ref)part, f->pattern, (model_ref)k,
 							 feature_gap(&o, &list.v[k].at), i, k);
 		}
@@ -146,14 +146,16 @@ static bool is_screw(const model_feature *f) { return f->kind == FEATURE_PILOT |
 static void hole_screw(const model *m, diags *d) {
 	check_worsts w = {0};
 	const check_box *box = check_boxes(m, d);
+	check_rows rows = check_features_by_part(m, d);
 	rat apart = check_limit(m, "hole-screw");
 	for (size_t i = 0; i < m->features.n; i++) {
 		const model_feature *s = &m->features.v[i];
 		if (!is_screw(s)) continue;
-		for (size_t k = 0; k < m->features.n; k++) {
+		for (uint32_t r = rows.first[s->part]; r < rows.first[s->part + 1]; r++) {
+			size_t k = rows.row[r];
 			const model_feature *o = &m->features.v[k];
 			bool screw = is_screw(o);
-			if (o->part != s->part || (!screw && o->kind != FEATURE_OPENING) || (screw && k <= i)) continue;
+			if ((!screw && o->kind != FEATURE_OPENING) || (screw && k <= i)) continue;
 			if (check_far(&box[i], &box[k], rat_double(apart), 3)) continue;
 			rat gap = feature_between(s, o);
 			if (!rat_lt(gap, apart)) continue;

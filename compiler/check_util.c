@@ -76,3 +76,11 @@ bool check_far(const check_box *a, const check_box *b, double by, int skip) {
 			return true;
 	return false;
 }
+
+check_rows check_features_by_part(const model *m, diags *d) {
+	check_rows r = {ARENA_MANY(d->mem, uint32_t, m->parts.n + 2), ARENA_MANY(d->mem, uint32_t, m->features.n + 1)};
+	for (size_t i = 0; i < m->features.n; i++) r.first[m->features.v[i].part + 2]++;
+	for (size_t i = 2; i < m->parts.n + 2; i++) r.first[i] += r.first[i - 1];
+	for (size_t i = 0; i < m->features.n; i++) r.row[r.first[m->features.v[i].part + 1]++] = (uint32_t)i;
+	return r;
+}

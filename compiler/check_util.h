@@ -42,4 +42,10 @@ typedef struct check_worsts {
 void check_worsts_add(diags *d, check_worsts *w, model_ref part, model_ref x, model_ref y, rat gap, size_t a, size_t b);
 /* " (the worst of 12)", or "" for one. */
 const char *check_count(diags *d, uint32_t count);
+
+/* Features by part: those of part p are the model's rows row[first[p]] to row[first[p + 1] - 1], ascending. */
+typedef struct check_rows {
+	uint32_t *first, *row;
+} check_rows;
+check_rows check_features_by_part(const model *m, diags *d);
 #endif

@@ -2,6 +2,7 @@
  * Ownership: an order_work lives during order_make() in the model's arena. */
 #ifndef COMPILER_ORDER_INNER_H
 #define COMPILER_ORDER_INNER_H
+#include "compiler/check_util.h"
 #include "runtime/base/diag.h"
 #include "runtime/engine/model.h"
 
@@ -44,6 +45,7 @@ typedef struct order_work {
 	order_role *role;				   /* [joints] */
 	model_ref *joint_op;				   /* [joints] the join, door, or item operation, or NONE */
 	order_of_part *of;				   /* [parts] */
+	check_rows features;				   /* by part */
 	model_ref *bench; /* [parts] the loose part it is joined with and put in with, or NONE: of the carcass */
 	model_ref buy, try_op, test, wire;
 	LIST(model_op) ops;

@@ -126,9 +126,9 @@ static const char *name_of(const order_work *w, model_ref p) { return order_spok
 static void feature_tools(order_work *w, model_ref op, model_ref part, bool joints, model_ref pattern, bool grooves) {
 	const model *m = w->m;
 	for (size_t t = 0; t < w->tools.n; t++) {
-		for (size_t i = 0; i < m->features.n; i++) {
-			const model_feature *f = &m->features.v[i];
-			if (f->part != part || f->tool != w->tools.v[t]) continue;
+		for (uint32_t r = w->features.first[part]; r < w->features.first[part + 1]; r++) {
+			const model_feature *f = &m->features.v[w->features.row[r]];
+			if (f->tool != w->tools.v[t]) continue;
 			bool groove = feature_is_cut(f);
 			bool hole = f->kind == FEATURE_PILOT || f->kind == FEATURE_CLEARANCE;
 			bool wanted = pattern != MODEL_NONE ? f->kind == FEATURE_OPENING && f->pattern == pattern
@@ -519,6 +519,7 @@ static void wire_test_ops(order_work *w) {
 }
 
 void order_ops_make(order_work *w) {
+	w->features = check_features_by_part(w->m, w->d);
 	const model *m = w->m;
 	w->buy = w->try_op = w->test = w->wire = MODEL_NONE;
 	w->of = ARENA_MANY(w->mem, order_of_part, m->parts.n + 1);

@@ -116,9 +116,10 @@ static void holes(const order_work *w, const model_step *s, textbuf *t) {
 	size_t n = 0, clearance = 0;
 	for (size_t i = 0; i < s->ops.n; i++) {
 		const model_op *o = &w->ops.v[s->ops.v[i]];
-		for (size_t k = 0; k < w->m->features.n && o->kind == OP_DRILL; k++) {
-			const model_feature *f = &w->m->features.v[k];
-			if (f->part != o->parts.v[0]) continue;
+		if (o->kind != OP_DRILL) continue;
+		const uint32_t *first = &w->features.first[o->parts.v[0]];
+		for (uint32_t k = first[0]; k < first[1]; k++) {
+			const model_feature *f = &w->m->features.v[w->features.row[k]];
 			clearance += f->kind == FEATURE_CLEARANCE;
 			n += f->kind == FEATURE_CLEARANCE || f->kind == FEATURE_PILOT;
 		}
