@@ -85,11 +85,35 @@ static void resolve_measures(ctx *c, const resolve_options *o) {
 	m->paper = o->paper ? *o->paper : (paper)paper_choice;
 }
 
+/* Chapters of the book that the plan does not want. */
+static void header_without(ctx *c, const line_list *lines) {
+	const syn_line *line = lines_find(lines, "without");
+	for (size_t i = 0; line && i < line_args(line, NULL); i++) {
+		const syn_expr *e = line_arg(line, NULL, i);
+		const char *word = expr_word(e);
+		size_t k = 0;
+		while (k < MODEL_CHAPTER_COUNT && !text_same(word, MODEL_CHAPTER_WORD[k])) k++;
+		if (k < MODEL_CHAPTER_COUNT) {
+			c->m->without[k] = true;
+			continue;
+		}
+		if (e->kind == SYN_BAD) continue;
+		diag *g = diag_error(c->diags, "plan-value", e->at, "the book has no chapter `%s` that can be left out",
+				     expr_source(c, e));
+		const char *near = word ? text_nearest(word, MODEL_CHAPTER_WORD, MODEL_CHAPTER_COUNT) : NULL;
+		if (near)
+			diag_add_help(c->diags, g, "did you mean `%s`?", near);
+		else
+			diag_add_help(c->diags, g, "these can be: air, care, numbers, index");
+	}
+}
+
 static void resolve_header(ctx *c) {
 	model *m = c->m;
 	const line_list *lines = &c->header_lines;
 	header_passes(c, lines);
 	header_moisture(c, lines);
+	header_without(c, lines);
 	if (!c->header) return;
 	const char *title = eval_words(c, line_arg(c->header, NULL, 0));
 	if (title && *title) m->title = title;

@@ -63,6 +63,7 @@ static const word_rule PLAN_WORDS[] = {
 	{"currency", "1", ONCE, BLOCK_NONE, "currency \"EUR\""},
 	{"purpose", "1", ONCE, BLOCK_NONE, "purpose \"…\""},
 	{"note", "1", MANY, BLOCK_NONE, "note \"…\""},
+	{"without", "1-*", ONCE, BLOCK_NONE, "without numbers, index"},
 	{"passes", "1 x:1", ONCE, BLOCK_NONE, "passes 800 mm x 2000 mm"},
 	{"moisture", "1 to:1", ONCE, BLOCK_NONE, "moisture 6 % to 10 %"},
 };

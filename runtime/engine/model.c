@@ -23,6 +23,9 @@ const char *const MODEL_SHEET_CLASS_SPOKEN[SHEET_CLASSES] = {MODEL_SHEET_CLASSES
 #define X(name, word, spoken) [FEATURE_##name] = word,
 const char *const MODEL_FEATURE_WORD[FEATURE_KINDS] = {MODEL_FEATURES(X)};
 #undef X
+#define X(name, word) [CHAPTER_##name] = word,
+const char *const MODEL_CHAPTER_WORD[MODEL_CHAPTER_COUNT] = {MODEL_CHAPTERS(X)};
+#undef X
 #define X(name, word, spoken) [TOOL_##name] = word,
 const char *const MODEL_TOOL_WORD[TOOL_KINDS] = {MODEL_TOOLS(X)};
 #undef X

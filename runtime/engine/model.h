@@ -34,6 +34,16 @@ typedef struct model_words { /* NULL = not given */
 
 typedef enum paper { PAPER_A4, PAPER_LETTER } paper;
 
+/* X(enumerator, word): chapters of the book that a plan may leave out */
+#define MODEL_CHAPTERS(X) X(AIR, "air") X(CARE, "care") X(NUMBERS, "numbers") X(INDEX, "index")
+typedef enum model_chapter {
+#define X(name, word) CHAPTER_##name,
+	MODEL_CHAPTERS(X)
+#undef X
+		MODEL_CHAPTER_COUNT
+} model_chapter;
+extern const char *const MODEL_CHAPTER_WORD[MODEL_CHAPTER_COUNT];
+
 typedef struct model_history {
 	const char *edition, *what;
 	span at;
@@ -169,18 +179,18 @@ extern const char *const MODEL_PART_WORD[PART_KINDS];
 
 typedef struct model_part {
 	model_part_kind kind;
-	const char *name;  /* unique: "left", or "rib.2" for the second of several */
-	const char *group; /* the name written in the plan ("rib") */
-	uint32_t number;   /* from 1 within the group; 0 when the group has one */
-	model_ref stock;   /* stock; NONE for gaps */
-	span at;	   /* name in the plan */
+	const char *name;   /* unique: "left", or "rib.2" for the second of several */
+	const char *group;  /* the name written in the plan ("rib") */
+	uint32_t number;    /* from 1 within the group; 0 when the group has one */
+	model_ref stock;    /* stock; NONE for gaps */
+	span at;	    /* name in the plan */
 	const char *placed; /* prefix of the outermost placed assembly that it belongs to, "bay.1.box."; or NULL */
 	span placed_at;	    /* that one's name where it is placed */
-	box3 box;	   /* as seen when built: shoulder to shoulder */
-	box3 blank;	   /* box and the tongues that go into dados: the size to cut */
-	span face_at[6];   /* what fixed each face of `box` */
-	axis thick_axis;   /* panels, doors: through the sheet; bars: the thin side; gaps: the way through */
-	axis long_axis;	   /* bars: along the length; panels: the longer in-plane axis */
+	box3 box;	    /* as seen when built: shoulder to shoulder */
+	box3 blank;	    /* box and the tongues that go into dados: the size to cut */
+	span face_at[6];    /* what fixed each face of `box` */
+	axis thick_axis;    /* panels, doors: through the sheet; bars: the thin side; gaps: the way through */
+	axis long_axis;	    /* bars: along the length; panels: the longer in-plane axis */
 	bool grain_matters;
 	axis grain_axis;     /* along which the grain runs when it matters */
 	face work_face;	     /* the face that is marked and drilled from */
@@ -205,7 +215,7 @@ typedef struct model_part {
 } model_part;
 
 typedef struct model_placed { /* an assembly where it stands */
-	const char *name; /* as its parts' names begin: "wing.2" */
+	const char *name;     /* as its parts' names begin: "wing.2" */
 	const char *assembly;
 	span at;
 	bool mirrored[3]; /* along the axis, against how the assembly is written */
@@ -263,7 +273,7 @@ typedef struct model_sheet_of_pattern {
 	face face;
 	model_ref collar; /* stock seated in each opening (collar, pipe, grommet), or NONE */
 	span collar_at;
-	bool clamped; /* each with a clamp round it */
+	bool clamped;	 /* each with a clamp round it */
 	model_ref clamp; /* its stock, when clamped */
 	span clamp_at;
 	span at; /* the sheet's name in the plan */
@@ -730,8 +740,9 @@ typedef struct model {
 	const char *edition;  /* or NULL */
 	const char *currency; /* "" when not said */
 	LIST(model_history) history;
-	LIST(model_words) notes; /* to the builder */
-	const char *purpose;	 /* what it is, or NULL */
+	LIST(model_words) notes;	   /* to the builder */
+	bool without[MODEL_CHAPTER_COUNT]; /* chapters that the book leaves out */
+	const char *purpose;		   /* what it is, or NULL */
 	const char *cabinet_name;
 	measures measures;
 	paper paper;

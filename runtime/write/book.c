@@ -20,12 +20,12 @@ static void chapters(book *b) {
 	book_drawings(b);
 	book_templates(b);
 	book_steps(b);
-	book_air(b);
+	if (!b->m->without[CHAPTER_AIR]) book_air(b);
 	book_requirements(b);
 	book_commissioning(b);
-	book_care(b);
-	book_numbers(b);
-	book_index(b);
+	if (!b->m->without[CHAPTER_CARE]) book_care(b);
+	if (!b->m->without[CHAPTER_NUMBERS]) book_numbers(b);
+	if (!b->m->without[CHAPTER_INDEX]) book_index(b);
 }
 
 /* Where every name stands now, kept in `keep`; true when that is what was shown. */

@@ -146,4 +146,14 @@ for variant in "luthier-booth" "paddle-bench" "luthier-booth --paper letter --me
 	run 0 "$variant: compile again" "$WINDCHEST" compile plans/$plan.plan -o "$folder.2" $options
 	verdict "$variant: the same bytes" cmp -s "$book" "$folder.2/book.pdf"
 done
+cat >"$tap_work/without.plan" <<'PLAN'
+plan "A board" { edition "A"; without numbers, index, care }
+use "stock/sheets"
+use "stock/tools"
+cabinet board { panel top : ply18 { left at 0 mm; width 400 mm; front at 0 mm; depth 200 mm; bottom at 0 mm } }
+PLAN
+run 0 "a book without some chapters" "$WINDCHEST" compile "$tap_work/without.plan" -o "$tap_work/without" --allow part-unjoined
+pdftotext "$tap_work/without/book.pdf" "$tap_work/without.txt"
+if grep -qE 'Where the numbers come from|Index of parts|^Care$' "$tap_work/without.txt"; then fail "they are not in it"; else pass "they are not in it"; fi
+verdict "the others are" grep -q "Shopping list" "$tap_work/without.txt"
 done_testing
