@@ -398,7 +398,8 @@ const check_rule CHECK_OPENINGS[] = {
 	 "The openings of a pattern, as each sheet's drilling table gives them, stand on the same axes in the cabinet.",
 	 "geometry", axis_mismatch},
 	{"collar-fit", DIAG_ERROR,
-	 "A collar, tube or grommet fits its hole and sheet; its flange bears all round and overlaps no other; its clamp "
+	 "A collar, tube or grommet fits its hole and sheet; its flange bears all round and overlaps no other; its "
+	 "clamp "
 	 "grips it.",
 	 "common practice, no source", check_seats_fit},
 	{"flange-room", DIAG_ERROR,

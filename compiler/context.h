@@ -268,7 +268,7 @@ typedef struct ctx {
 	bool lacks[KNOWN_KINDS]; /* that stage could not be worked out, as was reported: who asks keeps silent */
 	bool may_wait;		 /* the value is not needed now: one of a later stage need not be reported */
 	bool waits;		 /* such a value was met */
-	LIST(late_value) slots; /* values that texts of the model wait for */
+	LIST(late_value) slots;	 /* values that texts of the model wait for */
 	bool deep_told;		 /* a chain that is too long was reported */
 	LIST(diag *) unknown;	 /* one for each name that nobody knows; `unknown_names` beside it */
 	LIST(const char *) unknown_names;

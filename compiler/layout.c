@@ -49,18 +49,9 @@ typedef struct unit {
 
 enum { UNIT_ROUNDED = 8000 }; /* whole for 1/64 in and for micrometres */
 
-static int64_t gcd(int64_t a, int64_t b) {
-	while (b) {
-		int64_t t = a % b;
-		a = b;
-		b = t;
-	}
-	return a;
-}
-
 static void unit_take(unit *u, rat length, rat longest) {
 	if (!u->exact || !rat_ok(length)) return;
-	int64_t factor = length.den / gcd(length.den, u->per_mm);
+	int64_t factor = length.den / rat_gcd(length.den, u->per_mm);
 	int64_t most = LAYOUT_MAX / 2 / (rat_ceil(longest) + 1);
 	if (factor > most / u->per_mm)
 		*u = (unit){UNIT_ROUNDED, false};

@@ -9,7 +9,7 @@
 #include "compiler/shopping.h"
 #include "compiler/templates.h"
 
-/* The order of work takes time with the third power of the parts and memory with the second. */
+/* Checks, order of work and pictures take time with more than the number of parts, memory with its square. */
 enum { MOST_PARTS = 2000 };
 
 static bool small_enough(const model *m, diags *d) {

@@ -94,7 +94,7 @@ typedef struct grammar_lexer {
 	LIST(grammar_open) braces;
 	LIST(grammar_open) brackets;
 	LIST(grammar_open) choices; /* `if` whose `else` has not come yet */
-	size_t unclosed; /* where the `{` stands that was reported as not closed; SIZE_MAX: none */
+	size_t unclosed;	    /* where the `{` stands that was reported as not closed; SIZE_MAX: none */
 	size_t repair;	 /* the same of an earlier reading: closed before a line that stands no further right */
 	bool owes_end;	 /* a `}` was put in: the end of its line is next */
 	size_t astray;	 /* the first `}` in the middle of a text's line whose `{` stands on another; SIZE_MAX: none */

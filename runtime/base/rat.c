@@ -4,6 +4,15 @@
 
 __extension__ typedef __int128 wide;
 
+int64_t rat_gcd(int64_t a, int64_t b) {
+	while (b) {
+		int64_t t = a % b;
+		a = b;
+		b = t;
+	}
+	return a;
+}
+
 static wide wide_gcd(wide a, wide b) {
 	if (a < 0) a = -a;
 	if (b < 0) b = -b;

@@ -15,6 +15,8 @@ static inline rat rat_poison(void) { return (rat){0, 0}; }
 /* The least 64-bit number has no opposite: poison. */
 static inline rat rat_int(int64_t n) { return n < -INT64_MAX ? rat_poison() : (rat){n, 1}; }
 rat rat_of(int64_t num, int64_t den); /* den != 0, else poison */
+/* Greatest common divisor of two numbers that are not negative; of 0 and b it is b. */
+int64_t rat_gcd(int64_t a, int64_t b);
 rat rat_add(rat a, rat b);
 rat rat_sub(rat a, rat b);
 rat rat_mul(rat a, rat b);

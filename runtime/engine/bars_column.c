@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "runtime/base/rat.h"
 #include "runtime/engine/cover.h"
 
 __extension__ typedef __int128 wide;
@@ -467,15 +468,6 @@ static void dive(column_work *w, uint32_t number) {
 	while (anything_left(w) && !over(w) && step_down(w, number)) continue;
 }
 
-static int64_t gcd(int64_t a, int64_t b) {
-	while (b) {
-		int64_t t = a % b;
-		a = b;
-		b = t;
-	}
-	return a;
-}
-
 static void begin(column_work *w) {
 	const bars_columns_problem *p = w->p;
 	w->n = p->n_kinds;
@@ -490,7 +482,7 @@ static void begin(column_work *w) {
 	w->fullest = ARENA_MANY(&w->mem, uint32_t, w->n);
 	w->entries = ARENA_MANY(&w->mem, cover_entry, w->n);
 	w->room = ARENA_MANY(&w->mem, int64_t, p->n_rooms);
-	for (uint32_t i = 0; i < w->n; i++) w->unit = gcd(w->unit, p->kinds[i].length);
+	for (uint32_t i = 0; i < w->n; i++) w->unit = rat_gcd(w->unit, p->kinds[i].length);
 	for (uint32_t i = 0; i < w->n; i++) {
 		w->length[i] = p->kinds[i].length / w->unit;
 		w->left[i] = p->kinds[i].need;

@@ -2,6 +2,7 @@
  * 1 map to values which fit together in 1; the product of one for widths and one for heights therefore weighs
  * the pieces of any sheet at 1 at most. Fekete and Schepers, "New classes of fast lower bounds for bin packing
  * problems", Mathematical Programming 91 (2001): the three families below. */
+#include "runtime/base/rat.h"
 #include "runtime/engine/layout_build.h"
 
 typedef enum dff_kind { DFF_CUT, DFF_STEP, DFF_SHARE } dff_kind;
@@ -140,15 +141,6 @@ static int64_t cost_bound(arena *mem, const layout_problem *p, layout_wide need)
 	return cost;
 }
 
-static int64_t gcd(int64_t a, int64_t b) {
-	while (b) {
-		int64_t t = a % b;
-		a = b;
-		b = t;
-	}
-	return a;
-}
-
 void layout_bound(const layout_problem *p, uint32_t *sheets, int64_t *cost) {
 	arena scratch = {0};
 	bound_part *v = ARENA_MANY(&scratch, bound_part, p->n_parts + 1);
@@ -162,7 +154,7 @@ void layout_bound(const layout_problem *p, uint32_t *sheets, int64_t *cost) {
 		if (w > most_w) most_w = w;
 		if (h > most_h) most_h = h;
 		if (s->price < least_price) least_price = s->price;
-		step = gcd(step, s->price);
+		step = rat_gcd(step, s->price);
 	}
 	for (uint32_t i = 0; i < p->n_parts; i++) {
 		const layout_part *part = &p->parts[i];

@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "runtime/base/rat.h"
 #include "runtime/engine/cover.h"
 
 #define SCALE 1073741824.0
@@ -372,16 +373,6 @@ static void make_kinds(filler *f) {
 	}
 }
 
-/* The common divisor of all sizes along an axis (of both, where pieces are turned) makes the positions few. */
-static int64_t gcd(int64_t a, int64_t b) {
-	while (b) {
-		int64_t t = a % b;
-		a = b;
-		b = t;
-	}
-	return a;
-}
-
 static bool begin(filler *f) {
 	make_kinds(f);
 	int64_t most_w = 0, most_h = 0, unit_w = 0, unit_h = 0;
@@ -392,11 +383,11 @@ static bool begin(filler *f) {
 		if (f->p->rooms[r].h > most_h) most_h = f->p->rooms[r].h;
 	}
 	for (uint32_t k = 0; k < f->n; k++) {
-		unit_w = gcd(unit_w, f->kinds[k].w);
-		unit_h = gcd(unit_h, f->kinds[k].h);
+		unit_w = rat_gcd(unit_w, f->kinds[k].w);
+		unit_h = rat_gcd(unit_h, f->kinds[k].h);
 		turn = turn || f->kinds[k].turn;
 	}
-	if (turn) unit_w = unit_h = gcd(unit_w, unit_h);
+	if (turn) unit_w = unit_h = rat_gcd(unit_w, unit_h);
 	if (most_w / unit_w > CELLS_MOST || most_h / unit_h > CELLS_MOST) return false;
 	/* positions in units, then back */
 	for (uint32_t k = 0; k < f->n; k++) {

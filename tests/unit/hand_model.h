@@ -22,7 +22,8 @@ static inline model_stock *hand_stock(model *m, model_stock_kind kind, const cha
 				       &s->media_r2_pa_s2_m2, &s->drag_per_s, &s->dirty_load_kg_m2,
 				       &s->media_area_m2,     &s->dirty_pa,   &s->dirty_flow_m3_s,
 				       &s->holds_kg,	      &s->rpm,	      &s->curve_density_kg_m3,
-				       &s->stall_m3_s,	      &s->efficiency, &s->motor_w, &s->modulus_pa, &s->movement};
+				       &s->stall_m3_s,	      &s->efficiency, &s->motor_w,
+				       &s->modulus_pa,	      &s->movement};
 	for (size_t i = 0; i < sizeof values / sizeof *values; i++) *values[i] = hand_value(NAN);
 	return s;
 }
