@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "runtime/base/rat.h"
+#include "runtime/engine/chance.h"
 #include "runtime/engine/cover.h"
 
 __extension__ typedef __int128 wide;
@@ -50,10 +51,7 @@ typedef struct column_work {
 	cover_entry *entries;
 } column_work;
 
-static uint32_t draw(column_work *w, uint32_t below) {
-	w->seed = w->seed * 6364136223846793005u + 1442695040888963407u;
-	return (uint32_t)((w->seed >> 33) % below);
-}
+static uint32_t draw(column_work *w, uint32_t below) { return chance_below(&w->seed, below); }
 
 static uint64_t spent(const column_work *w) { return w->steps + w->lp_steps + (w->lp ? w->lp->steps : 0); }
 static bool over(const column_work *w) { return spent(w) >= w->p->budget; }

@@ -2,6 +2,7 @@
 
 #include <string.h>
 
+#include "runtime/engine/chance.h"
 #include "runtime/engine/layout_build.h"
 #include "runtime/engine/layout_column.h"
 #include "runtime/engine/layout_ruin.h"
@@ -20,11 +21,7 @@ typedef struct solver {
 	uint32_t *index, *stack; /* room for one sheet's pieces, and for its tree */
 } solver;
 
-/* A fixed linear congruence (Knuth, MMIX): the same numbers on every machine. */
-static uint32_t draw(solver *s, uint32_t below) {
-	s->seed = s->seed * 6364136223846793005u + 1442695040888963407u;
-	return (uint32_t)((s->seed >> 33) % below);
-}
+static uint32_t draw(solver *s, uint32_t below) { return chance_below(&s->seed, below); }
 
 static const char *invalid(arena *mem, const layout_problem *p) {
 	uint64_t pieces = 0;

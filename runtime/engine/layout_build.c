@@ -80,25 +80,22 @@ static void add_leaf(layout_build *b, uint32_t node, uint32_t sheet) {
 	b->leaf_sheet[b->n_leaves++] = sheet;
 }
 
-static uint32_t add_node(layout_build *b, int64_t x, int64_t y, int64_t w, int64_t h) {
-	b->nodes[b->n_nodes] = (layout_node){.x = x, .y = y, .w = w, .h = h, .item = LAYOUT_FREE};
-	return b->n_nodes++;
-}
-
-/* Divides a free rectangle; the low child's number is given, the high one's is the next. */
-static uint32_t divide(layout_build *b, uint32_t node, bool along_x, int64_t at) {
-	layout_node r = b->nodes[node];
-	uint32_t lo = along_x ? add_node(b, r.x, r.y, r.w, at) : add_node(b, r.x, r.y, at, r.h);
-	if (along_x)
-		add_node(b, r.x, r.y + at, r.w, r.h - at);
-	else
-		add_node(b, r.x + at, r.y, r.w - at, r.h);
-	layout_node *n = &b->nodes[node];
-	n->divided = true;
-	n->along_x = along_x;
-	n->at = at;
-	n->lo = lo;
-	n->hi = lo + 1;
+uint32_t layout_divide(layout_node *v, uint32_t *n, uint32_t k, bool along_x, int64_t at) {
+	layout_node *r = &v[k];
+	uint32_t lo = *n;
+	*n += 2;
+	if (along_x) {
+		v[lo] = layout_free_node(r->x, r->y, r->w, at);
+		v[lo + 1] = layout_free_node(r->x, r->y + at, r->w, r->h - at);
+	} else {
+		v[lo] = layout_free_node(r->x, r->y, at, r->h);
+		v[lo + 1] = layout_free_node(r->x + at, r->y, r->w - at, r->h);
+	}
+	r->divided = true;
+	r->along_x = along_x;
+	r->at = at;
+	r->lo = lo;
+	r->hi = lo + 1;
 	return lo;
 }
 
@@ -135,7 +132,7 @@ static void put(layout_build *b, uint32_t item, place at, layout_split split) {
 	for (int turn = 0; turn < 2; turn++) {
 		bool along_x = (turn == 0) == first;
 		if (along_x ? h == r.h : w == r.w) continue;
-		node = divide(b, node, along_x, along_x ? h : w);
+		node = layout_divide(b->nodes, &b->n_nodes, node, along_x, along_x ? h : w);
 		add_leaf(b, node + 1, sheet);
 	}
 	b->nodes[node].item = item;
@@ -167,7 +164,8 @@ static bool begin_sheet(layout_build *b, const layout_item *it, layout_begin how
 	const layout_room *room = &b->rooms[best];
 	b->taken[best]++;
 	b->cost += room->price;
-	uint32_t root = add_node(b, 0, 0, room->w, room->h);
+	uint32_t root = b->n_nodes++;
+	b->nodes[root] = layout_free_node(0, 0, room->w, room->h);
 	b->sheets[b->n_sheets] = (layout_open){(uint32_t)best, root, 0};
 	add_leaf(b, root, b->n_sheets++);
 	return true;

@@ -27,6 +27,12 @@ typedef struct layout_node { /* a rectangle: divided in two, a piece, or free */
 	bool divided, along_x, turned;
 } layout_node;
 #define LAYOUT_FREE UINT32_MAX
+static inline layout_node layout_free_node(int64_t x, int64_t y, int64_t w, int64_t h) {
+	return (layout_node){.x = x, .y = y, .w = w, .h = h, .item = LAYOUT_FREE};
+}
+/* Divides the free node k of v by a cut at `at` from its low side; gives the low child, the high one is the next. Both
+ * stand at v[*n], which has room for two more. */
+uint32_t layout_divide(layout_node *v, uint32_t *n, uint32_t k, bool along_x, int64_t at);
 
 typedef struct layout_open {
 	uint32_t stock, root;

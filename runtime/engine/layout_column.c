@@ -150,26 +150,10 @@ typedef struct tree_writer {
 	arena *mem;
 } tree_writer;
 
-static uint32_t write_node(tree_writer *t, int64_t x, int64_t y, int64_t w, int64_t h) {
-	layout_node n = {.x = x, .y = y, .w = w, .h = h, .item = LAYOUT_FREE};
-	LIST_PUSH(t->mem, &t->v, n);
-	return (uint32_t)t->v.n - 1;
-}
-
 static uint32_t write_cut(tree_writer *t, uint32_t k, bool along_x, int64_t at) {
-	layout_node q = t->v.v[k];
-	uint32_t lo = along_x ? write_node(t, q.x, q.y, q.w, at) : write_node(t, q.x, q.y, at, q.h);
-	if (along_x)
-		write_node(t, q.x, q.y + at, q.w, q.h - at);
-	else
-		write_node(t, q.x + at, q.y, q.w - at, q.h);
-	layout_node *n = &t->v.v[k];
-	n->divided = true;
-	n->along_x = along_x;
-	n->at = at;
-	n->lo = lo;
-	n->hi = lo + 1;
-	return lo;
+	uint32_t n = (uint32_t)t->v.n;
+	for (int i = 0; i < 2; i++) LIST_ADD(t->mem, &t->v);
+	return layout_divide(t->v.v, &n, k, along_x, at);
 }
 
 /* The leaf's item is the kind for now. */
@@ -219,7 +203,7 @@ static void add_column(filler *f, pattern_list *list, pattern q) {
 
 static pattern new_pattern(filler *f, uint32_t room) {
 	pattern q = {.room = room, .tree.mem = &f->mem};
-	q.root = write_node(&q.tree, 0, 0, f->p->rooms[room].w, f->p->rooms[room].h);
+	LIST_PUSH(&f->mem, &q.tree.v, layout_free_node(0, 0, f->p->rooms[room].w, f->p->rooms[room].h));
 	return q;
 }
 

@@ -1,7 +1,8 @@
 #include "runtime/engine/layout_ruin.h"
 
-#include <stdlib.h>
 #include <string.h>
+
+#include "runtime/engine/chance.h"
 
 /* A sheet is a tree of strips: a node is a piece, or a row of nodes beside each other (along x) or above each other
  * (along y); rows alternate in direction. Nodes know the size they need and the most they could have; where in its
@@ -41,8 +42,7 @@ typedef struct ruin {
 } ruin;
 
 static uint32_t draw(ruin *r, uint32_t below) {
-	r->seed = r->seed * 6364136223846793005u + 1442695040888963407u;
-	return (uint32_t)(((r->seed >> 32) * below) >> 32);
+	return (uint32_t)(((chance_next(&r->seed) >> 32) * below) >> 32);
 }
 
 static int64_t least(int64_t a, int64_t b) { return a < b ? a : b; }
@@ -413,25 +413,8 @@ typedef struct writer {
 	uint32_t n;
 } writer;
 
-static uint32_t write_free(writer *w, int64_t x, int64_t y, int64_t wide, int64_t high) {
-	w->v[w->n] = (layout_node){.x = x, .y = y, .w = wide, .h = high, .item = LAYOUT_FREE};
-	return w->n++;
-}
-
-/* Divides node k; gives the low part, the high part is the next one. */
 static uint32_t write_cut(writer *w, uint32_t k, bool along_x, int64_t at) {
-	layout_node q = w->v[k];
-	uint32_t lo = along_x ? write_free(w, q.x, q.y, q.w, at) : write_free(w, q.x, q.y, at, q.h);
-	if (along_x)
-		write_free(w, q.x, q.y + at, q.w, q.h - at);
-	else
-		write_free(w, q.x + at, q.y, q.w - at, q.h);
-	w->v[k].divided = true;
-	w->v[k].along_x = along_x;
-	w->v[k].at = at;
-	w->v[k].lo = lo;
-	w->v[k].hi = lo + 1;
-	return lo;
+	return layout_divide(w->v, &w->n, k, along_x, at);
 }
 
 static void write_strip(writer *w, const sheet *s, uint16_t k, uint32_t node) {
@@ -462,7 +445,8 @@ static void write_all(ruin *r, arena *mem, layout_ruin_answer *out) {
 	for (uint32_t i = 0; i < r->goal; i++) {
 		const sheet *s = &r->sheets[i];
 		if (s->root == NIL) continue;
-		uint32_t root = write_free(&w, 0, 0, r->p->w, r->p->h);
+		uint32_t root = w.n++;
+		w.v[root] = layout_free_node(0, 0, r->p->w, r->p->h);
 		out->roots[out->sheets++] = root;
 		write_strip(&w, s, s->root, root);
 	}
