@@ -357,42 +357,60 @@ static void write_left(solver *s, arena *mem, layout_result *out) {
 
 /* ---- what the sheets cost at least, and how to get there ---------------------------------------------- */
 
+/* The first layout: by construction, then a walk of `walk` steps. True when every item lies on a sheet. */
+static bool first_layout(solver *s, int64_t bound, uint64_t walk) {
+	layout_build best = layout_build_new(&s->mem, s->items, s->n, s->rooms, s->p->n_stocks);
+	layout_build b = layout_build_new(&s->mem, s->items, s->n, s->rooms, s->p->n_stocks);
+	uint32_t *order = ARENA_MANY(&s->mem, uint32_t, s->n + 1);
+	layout_rule rule = {FIT_AREA, SPLIT_LARGE, BEGIN_RATE};
+	uint64_t budget = s->budget;
+	construct(s, &best, &b, order, &rule);
+	s->budget = walk;
+	improve(s, &best, &b, order, rule, bound);
+	s->budget = budget;
+	s->steps = b.steps;
+	memcpy(s->stock_used, best.taken, sizeof *best.taken * s->p->n_stocks);
+	s->n_trees = best.n_sheets;
+	for (uint32_t i = 0; i < s->n_trees; i++)
+		s->trees[i] = (layout_tree){best.nodes, best.sheets[i].root, best.sheets[i].stock};
+	return best.left == 0;
+}
+
+static int64_t cost_of(const layout_problem *p, const layout_tree *trees, size_t n) {
+	int64_t cost = 0;
+	for (size_t i = 0; i < n; i++) cost += p->stocks[trees[i].stock].price;
+	return cost;
+}
+
+/* So many sheets of the one stock are not enough for less than a cost. */
+static uint32_t sheets_for(const layout_problem *p, int64_t cost) {
+	int64_t price = p->stocks[0].price;
+	return cost > 0 ? (uint32_t)((cost + price - 1) / price) : 0;
+}
+
 typedef struct part_answer { /* of some of the items */
 	layout_tree *trees;
 	uint32_t n;
-	int64_t cost;
 	bool whole;
 } part_answer;
 
-/* Lays items out: by construction, a walk, and the search for one sheet fewer; no layout of them costs less than
- * `bound`. Trees name the items of `s`. */
+/* Lays items out by themselves; no layout of them costs less than `bound`. Trees name the items of `s`. */
 static part_answer lay_some(solver *s, const uint32_t *index, size_t n, int64_t bound, uint64_t budget) {
 	solver sub = *s;
 	sub.mem = (arena){0};
-	sub.items = ARENA_MANY(&s->mem, layout_item, n + 1);
+	sub.items = ARENA_MANY(&sub.mem, layout_item, n + 1);
 	sub.n = n;
 	sub.budget = budget / 4;
 	for (size_t i = 0; i < n; i++) sub.items[i] = s->items[index[i]];
-	sub.stock_used = ARENA_MANY(&s->mem, int64_t, s->p->n_stocks + 1);
-	sub.trees = ARENA_MANY(&s->mem, layout_tree, n + 1);
-	layout_build best = layout_build_new(&s->mem, sub.items, n, s->rooms, s->p->n_stocks);
-	layout_build b = layout_build_new(&s->mem, sub.items, n, s->rooms, s->p->n_stocks);
-	uint32_t *order = ARENA_MANY(&s->mem, uint32_t, n + 1);
-	layout_rule rule = {FIT_AREA, SPLIT_LARGE, BEGIN_RATE};
-	construct(&sub, &best, &b, order, &rule);
-	improve(&sub, &best, &b, order, rule, bound);
-	sub.steps = b.steps;
-	sub.n_trees = best.n_sheets;
-	for (uint32_t i = 0; i < sub.n_trees; i++)
-		sub.trees[i] = (layout_tree){best.nodes, best.sheets[i].root, best.sheets[i].stock};
+	sub.stock_used = ARENA_MANY(&sub.mem, int64_t, s->p->n_stocks + 1);
+	sub.trees = ARENA_MANY(&sub.mem, layout_tree, n + 1);
+	part_answer a = {.whole = first_layout(&sub, bound, budget / 4)};
 	sub.budget = budget * 3 / 4;
-	if (best.left == 0 && best.cost > bound && s->p->n_stocks == 1 && s->rooms[0].price > 0)
-		fewer(&sub, (uint32_t)((bound + s->rooms[0].price - 1) / s->rooms[0].price));
-	part_answer a = {ARENA_MANY(&s->mem, layout_tree, sub.n_trees + 1), sub.n_trees, 0, best.left == 0};
-	for (uint32_t i = 0; i < sub.n_trees; i++) {
-		a.trees[i] = copy_tree(s, &sub.trees[i], n, index);
-		a.cost += s->rooms[a.trees[i].stock].price;
-	}
+	if (a.whole && s->p->n_stocks == 1 && cost_of(s->p, sub.trees, sub.n_trees) > bound)
+		fewer(&sub, sheets_for(s->p, bound));
+	a.n = sub.n_trees;
+	a.trees = ARENA_MANY(&s->mem, layout_tree, a.n + 1);
+	for (uint32_t i = 0; i < a.n; i++) a.trees[i] = copy_tree(s, &sub.trees[i], n, index);
 	s->steps += sub.steps;
 	arena_end(&sub.mem);
 	return a;
@@ -404,37 +422,45 @@ static bool endless(const layout_problem *p) {
 	return true;
 }
 
-static int64_t cost_of(const solver *s) {
-	int64_t cost = 0;
-	for (uint32_t i = 0; i < s->n_trees; i++) cost += s->rooms[s->trees[i].stock].price;
-	return cost;
-}
-
 /* Sheets that the linear program takes whole, and the rest laid out by itself; raises the bound. */
 static void by_columns(solver *s, layout_result *out) {
-	layout_column_problem q = {s->items, (uint32_t)s->n, s->rooms, (uint32_t)s->p->n_stocks, s->budget / 3};
-	for (uint32_t spare = 0; spare < 2; spare++) {
-		layout_column_answer a;
-		layout_column(&s->mem, &q, spare, &a);
-		s->steps += a.steps;
-		if (a.bound > out->cost_bound) out->cost_bound = a.bound;
-		if (s->p->n_stocks == 1 && (a.bound + s->rooms[0].price - 1) / s->rooms[0].price > out->sheet_bound)
-			out->sheet_bound = (uint32_t)((a.bound + s->rooms[0].price - 1) / s->rooms[0].price);
-		if (cost_of(s) <= out->cost_bound || !a.solved || a.trees.n == 0) return;
+	const layout_problem *p = s->p;
+	layout_column_problem q = {s->items, (uint32_t)s->n, s->rooms, (uint32_t)p->n_stocks, s->budget / 3};
+	layout_column_answer a;
+	layout_column(&s->mem, &q, &a);
+	s->steps += a.steps;
+	if (a.bound > out->cost_bound) out->cost_bound = a.bound;
+	if (p->n_stocks == 1 && sheets_for(p, a.bound) > out->sheet_bound) out->sheet_bound = sheets_for(p, a.bound);
+	for (size_t k = 0; a.solved && k < LAYOUT_COLUMN_TAKES; k++) {
+		const layout_column_take *t = &a.take[k];
+		int64_t known = cost_of(p, s->trees, s->n_trees), cost = cost_of(p, t->trees.v, t->trees.n);
+		if (known <= out->cost_bound || t->trees.n == 0) return;
 		uint32_t *rest = ARENA_MANY(&s->mem, uint32_t, s->n + 1), n = 0;
-		int64_t cost = 0;
 		for (uint32_t i = 0; i < s->n; i++)
-			if (!a.laid[i]) rest[n++] = i;
-		for (size_t i = 0; i < a.trees.n; i++) cost += s->rooms[a.trees.v[i].stock].price;
+			if (!t->laid[i]) rest[n++] = i;
 		part_answer r = {.whole = true};
 		if (n) r = lay_some(s, rest, n, out->cost_bound - cost, s->budget / 4);
-		if (!r.whole || cost + r.cost >= cost_of(s)) continue;
+		if (!r.whole || cost + cost_of(p, r.trees, r.n) >= known) continue;
 		s->n_trees = 0;
-		memset(s->stock_used, 0, sizeof *s->stock_used * s->p->n_stocks);
-		for (size_t i = 0; i < a.trees.n; i++) s->trees[s->n_trees++] = a.trees.v[i];
+		memset(s->stock_used, 0, sizeof *s->stock_used * p->n_stocks);
+		for (size_t i = 0; i < t->trees.n; i++) s->trees[s->n_trees++] = t->trees.v[i];
 		for (uint32_t i = 0; i < r.n; i++) s->trees[s->n_trees++] = r.trees[i];
 		for (uint32_t i = 0; i < s->n_trees; i++) s->stock_used[s->trees[i].stock]++;
 	}
+}
+
+/* The sheet that has most left is laid out again for its offcut, the others for their settings. */
+static void refine_all(solver *s) {
+	uint32_t widest = 0;
+	int64_t most = -1;
+	for (uint32_t i = 0; i < s->n_trees; i++) {
+		int64_t free = free_area(s, &s->trees[i]);
+		if (free <= most) continue;
+		most = free;
+		widest = i;
+	}
+	uint64_t share = s->budget / (s->n_trees ? s->n_trees : 1) / 2;
+	for (uint32_t i = 0; i < s->n_trees; i++) refine(s, &s->trees[i], i == widest, s->steps + share);
 }
 
 const char *layout_solve(arena *mem, const layout_problem *p, layout_result *out) {
@@ -445,33 +471,10 @@ const char *layout_solve(arena *mem, const layout_problem *p, layout_result *out
 	begin(&s, p, mem, out);
 	layout_bound(p, &out->sheet_bound, &out->cost_bound);
 	if (s.n > 0) {
-		layout_build best = layout_build_new(&s.mem, s.items, s.n, s.rooms, p->n_stocks);
-		layout_build b = layout_build_new(&s.mem, s.items, s.n, s.rooms, p->n_stocks);
-		uint32_t *order = ARENA_MANY(&s.mem, uint32_t, s.n + 1);
-		layout_rule rule = {FIT_AREA, SPLIT_LARGE, BEGIN_RATE};
-		construct(&s, &best, &b, order, &rule);
-		uint64_t whole = s.budget;
-		s.budget = whole / 8;
-		improve(&s, &best, &b, order, rule, out->cost_bound);
-		s.budget = whole;
-		s.steps = b.steps;
-		s.n_trees = best.n_sheets;
-		memcpy(s.stock_used, best.taken, sizeof *best.taken * p->n_stocks);
-		uint32_t widest = 0;
-		int64_t offcut = -1;
-		for (uint32_t i = 0; i < s.n_trees; i++)
-			s.trees[i] = (layout_tree){best.nodes, best.sheets[i].root, best.sheets[i].stock};
-		if (best.left == 0 && best.cost > out->cost_bound && endless(p)) by_columns(&s, out);
-		if (best.left == 0 && cost_of(&s) > out->cost_bound) fewer(&s, out->sheet_bound);
-		for (uint32_t i = 0; i < s.n_trees; i++) {
-			int64_t free = free_area(&s, &s.trees[i]);
-			if (free > offcut) {
-				offcut = free;
-				widest = i;
-			}
-		}
-		uint64_t share = s.budget / (s.n_trees ? s.n_trees : 1) / 2;
-		for (uint32_t i = 0; i < s.n_trees; i++) refine(&s, &s.trees[i], i == widest, s.steps + share);
+		bool whole = first_layout(&s, out->cost_bound, s.budget / 8);
+		if (whole && cost_of(p, s.trees, s.n_trees) > out->cost_bound && endless(p)) by_columns(&s, out);
+		if (whole && cost_of(p, s.trees, s.n_trees) > out->cost_bound) fewer(&s, out->sheet_bound);
+		refine_all(&s);
 	}
 	write_result(&s, mem, out);
 	out->proven = out->cost == out->cost_bound;

@@ -401,7 +401,7 @@ static bool begin(filler *f) {
 }
 
 /* Lays a pattern once more: its leaves get the next items of their kinds. */
-static void lay(const filler *f, arena *mem, const pattern *q, uint32_t *next, layout_column_answer *out) {
+static void lay(const filler *f, arena *mem, const pattern *q, uint32_t *next, layout_column_take *out) {
 	layout_node *v = arena_copy(mem, q->tree.v.v, sizeof *v * q->tree.v.n);
 	for (size_t i = 0; i < q->tree.v.n; i++) {
 		if (v[i].divided || v[i].item == LAYOUT_FREE) continue;
@@ -413,7 +413,8 @@ static void lay(const filler *f, arena *mem, const pattern *q, uint32_t *next, l
 	LIST_PUSH(mem, &out->trees, t);
 }
 
-static void take_whole(filler *f, arena *mem, const pattern_list *list, uint32_t spare, layout_column_answer *out) {
+static void take_whole(filler *f, arena *mem, const pattern_list *list, uint32_t spare, layout_column_take *out) {
+	out->laid = ARENA_MANY(mem, bool, f->p->n_items + 1);
 	uint32_t *next = ARENA_MANY(&f->mem, uint32_t, f->n + 1);
 	for (size_t c = 0; c < f->lp.columns.n; c++) {
 		const cover_column *k = &f->lp.columns.v[c];
@@ -431,10 +432,10 @@ static void take_whole(filler *f, arena *mem, const pattern_list *list, uint32_t
 	}
 }
 
-void layout_column(arena *mem, const layout_column_problem *p, uint32_t spare, layout_column_answer *out) {
+void layout_column(arena *mem, const layout_column_problem *p, layout_column_answer *out) {
 	filler f = {.p = p};
 	pattern_list list = {0};
-	*out = (layout_column_answer){.laid = ARENA_MANY(mem, bool, p->n_items + 1)};
+	*out = (layout_column_answer){0};
 	if (p->n_items && begin(&f)) {
 		for (uint32_t k = 0; k < f.n; k++) add_alone(&f, &list, k);
 		while (f.steps + f.lp.steps < p->budget) {
@@ -444,7 +445,8 @@ void layout_column(arena *mem, const layout_column_problem *p, uint32_t spare, l
 			if (!price(&f, &list, &out->bound)) break;
 			if (out->bound >= (int64_t)ceil(f.lp.value - 1e-6)) break;
 		}
-		if (out->solved) take_whole(&f, mem, &list, spare, out);
+		for (uint32_t spare = 0; out->solved && spare < LAYOUT_COLUMN_TAKES; spare++)
+			take_whole(&f, mem, &list, spare, &out->take[spare]);
 	}
 	out->steps = f.steps + f.lp.steps;
 	arena_end(&f.mem);

@@ -13,18 +13,23 @@ typedef struct layout_column_problem {
 	uint64_t budget; /* steps */
 } layout_column_problem;
 
-typedef struct layout_column_answer {
-	bool solved;   /* false: too large a table, or the budget ended */
-	int64_t bound; /* no layout costs less; whole numbers; 0 when not solved */
-	/* Sheets that the linear program takes whole, less `spare` of each kind, as trees. */
+/* Sheets that the linear program takes whole, as trees; `laid` tells the items on them. */
+typedef struct layout_column_take {
 	LIST(layout_tree) trees;
-	bool *laid; /* [items] lies on one of them */
+	bool *laid; /* [items] */
+} layout_column_take;
+
+enum { LAYOUT_COLUMN_TAKES = 2 };
+
+typedef struct layout_column_answer {
+	bool solved;				      /* false: too large a table, or the budget ended */
+	int64_t bound;				      /* no layout costs less; whole numbers; 0 when not solved */
+	layout_column_take take[LAYOUT_COLUMN_TAKES]; /* when solved: all of them, and one fewer of each filling */
 	uint64_t steps;
 } layout_column_answer;
 
 /* The linear program over guillotine fillings, each priced exactly by the recursion of Gilmore and Gomory (1965) over
  * the sums that the pieces' sizes can make (Herz 1972, Christofides and Whitlock 1977): fillings may hold more of a
- * piece than there are, so the bound is that of the relaxation. `spare` of 0 or more: so many fewer of each filling are
- * taken. */
-void layout_column(arena *mem, const layout_column_problem *p, uint32_t spare, layout_column_answer *out);
+ * piece than there are, so the bound is that of the relaxation. */
+void layout_column(arena *mem, const layout_column_problem *p, layout_column_answer *out);
 #endif
