@@ -22,9 +22,10 @@ typedef struct sheet {
 	bool saved;
 } sheet;
 
-enum { RUIN_MOST = 30 }; /* pieces taken out in a round, about */
-enum { OPEN_MORE = 6 };	 /* sheets beside the ruined ones that pieces may go to */
-enum { MEMORY = 100 };	 /* rounds that late acceptance looks back */
+enum { RUIN_MOST = 30 };    /* pieces taken out in a round, about */
+enum { OPEN_MORE = 6 };	    /* sheets beside the ruined ones that pieces may go to */
+enum { STRIPS_FIRST = 16 }; /* room of a sheet's tree to begin with */
+enum { MEMORY = 100 };	    /* rounds that late acceptance looks back */
 
 typedef struct ruin {
 	arena mem;
@@ -41,20 +42,28 @@ typedef struct ruin {
 	uint16_t *stack;
 } ruin;
 
-static uint32_t draw(ruin *r, uint32_t below) {
-	return (uint32_t)(((chance_next(&r->seed) >> 32) * below) >> 32);
-}
+static uint32_t draw(ruin *r, uint32_t below) { return (uint32_t)(((chance_next(&r->seed) >> 32) * below) >> 32); }
 
 static int64_t least(int64_t a, int64_t b) { return a < b ? a : b; }
 
 /* ---- a sheet's tree -------------------------------------------------------------------------------- */
 
-static uint16_t new_strip(sheet *s) {
+/* Room for at least `most` strips; what is there stays. */
+static void grow(ruin *r, sheet *s, uint32_t most) {
+	strip *v = ARENA_MANY(&r->mem, strip, most);
+	if (s->n) memcpy(v, s->v, sizeof *v * s->n);
+	s->v = v;
+	s->room = (uint16_t)(most < NIL ? most : NIL - 1);
+}
+
+static uint16_t new_strip(ruin *r, sheet *s) {
 	uint16_t k = s->free;
-	if (k != NIL)
+	if (k != NIL) {
 		s->free = s->v[k].next;
-	else
+	} else {
+		if (s->n == s->room) grow(r, s, s->n * 2u);
 		k = s->n++;
+	}
 	s->v[k] = (strip){.item = LAYOUT_FREE, .parent = NIL, .first = NIL, .next = NIL, .used = true};
 	return k;
 }
@@ -218,9 +227,15 @@ static void keep_sheet(ruin *r, uint32_t index) {
 	sheet *s = &r->sheets[index], *k = &r->kept[index];
 	if (s->saved) return;
 	s->saved = true;
+	if (k->room < s->n) {
+		k->n = 0;
+		grow(r, k, s->room);
+	}
 	strip *v = k->v;
+	uint16_t room = k->room;
 	*k = *s;
 	k->v = v;
+	k->room = room;
 	memcpy(v, s->v, sizeof *v * s->n);
 	r->touched[r->n_touched++] = index;
 }
@@ -229,7 +244,7 @@ static void put_in(ruin *r, uint32_t item, const spot *at) {
 	const layout_item *it = &r->p->items[item];
 	keep_sheet(r, at->sheet);
 	sheet *s = &r->sheets[at->sheet];
-	uint16_t k = new_strip(s);
+	uint16_t k = new_strip(r, s);
 	strip *n = &s->v[k];
 	n->item = item;
 	n->turned = at->turned;
@@ -242,7 +257,7 @@ static void put_in(ruin *r, uint32_t item, const spot *at) {
 		append(s, at->node, k);
 		need_up(s, at->node);
 	} else {
-		uint16_t row = new_strip(s);
+		uint16_t row = new_strip(r, s);
 		s->v[row].along_x = at->along_x;
 		replace(s, at->node, row);
 		append(s, row, at->node);
@@ -396,8 +411,10 @@ static void round_end(ruin *r, bool keep) {
 			continue;
 		}
 		strip *v = s->v;
+		uint16_t room = s->room;
 		*s = *k;
 		s->v = v;
+		s->room = room;
 		s->saved = false;
 		memcpy(v, k->v, sizeof *v * s->n);
 	}
@@ -459,7 +476,7 @@ static uint16_t read_tree(ruin *r, sheet *s, const layout_node *nodes, uint32_t 
 	if (!n->divided) {
 		if (n->item == LAYOUT_FREE) return NIL;
 		const layout_item *it = &r->p->items[n->item];
-		uint16_t q = new_strip(s);
+		uint16_t q = new_strip(r, s);
 		s->v[q].item = n->item;
 		s->v[q].turned = n->turned;
 		s->v[q].w = n->turned ? it->h : it->w;
@@ -469,7 +486,7 @@ static uint16_t read_tree(ruin *r, sheet *s, const layout_node *nodes, uint32_t 
 	}
 	uint16_t part[2] = {read_tree(r, s, nodes, n->lo), read_tree(r, s, nodes, n->hi)};
 	if (part[0] == NIL || part[1] == NIL) return part[0] == NIL ? part[1] : part[0];
-	uint16_t row = new_strip(s);
+	uint16_t row = new_strip(r, s);
 	s->v[row].along_x = !n->along_x; /* a cut along x parts what lies above each other */
 	for (int i = 0; i < 2; i++) {
 		uint16_t q = part[i];
@@ -497,16 +514,9 @@ static void begin(ruin *r, const layout_ruin_problem *p) {
 	r->open = ARENA_MANY(&r->mem, uint32_t, p->sheets + OPEN_MORE + 4);
 	r->key = ARENA_MANY(&r->mem, int64_t, n + 1);
 	r->stack = ARENA_MANY(&r->mem, uint16_t, n * 4 + 16);
-	/* As many pieces as could lie on one sheet, by the smallest areas. */
-	int64_t smallest = INT64_MAX;
-	for (uint32_t i = 0; i < n; i++) smallest = least(smallest, p->items[i].w * p->items[i].h);
-	int64_t most = p->w * p->h / smallest;
-	uint32_t room = (uint32_t)least(most, n) * 2 + 2;
 	for (uint32_t i = 0; i < p->sheets; i++) {
-		sheet empty = {.room = (uint16_t)room, .root = NIL, .free = NIL};
-		r->sheets[i] = r->kept[i] = empty;
-		r->sheets[i].v = ARENA_MANY(&r->mem, strip, room);
-		r->kept[i].v = ARENA_MANY(&r->mem, strip, room);
+		r->sheets[i] = r->kept[i] = (sheet){.root = NIL, .free = NIL};
+		grow(r, &r->sheets[i], STRIPS_FIRST);
 		r->sheets[i].root = read_tree(r, &r->sheets[i], p->start[i].nodes, p->start[i].root);
 		spread(r, &r->sheets[i]);
 	}
