@@ -10,8 +10,6 @@
 
 __extension__ typedef __int128 wide;
 
-/* Duals as whole numbers: so many to 1. */
-#define SCALE 1073741824.0
 enum { TABLE_MOST = 24000000, BRANCH_MOST = 400000, BRANCH_FIRST = 2000, BRANCH_ANY = 6000 };
 /* Pivots of the program between two fillings: new columns help more than a perfect answer over the old ones. */
 enum { PIVOTS_BETWEEN = 60, COLUMNS_MORE = 20, POOL_SHARE = 6, LEARN = 6 };
@@ -35,6 +33,7 @@ typedef struct column_work {
 	uint32_t *rank;		/* kinds by value for the length */
 	uint32_t *now;
 	int64_t longest;
+	double scale; /* of whole duals */
 	LIST(pool_column) pool;
 	LIST(cover_entry) pool_entries;
 	double *dual, *root_dual;   /* [kinds] of the last program, of the first one */
@@ -60,8 +59,7 @@ static bool over(const column_work *w) { return spent(w) >= w->p->budget; }
 
 static uint32_t most_of(const column_work *w, uint32_t kind, int64_t room) {
 	int64_t fit = room / w->length[kind];
-	int64_t most = fit < w->left[kind] ? fit : w->left[kind];
-	return most < UINT8_MAX ? (uint32_t)most : UINT8_MAX;
+	return fit < w->left[kind] ? (uint32_t)fit : w->left[kind];
 }
 
 static int64_t fill_table(column_work *w, int64_t room) {
@@ -155,8 +153,13 @@ static int64_t fill(column_work *w, int64_t room, int64_t enough, bool *whole) {
 		*whole = false;
 		return value;
 	}
-	for (uint32_t i = 0; i < w->n; i++) pieces += most_of(w, i, room);
-	if (w->table && pieces * (uint64_t)room <= TABLE_MOST) return fill_table(w, room);
+	bool counts = w->table != NULL; /* the table has one byte for how often a piece is taken */
+	for (uint32_t i = 0; i < w->n; i++) {
+		uint32_t most = most_of(w, i, room);
+		pieces += most;
+		counts = counts && most <= UINT8_MAX;
+	}
+	if (counts && pieces * (uint64_t)room <= TABLE_MOST) return fill_table(w, room);
 	return fill_branching(w, room, BRANCH_MOST, whole);
 }
 
@@ -260,7 +263,7 @@ typedef struct priced {
 /* Further columns from the pieces that the last one leaves, and so on: together they cover much, and the program
  * needs them all. */
 static void price_on(column_work *w, uint32_t room) {
-	double cost = (double)w->p->rooms[room].price * SCALE;
+	double cost = (double)w->p->rooms[room].price * w->scale;
 	bool whole;
 	memcpy(w->saved, w->left, sizeof *w->left * w->n);
 	for (int more = 0; more < COLUMNS_MORE; more++) {
@@ -278,16 +281,16 @@ static priced price(column_work *w) {
 	for (uint32_t r0 = 0; r0 < w->lp->rows; r0++) {
 		double d = w->lp->dual[r0];
 		uint32_t i = w->kind_of[r0];
-		w->value[i] = d > 0 ? (int64_t)(d * SCALE) : 0;
+		w->value[i] = d > 0 ? (int64_t)(d * w->scale) : 0;
 		worth += (wide)w->value[i] * w->left[i];
 	}
 	for (uint32_t k = 0; k < w->p->n_rooms; k++) {
 		int64_t cost = w->p->rooms[k].price;
-		int64_t most = fill(w, w->room[k], (int64_t)((double)cost * SCALE * (1 + 1e-6)), &r.whole);
+		int64_t most = fill(w, w->room[k], (int64_t)((double)cost * w->scale * (1 + 1e-6)), &r.whole);
 		if (most <= 0) continue;
 		wide safe = (worth * cost + most - 1) / most;
 		if (safe < r.safe) r.safe = (int64_t)safe;
-		if ((double)cost * SCALE / (double)most >= 1 - 1e-7) continue;
+		if ((double)cost * w->scale / (double)most >= 1 - 1e-7) continue;
 		add_chosen(w, k);
 		r.added = true;
 		price_on(w, k);
@@ -370,7 +373,7 @@ static void complete(column_work *w, bool learn, uint32_t stray) {
 	uint32_t n = w->n_fixed, *best_count = w->fullest;
 	int64_t cost = w->fixed_cost;
 	memcpy(w->saved, w->left, sizeof *w->left * w->n);
-	while (anything_left(w) && (learn || w->fixed_cost < w->best->cost)) {
+	while (anything_left(w) && (learn ? !over(w) : w->fixed_cost < w->best->cost)) {
 		uint32_t first = 0, best = UINT32_MAX;
 		while (!w->left[first]) first++;
 		for (uint32_t i = 0; i < w->n; i++)
@@ -485,10 +488,13 @@ static void begin(column_work *w) {
 		w->length[i] = p->kinds[i].length / w->unit;
 		w->left[i] = p->kinds[i].need;
 	}
+	int64_t dearest = 1;
 	for (uint32_t k = 0; k < p->n_rooms; k++) {
 		w->room[k] = p->rooms[k].length / w->unit;
 		if (w->room[k] > w->longest) w->longest = w->room[k];
+		if (p->rooms[k].price > dearest) dearest = p->rooms[k].price;
 	}
+	w->scale = cover_scale(dearest);
 	if ((uint64_t)w->longest * w->n <= (uint64_t)TABLE_MOST) {
 		w->table = ARENA_MANY(&w->mem, int64_t, (size_t)w->longest + 1);
 		w->taken = ARENA_MANY(&w->mem, uint8_t, ((size_t)w->longest + 1) * w->n);
@@ -505,7 +511,7 @@ void bars_columns(arena *mem, const bars_columns_problem *p, bars_columns_answer
 	*out = (bars_columns_answer){.cost = p->cost_known, .bound = p->bound_known};
 	if (p->n_kinds == 0 || p->n_rooms == 0) return;
 	begin(&w);
-	for (uint32_t k = 0; k < LEARN && out->cost > out->bound; k++) complete(&w, true, k * 4);
+	for (uint32_t k = 0; k < LEARN && out->cost > out->bound && !over(&w); k++) complete(&w, true, k * 4);
 	for (uint32_t number = 0; !over(&w); number++) {
 		if (out->cost <= out->bound) break;
 		dive(&w, number);

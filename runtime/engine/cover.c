@@ -11,6 +11,12 @@ enum { LOOK_AGAIN = 100, DEGENERATE_MOST = 60 };
 /* Basis members: a column's index, or SURPLUS + row. */
 #define SURPLUS 0x80000000u
 
+double cover_scale(int64_t dearest_column) {
+	const double plain = 1073741824.0, cheap = 131072.0; /* 2^30, 2^17 */
+	double d = (double)dearest_column;
+	return d <= cheap ? plain : plain * cheap / d;
+}
+
 cover cover_new(arena *mem, uint32_t rows) {
 	cover c = {.mem = mem, .rows = rows};
 	size_t n = rows ? rows : 1;

@@ -42,6 +42,9 @@ typedef struct cover {
 	bool warm;
 } cover;
 
+/* Duals as whole numbers, for bounds that rounding cannot make too high: so many to 1. Less where columns are dear, so
+ * that the worth of 2^14 rows, each as dear as a column, stays within 62 bits. */
+double cover_scale(int64_t dearest_column);
 cover cover_new(arena *mem, uint32_t rows);
 /* Adds a column; entries with the same row must not repeat. Gives its index. */
 uint32_t cover_add(cover *c, double cost, const cover_entry *entries, uint32_t n, uint32_t tag);

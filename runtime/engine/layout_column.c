@@ -7,7 +7,6 @@
 #include "runtime/base/rat.h"
 #include "runtime/engine/cover.h"
 
-#define SCALE 1073741824.0
 /* Beyond so many cells, or comparisons in one filling, the table is not begun. */
 enum { CELLS_MOST = 4000000, WORK_MOST = 200000000 };
 /* Fillings that one table gives, and first cuts looked at for them. */
@@ -40,6 +39,7 @@ typedef struct filler {
 	int64_t *worth;	 /* [nx][ny] */
 	cell *cells;
 	cover lp;
+	double scale; /* of whole duals */
 	uint64_t steps;
 } filler;
 
@@ -313,7 +313,7 @@ static bool price(filler *f, pattern_list *list, int64_t *bound) {
 	bool added = false;
 	for (uint32_t k = 0; k < f->n; k++) {
 		double d = f->lp.dual[k];
-		f->value[k] = d > 0 ? (int64_t)(d * SCALE) : 0;
+		f->value[k] = d > 0 ? (int64_t)(d * f->scale) : 0;
 		worth += (layout_wide)f->value[k] * f->kinds[k].need;
 	}
 	fill_all(f);
@@ -324,8 +324,8 @@ static bool price(filler *f, pattern_list *list, int64_t *bound) {
 		if (most <= 0) continue;
 		layout_wide cost = (worth * q->price + most - 1) / most;
 		if (cost < safe) safe = (int64_t)cost;
-		if ((double)most <= (double)q->price * SCALE * (1 + 1e-7)) continue;
-		add_filled(f, list, r, (int64_t)((double)q->price * SCALE * (1 + 1e-7)));
+		if ((double)most <= (double)q->price * f->scale * (1 + 1e-7)) continue;
+		add_filled(f, list, r, (int64_t)((double)q->price * f->scale * (1 + 1e-7)));
 		added = true;
 	}
 	if (safe != INT64_MAX && safe > *bound) *bound = safe;
@@ -359,12 +359,13 @@ static void make_kinds(filler *f) {
 
 static bool begin(filler *f) {
 	make_kinds(f);
-	int64_t most_w = 0, most_h = 0, unit_w = 0, unit_h = 0;
+	int64_t most_w = 0, most_h = 0, unit_w = 0, unit_h = 0, dearest = 1;
 	bool turn = false;
 	for (uint32_t r = 0; r < f->p->n_rooms; r++) {
 		if (f->p->rooms[r].price <= 0) return false;
 		if (f->p->rooms[r].w > most_w) most_w = f->p->rooms[r].w;
 		if (f->p->rooms[r].h > most_h) most_h = f->p->rooms[r].h;
+		if (f->p->rooms[r].price > dearest) dearest = f->p->rooms[r].price;
 	}
 	for (uint32_t k = 0; k < f->n; k++) {
 		unit_w = rat_gcd(unit_w, f->kinds[k].w);
@@ -373,6 +374,9 @@ static bool begin(filler *f) {
 	}
 	if (turn) unit_w = unit_h = rat_gcd(unit_w, unit_h);
 	if (most_w / unit_w > CELLS_MOST || most_h / unit_h > CELLS_MOST) return false;
+	/* what sums() takes: not worth beginning beyond the budget */
+	if ((uint64_t)(most_w / unit_w + most_h / unit_h) * f->n / 8 > f->p->budget) return false;
+	f->scale = cover_scale(dearest);
 	/* positions in units, then back */
 	for (uint32_t k = 0; k < f->n; k++) {
 		f->kinds[k].w /= unit_w;

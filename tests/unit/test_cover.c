@@ -138,6 +138,19 @@ static void columns(void **state) {
 	bars_columns(&mem, &q, &a);
 	assert_int_equal(a.cost, 72);
 	assert_int_equal(a.bound, 72);
+	/* A thousand small pieces lie in one room: 3 rooms, however a filling is counted. */
+	const bars_kind small = {10, 3000};
+	const bars_room wide_room = {10000, 1};
+	bars_columns_problem many = {&small, 1, &wide_room, 1, 20, 0, 1000000};
+	bars_columns(&mem, &many, &a);
+	assert_int_equal(a.cost, 3);
+	assert_int_equal(a.bound, 3);
+	/* The dearest price that is taken: whole duals stay within 64 bits. */
+	const bars_room dear = {13, 1000000000000};
+	bars_columns_problem costly = {&one, 1, &dear, 1, 9000000000000, 0, 1000000};
+	bars_columns(&mem, &costly, &a);
+	assert_int_equal(a.cost, 8000000000000);
+	assert_int_equal(a.bound, 8000000000000);
 	arena_end(&mem);
 }
 
