@@ -6,12 +6,13 @@
 #include <string.h>
 
 #include "compiler/check_limits.h"
+#include "compiler/check_util.h"
 #include "runtime/engine/feature.h"
 
 static double mm(rat r) { return rat_double(r); }
 
 static const char *length(const model *m, diags *d, double v_mm) {
-	return quant_show_length(d->mem, rat_from_double(v_mm, 10), m->measures, false);
+	return check_length(m, d, check_rounded(v_mm, 10));
 }
 
 /* ---- tubes ---------------------------------------------------------------------------------- */

@@ -13,8 +13,8 @@ static double mm(rat r) { return rat_double(r); }
 
 /* What was reckoned, rounded as one reads it: 0.01 or 0.1 mm, 1/64 or 1/16 in. */
 static const char *length(const model *m, diags *d, double v_mm) {
-	if (m->measures == MEASURES_METRIC) return check_length(m, d, rat_from_double(v_mm, v_mm < 10 ? 100 : 10));
-	rat in = rat_from_double(v_mm / 25.4, v_mm < 10 ? 64 : 16);
+	if (m->measures == MEASURES_METRIC) return check_length(m, d, check_rounded(v_mm, v_mm < 10 ? 100 : 10));
+	rat in = check_rounded(v_mm / 25.4, v_mm < 10 ? 64 : 16);
 	return check_length(m, d, rat_mul(in, (rat){127, 5}));
 }
 

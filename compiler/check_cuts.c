@@ -278,9 +278,12 @@ static void screw_head(const model *m, diags *d) {
 		rat left = w.v.v[i].gap, limit = rat_mul(rat_add(left, f->sink_depth), check_limit(m, "screw-head"));
 		diag *g;
 		if (rat_sign(left) <= 0)
-			g = diag_error(d, "screw-head", check_feature_at(m, f),
-				       "the countersink of %s goes %s through %s%s", check_feature(m, d, f),
-				       check_length(m, d, rat_neg(left)), p->name, check_count(d, w.v.v[i].count));
+			g = diag_error(d, "screw-head", check_feature_at(m, f), "the countersink of %s %s through %s%s",
+				       check_feature(m, d, f),
+				       rat_sign(left) == 0
+					       ? "goes all the way"
+					       : arena_printf(d->mem, "goes %s", check_length(m, d, rat_neg(left))),
+				       p->name, check_count(d, w.v.v[i].count));
 		else
 			g = diag_warning(d, "screw-head", check_feature_at(m, f),
 					 "the countersink of %s leaves %s of %s, %s less than %s of it%s",

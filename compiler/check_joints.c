@@ -169,9 +169,9 @@ static void hole_screw(const model *m, diags *d) {
 		const char *a = check_feature(m, d, o), *b = check_feature(m, d, s), *part = m->parts.v[e->part].name;
 		diag *g;
 		if (rat_sign(e->gap) <= 0)
-			g = diag_error(d, "hole-screw", check_feature_at(m, o),
-				       "%s and %s run into each other by %s in %s%s", a, b,
-				       check_length(m, d, rat_neg(e->gap)), part, check_count(d, e->count));
+			g = diag_error(d, "hole-screw", check_feature_at(m, o), "%s and %s %s in %s%s", a, b,
+				       check_deep(m, d, "run into each other", rat_neg(e->gap)), part,
+				       check_count(d, e->count));
 		else
 			g = diag_warning(d, "hole-screw", check_feature_at(m, o),
 					 "%s between %s and %s in %s, %s less than %s%s", check_length(m, d, e->gap), a,
@@ -342,10 +342,12 @@ static void screw_length(const model *m, diags *d) {
 		rat bite = rat_sub(length, through), least = rat_mul(share, length);
 		diag *g = NULL;
 		if (rat_le(there, bite)) {
-			g = diag_error(d, "screw-length", j->screw_at,
-				       "%s is %s long: after %s of %s its tip comes out of %s, %s too long", s->name,
-				       check_length(m, d, length), check_length(m, d, through), b->name, a->name,
-				       check_length(m, d, rat_sub(bite, there)));
+			g = diag_error(d, "screw-length", j->screw_at, "%s is %s long: after %s of %s its tip %s",
+				       s->name, check_length(m, d, length), check_length(m, d, through), b->name,
+				       rat_eq(there, bite)
+					       ? arena_printf(d->mem, "reaches the far face of %s", a->name)
+					       : arena_printf(d->mem, "comes out of %s, %s too long", a->name,
+							      check_length(m, d, rat_sub(bite, there))));
 			diag_add_help(d, g, "a screw shorter than %s", check_length(m, d, rat_add(through, there)));
 		} else if (rat_sign(bite) <= 0) {
 			g = diag_error(d, "screw-length", j->screw_at,
@@ -426,9 +428,11 @@ static void dado_opposite(const model *m, diags *d) {
 			if (rat_le(limit, left)) continue;
 			diag *g;
 			if (rat_sign(left) <= 0)
-				g = diag_error(d, "dado-opposite", check_feature_at(m, b),
-					       "%s and %s meet inside %s, %s too deep together", check_feature(m, d, a),
-					       check_feature(m, d, b), p->name, check_length(m, d, rat_neg(left)));
+				g = diag_error(d, "dado-opposite", check_feature_at(m, b), "%s and %s meet inside %s%s",
+					       check_feature(m, d, a), check_feature(m, d, b), p->name,
+					       rat_sign(left) == 0 ? ""
+								   : arena_printf(d->mem, ", %s too deep together",
+										  check_length(m, d, rat_neg(left))));
 			else
 				g = diag_warning(d, "dado-opposite", check_feature_at(m, b),
 						 "%s and %s leave %s of %s between them, %s less than %s",

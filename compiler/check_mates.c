@@ -38,7 +38,7 @@ static void mate(const model *m, diags *d, model_ref a, model_ref b, axis throug
 			double apart = hypot(mm(rat_sub(of.u, og.u)), mm(rat_sub(of.v, og.v)));
 			if (!(apart > most) || lies_in(&of, &og) || lies_in(&og, &of)) continue;
 			if (rat_sign(feature_gap(&of, &og)) >= 0) continue;
-			check_worsts_add(d, w, a, f->pattern, g->pattern, rat_from_double(-apart, 1000), i, k);
+			check_worsts_add(d, w, a, f->pattern, g->pattern, check_rounded(-apart, 1000), i, k);
 		}
 	}
 }

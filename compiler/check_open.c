@@ -5,7 +5,7 @@
 #include "compiler/check_util.h"
 #include "compiler/sweep.h"
 
-static const char *degrees(diags *d, double deg) { return quant_show_number(d->mem, deg, 0); }
+static const char *degrees(diags *d, double deg) { return check_number(d, deg, 0); }
 
 /* ---- doors -------------------------------------------------------------------------------------------- */
 

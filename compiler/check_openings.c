@@ -111,11 +111,9 @@ static void hole_overlap(const model *m, diags *d) {
 		const check_worst *e = &w.v.v[i];
 		const model_feature *a = &m->features.v[e->a], *b = &m->features.v[e->b];
 		rat deep = rat_neg(e->gap), limit = rat_min(web_limit(m, a, times), web_limit(m, b, times));
-		diag *g = diag_error(
-			d, "hole-overlap", check_feature_at(m, a), "%s and %s %s in %s%s", check_feature(m, d, a),
-			check_feature(m, d, b),
-			rat_sign(deep) > 0 ? arena_printf(d->mem, "overlap by %s", check_length(m, d, deep)) : "touch",
-			m->parts.v[e->part].name, check_count(d, e->count));
+		diag *g = diag_error(d, "hole-overlap", check_feature_at(m, a), "%s and %s %s in %s%s",
+				     check_feature(m, d, a), check_feature(m, d, b), check_deep(m, d, "overlap", deep),
+				     m->parts.v[e->part].name, check_count(d, e->count));
 		note_pair(m, d, g, a, b);
 		diag_add_help(d, g, "set them %s further apart to leave a web of %s",
 			      check_length(m, d, rat_add(deep, limit)), check_length(m, d, limit));

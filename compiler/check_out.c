@@ -121,8 +121,8 @@ static void tell_stuck(const way_scene *w, diags *d, model_ref thing, const rele
 		diag_add_note(d, g, m->parts.v[by->part].at, "%s bars its way", m->parts.v[by->part].name);
 	if (way_widest(w, thing, &best))
 		diag_add_note(d, g, best.at, "the widest way out is %s, %s x %s", best.name,
-			      check_length(m, d, rat_from_double(best.broad, 10)),
-			      check_length(m, d, rat_from_double(best.thin, 10)));
+			      check_length(m, d, check_rounded(best.broad, 10)),
+			      check_length(m, d, check_rounded(best.thin, 10)));
 	else
 		diag_add_note(d, g, span_none(), "the cabinet has no door, gap or loose part");
 	if (by->part != MODEL_NONE)

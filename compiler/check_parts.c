@@ -224,12 +224,12 @@ static void tip_over(const model *m, diags *d) {
 	if (!t.known || t.degrees >= limit) return;
 	diag *g = diag_warning(d, "tip-over", m->title_at,
 			       "it falls to the %s when it is tilted by %s degrees, %s less than %s", FACE_NAME[t.to],
-			       quant_show_number(d->mem, t.degrees, 1), quant_show_number(d->mem, limit - t.degrees, 1),
+			       check_number(d, t.degrees, 1), check_number(d, limit - t.degrees, 1),
 			       quant_show_number(d->mem, limit, 1));
 	diag_add_note(d, g, span_none(),
 		      "its centre of mass lies %s above the floor, %s inside the edge of what it stands on",
-		      check_length(m, d, rat_from_double(t.height_mm, 1)),
-		      check_length(m, d, rat_from_double(t.inside_mm, 1)));
+		      check_length(m, d, check_rounded(t.height_mm, 1)),
+		      check_length(m, d, check_rounded(t.inside_mm, 1)));
 	diag_add_help(d, g, "a broader foot, a lower heavy part, or fixing it to a wall");
 }
 

@@ -8,7 +8,7 @@
 static double mm(rat r) { return rat_double(r); }
 
 static const char *length(const model *m, diags *d, double v_mm) {
-	return check_length(m, d, rat_from_double(v_mm, m->measures == MEASURES_INCH ? 100 : 10));
+	return check_length(m, d, check_rounded(v_mm, m->measures == MEASURES_INCH ? 100 : 10));
 }
 
 /* ---- casters ------------------------------------------------------------------------------------------ */

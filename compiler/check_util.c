@@ -1,11 +1,41 @@
 #include "compiler/check_util.h"
 
+#include <math.h>
+
+enum { MOST_PLACES = 15 };
+
+const char *check_number(diags *d, double v, int decimals) {
+	while (v != 0 && decimals < MOST_PLACES && fabs(v) * pow(10, decimals) < 0.5) decimals++;
+	return quant_show_number(d->mem, v, decimals);
+}
+
+rat check_rounded(double v_mm, int64_t steps) {
+	double least = fabs(v_mm);
+	while (least > 0 && steps < INT64_MAX / 10 && least * (double)steps < 0.5) steps *= 10;
+	return rat_from_double(v_mm, steps);
+}
+
+/* The last place that quant_show_length() and quant_show_decimal() show. */
+static bool shown_as_nothing(rat mm, measures as) {
+	double size = fabs(rat_double(mm));
+	return size > 0 && (as == MEASURES_INCH ? size / 25.4 < 0.5e-4 : size < 0.5e-3);
+}
+
 const char *check_length(const model *m, diags *d, rat mm) {
+	if (shown_as_nothing(mm, m->measures)) {
+		bool inch = m->measures == MEASURES_INCH;
+		return arena_printf(d->mem, "%s %s", check_number(d, rat_double(mm) / (inch ? 25.4 : 1), 4),
+				    inch ? "in" : "mm");
+	}
 	bool fine = m->measures == MEASURES_INCH && rat_ok(mm) && rat_lt(rat_abs(mm), rat_int(3));
 	if (!fine) return quant_show_length(d->mem, mm, m->measures, false);
 	const char *text = quant_show_length(d->mem, mm, m->measures, false);
 	if (text[0] != '~') return text;
 	return arena_printf(d->mem, "%s in", quant_show_decimal(d->mem, mm, m->measures));
+}
+
+const char *check_deep(const model *m, diags *d, const char *verb, rat deep) {
+	return rat_sign(deep) == 0 ? "touch" : arena_printf(d->mem, "%s by %s", verb, check_length(m, d, deep));
 }
 
 const char *check_feature(const model *m, diags *d, const model_feature *f) {

@@ -5,8 +5,15 @@
 #include "compiler/check.h"
 #include "runtime/engine/feature.h"
 
-/* A length in the plan's measures; small ones in inches as decimals, where 1/64 would say nothing. */
+/* A length in the plan's measures; small ones in inches as decimals, where 1/64 would say nothing. What is not 0 is
+ * not shown as 0: it gets as many places as that takes, here and in the two below. */
 const char *check_length(const model *m, diags *d, rat mm);
+/* What was reckoned in mm, to the nearest 1/steps or as much finer as it takes. */
+rat check_rounded(double v_mm, int64_t steps);
+/* A number with so many decimals or as many more as it takes. */
+const char *check_number(diags *d, double v, int decimals);
+/* "overlap by 3 mm", or "touch" when it is nothing. */
+const char *check_deep(const model *m, diags *d, const char *verb, rat deep);
 /* "opening 3 of wells", "groove of floor into left", "screw 2 of top to left" */
 const char *check_feature(const model *m, diags *d, const model_feature *f);
 /* The breadth of a shape: what would have to pass through it. */

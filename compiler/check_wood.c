@@ -9,7 +9,7 @@
 static double mm(rat r) { return rat_double(r); }
 
 static const char *length(const model *m, diags *d, double v_mm) {
-	return check_length(m, d, rat_from_double(v_mm, 100));
+	return check_length(m, d, check_rounded(v_mm, 100));
 }
 
 /* Change across the grain for each percent of moisture; 0 for what does not move. */

@@ -268,13 +268,26 @@ static model_ref door_stock(ctx *c, const part_def *p, const char *word, const c
 	return s ? s->row : MODEL_NONE;
 }
 
+/* A door turns about an edge of its own face: the sides along its thickness hold no hinge. */
+static bool turns_about(ctx *c, const syn_expr *e, face f, axis thick) {
+	if (face_axis(f) != thick) return true;
+	textbuf edges = textbuf_begin(c->mem);
+	for (int i = 0; i < 6; i++)
+		if (face_axis((face)i) != thick) textbuf_printf(&edges, "%s%s", edges.n ? ", " : "", FACE_NAME[i]);
+	diag *g = diag_error(c->diags, "plan-face", e->at,
+			     "it hangs at an edge of its face, and its %s is the face itself", FACE_NAME[f]);
+	diag_add_help(c->diags, g, "one of: %s", edges.v);
+	return false;
+}
+
 static void fill_door(ctx *c, const part_def *p, model_part *m) {
 	m->latch = door_stock(c, p, "latch", NULL, "a latch (stock of kind item)");
 	const part_def *hinged = part_line_of(p, "hinged"), *hinges = part_line_of(p, "hinges");
 	if (!hinged) return;
 	m->hinge = door_stock(c, p, "hinged", "with", "a hinge (stock of kind item)");
 	face f;
-	if (!eval_side(c, line_arg(line_in_block(hinged->line, "hinged"), NULL, 0), &f)) return;
+	const syn_expr *side = line_arg(line_in_block(hinged->line, "hinged"), NULL, 0);
+	if (!eval_side(c, side, &f) || !turns_about(c, side, f, p->thick_axis)) return;
 	f = inst_face_to_plan(hinged->in, f);
 	for (const part_def *q = p; q != hinged; q = q->mirror)
 		if (face_axis(f) == q->mirror_axis) f = face_opposite(f);

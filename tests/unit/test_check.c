@@ -8,6 +8,7 @@
 #include <cmocka.h>
 
 #include "compiler/check.h"
+#include "compiler/check_util.h"
 #include "runtime/base/diag.h"
 #include "tests/unit/fixture.h"
 
@@ -139,6 +140,12 @@ static void cleat_mend(model *m) { cleat(m, 199); }
 static void screw_make(model *m) { place_both(m, 0, 82, 202); }
 static void screw_mend(model *m) { place_both(m, 0, 84, 202); }
 static void into_screw_make(model *m) { place_both(m, 0, 75, 202); }
+static void meet_screw_make(model *m) { place_both(m, 0, 80, 202); }
+static void graze_screw_make(model *m) { /* less than the places that a length is shown with */
+	place_both(m, 0, 80, 202);
+	model_feature *f = find(m, FEATURE_OPENING, FIX_TOP, 0);
+	f->centre.v[0] = rat_sub(f->centre.v[0], (rat){1, 5000});
+}
 static void screws_make(model *m) { find(m, FEATURE_PILOT, FIX_TOP, 1)->centre.v[1] = fix_mm(54); } /* 4 - 2.5 */
 static void screws_mend(model *m) { find(m, FEATURE_PILOT, FIX_TOP, 1)->centre.v[1] = fix_mm(55.5); }
 static void side_make(model *m) { find(m, FEATURE_PILOT, FIX_TOP, 0)->centre.v[2] = fix_mm(605); }
@@ -177,6 +184,7 @@ static void back_to_back(model *m, double depth) {
 static void opposite_make(model *m) { back_to_back(m, 8); } /* 18 - 6 - 8 = 4 of 6 */
 static void opposite_mend(model *m) { back_to_back(m, 6); }
 static void meet_make(model *m) { back_to_back(m, 13); }
+static void touch_make(model *m) { back_to_back(m, 12); }
 static void nothing_make(model *m) { m->parts.v[FIX_CARRIER].box.hi[2] = rat_int(400); }
 static void nothing_mend(model *m) { m->parts.v[FIX_CARRIER].box.hi[2] = rat_int(418); }
 static void inside_make(model *m) { m->parts.v[FIX_CARRIER].box.lo[0] = rat_int(16); }
@@ -264,6 +272,10 @@ static const fault FAULTS[] = {
 	 screw_make, screw_mend},
 	{"hole-screw", DIAG_ERROR, "opening 1 of wells and screw 2 of top to left run into each other by 5 mm in top",
 	 into_screw_make, screw_mend},
+	{"hole-screw", DIAG_ERROR, "opening 1 of wells and screw 2 of top to left touch in top", meet_screw_make,
+	 screw_mend},
+	{"hole-screw", DIAG_ERROR, "screw 2 of top to left run into each other by 0.0002 mm in top", graze_screw_make,
+	 screw_mend},
 	{"hole-screw", DIAG_WARNING, "1.5 mm between screw 2 of top to left and screw 1 of top to left", screws_make,
 	 screws_mend},
 	{"screw-edge", DIAG_WARNING,
@@ -283,6 +295,7 @@ static const fault FAULTS[] = {
 	{"dado-opposite", DIAG_WARNING, "leave 4 mm of left between them, 2 mm less than a third", opposite_make,
 	 opposite_mend},
 	{"dado-opposite", DIAG_ERROR, "meet inside left, 1 mm too deep together", meet_make, opposite_mend},
+	{"dado-opposite", DIAG_ERROR, "the dado of shelf into left meet inside left", touch_make, opposite_mend},
 	{"part-nothing", DIAG_ERROR, "carrier has a height of 0 mm", nothing_make, nothing_mend},
 	{"part-overlap", DIAG_ERROR, "carrier stands 2 mm (width), 400 mm (depth), 18 mm (height) inside left",
 	 inside_make, inside_mend},
@@ -372,15 +385,36 @@ static void inch_plans_speak_inches(void **state) {
 	diags d = diags_begin(&mem);
 	check_geometry(m, &d);
 	assert_non_null(fired(&d, "collar-fit", "0.0197 in too large"));
+	graze_screw_make(m);
+	diags again = diags_begin(&mem);
+	check_geometry(m, &again);
+	assert_non_null(fired(&again, "hole-screw", "run into each other by 0.00001 in"));
+	arena_end(&mem);
+}
+
+/* A figure has as many places as it takes not to be 0, and no more. */
+static void nothing_but_0_is_shown_as_0(void **state) {
+	(void)state;
+	arena mem = {0};
+	model *m = fix_cabinet(&mem);
+	diags d = diags_begin(&mem);
+	assert_string_equal(check_length(m, &d, rat_int(0)), "0 mm");
+	assert_string_equal(check_length(m, &d, (rat){-1, 3000}), "-0.0003 mm");
+	assert_string_equal(check_length(m, &d, (rat){1, 1500}), "0.001 mm");
+	assert_string_equal(check_length(m, &d, check_rounded(0, 10)), "0 mm");
+	assert_string_equal(check_length(m, &d, check_rounded(2.04, 10)), "2 mm");
+	assert_string_equal(check_length(m, &d, check_rounded(-0.021, 10)), "-0.02 mm");
+	assert_string_equal(check_number(&d, 0, 1), "0");
+	assert_string_equal(check_number(&d, 9.96, 1), "10");
+	assert_string_equal(check_number(&d, 0.004, 1), "0.004");
 	arena_end(&mem);
 }
 
 int main(void) {
 	const struct CMUnitTest tests[] = {
-		cmocka_unit_test(sound_cabinet_is_silent),
-		cmocka_unit_test(each_rule_fires_and_falls_silent),
-		cmocka_unit_test(every_rule_is_tried),
-		cmocka_unit_test(inch_plans_speak_inches),
+		cmocka_unit_test(sound_cabinet_is_silent),     cmocka_unit_test(each_rule_fires_and_falls_silent),
+		cmocka_unit_test(every_rule_is_tried),	       cmocka_unit_test(inch_plans_speak_inches),
+		cmocka_unit_test(nothing_but_0_is_shown_as_0),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }
