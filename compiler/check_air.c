@@ -61,12 +61,68 @@ static void fan_off(const model *m, diags *d, model_ref row, int side) {
 			       : "give the air more area or more media, or take a fan with more pressure");
 }
 
+/* The flow of one fan that lies nearest to the end of its published points. */
+static void compare_fan_end(const model *m, diags *d, model_ref row, bool last) {
+	const model_branch *b = &m->air.branches.v[row];
+	const model_stock *s = &m->stocks.v[b->stock];
+	double end = s->curve.v[last ? s->curve.n - 1 : 0].flow_m3_s, nearest = NAN;
+	int when = 0;
+	if (!last && !(end > 0)) return; /* it begins with no flow at all */
+	for (int c = 0; c < AIR_CONDITIONS; c++) {
+		if (!m->air.result[c].solved) continue;
+		double q = m->air.result[c].fan[row].flow_m3_s;
+		if (last ? q <= nearest : q >= nearest) continue;
+		nearest = q;
+		when = c;
+	}
+	diag_compare(d, (diag_compared){.rule = "fan-curve",
+					.about = b->name,
+					.of = DIM_FLOW,
+					.value = nearest,
+					.limit = end,
+					.at_least = !last,
+					.condition = MODEL_CONDITION[when],
+					.basis = last ? "last published point" : "first published point"});
+}
+
 static void fan_curve(const model *m, diags *d) {
 	for (model_ref i = 0; i < m->air.branches.n; i++) {
-		if (m->air.branches.v[i].kind != AIR_FAN) continue;
+		const model_branch *b = &m->air.branches.v[i];
+		if (b->kind != AIR_FAN) continue;
+		for (int last = 0; last < 2 && b->stock < m->stocks.n && m->stocks.v[b->stock].curve.n; last++)
+			compare_fan_end(m, d, i, last);
 		fan_off(m, d, i, 1);
 		fan_off(m, d, i, -1);
 	}
+}
+
+/* Where the curve's last peak lies: left of it the pressure falls with the flow. */
+static double peak_flow(const model_stock *s) {
+	double flow = 0, most = 0;
+	for (size_t i = 0; i < s->curve.n; i++)
+		if (s->curve.v[i].pressure_pa >= most) most = s->curve.v[i].pressure_pa, flow = s->curve.v[i].flow_m3_s;
+	return flow;
+}
+
+static void compare_stall(const model *m, diags *d, model_ref row) {
+	const model_branch *b = &m->air.branches.v[row];
+	if (b->stock >= m->stocks.n) return;
+	const model_stock *s = &m->stocks.v[b->stock];
+	double least = INFINITY, peak = peak_flow(s);
+	int when = 0;
+	for (int c = 0; c < AIR_CONDITIONS; c++) {
+		const model_air_result *r = &m->air.result[c];
+		if (r->solved && r->fan[row].flow_m3_s < least) least = r->fan[row].flow_m3_s, when = c;
+	}
+	bool marked = known(s->stall_m3_s.v) && s->stall_m3_s.v >= peak;
+	diag_compare(d, (diag_compared){.rule = "fan-stall",
+					.about = b->name,
+					.of = DIM_FLOW,
+					.value = least,
+					.limit = marked ? s->stall_m3_s.v : peak,
+					.at_least = true,
+					.condition = MODEL_CONDITION[when],
+					.basis = marked ? "end of its published stall range" : "peak of its curve"});
 }
 
 static void fan_stall(const model *m, diags *d) {
@@ -75,6 +131,7 @@ static void fan_stall(const model *m, diags *d) {
 		unsigned set = 0;
 		double least = INFINITY;
 		bool marked = false;
+		if (b->kind == AIR_FAN) compare_stall(m, d, i);
 		for (int c = 0; c < AIR_CONDITIONS && b->kind == AIR_FAN; c++) {
 			const model_air_result *r = &m->air.result[c];
 			if (!r->solved || !(r->fan[i].stall || r->fan[i].rising)) continue;
@@ -117,16 +174,26 @@ static void fan_two_points(const model *m, diags *d) {
 		const model_branch *b = &m->air.branches.v[i];
 		unsigned set = 0;
 		double other = 0, given = 0;
+		uint32_t most = 0;
 		for (int c = 0; c < AIR_CONDITIONS && b->kind == AIR_FAN; c++) {
 			const model_air_result *r = &m->air.result[c];
 			double at = 0;
-			if (!r->solved || meetings(b, &r->fan[i], &at) < 2) continue;
+			uint32_t times = r->solved ? meetings(b, &r->fan[i], &at) : 0;
+			if (times > most) most = times;
+			if (times < 2) continue;
 			if (!set) {
 				other = at;
 				given = r->flow[i].flow_m3_s;
 			}
 			set |= 1u << c;
 		}
+		if (most)
+			diag_compare(d, (diag_compared){.rule = "fan-two-points",
+							.about = b->name,
+							.of = DIM_NUMBER,
+							.value = most,
+							.limit = 1,
+							.basis = "meetings of both curves"});
 		if (!set) continue;
 		diag *g =
 			diag_warning(d, "fan-two-points", b->at, "fan %s can also work at about %s instead of %s (%s)",
@@ -153,6 +220,13 @@ static void fan_motor(const model *m, diags *d) {
 			most = w;
 			when = c;
 		}
+		diag_compare(d, (diag_compared){.rule = "fan-motor",
+						.about = b->name,
+						.of = DIM_POWER,
+						.value = most,
+						.limit = s->motor_w.v,
+						.condition = MODEL_CONDITION[when],
+						.basis = "its motor"});
 		if (!(most > s->motor_w.v)) continue;
 		diag *g = diag_warning(d, "fan-motor", b->at,
 				       "fan %s asks for %s at its shaft (%s), %s more than its motor gives", b->name,
@@ -175,16 +249,25 @@ static void filter_curve(const model *m, diags *d) {
 		if (b->kind != AIR_FILTER || b->stock >= m->stocks.n) continue;
 		const model_stock *s = &m->stocks.v[b->stock];
 		if (s->curve.n == 0 || b->count == 0) continue;
-		double last = s->curve.v[s->curve.n - 1].flow_m3_s, most = 0;
+		double last = s->curve.v[s->curve.n - 1].flow_m3_s, most = 0, largest = NAN;
 		unsigned set = 0;
+		int when = 0;
 		for (int c = 0; c < AIR_CONDITIONS; c++) {
 			const model_air_result *r = &m->air.result[c];
 			if (!r->flow || r->off_curve) continue;
 			double one = fabs(r->flow[i].flow_m3_s) / b->count;
+			if (!(one <= largest)) largest = one, when = c;
 			if (one <= last * (1 + 1e-9)) continue;
 			set |= 1u << c;
 			most = fmax(most, one);
 		}
+		diag_compare(d, (diag_compared){.rule = "filter-curve",
+						.about = b->name,
+						.of = DIM_FLOW,
+						.value = largest,
+						.limit = last,
+						.condition = MODEL_CONDITION[when],
+						.basis = "last measured point of one unit"});
 		if (!set) continue;
 		diag *g = diag_error(d, "filter-curve", b->at,
 				     "filter %s gets more air than its loss was measured at (%s)", b->name,
@@ -222,6 +305,13 @@ static void filter_speed(const model *m, diags *d) {
 			most = fabs(r->flow[i].speed_m_s);
 			when = c;
 		}
+		diag_compare(d, (diag_compared){.rule = "filter-speed",
+						.about = b->name,
+						.of = DIM_SPEED,
+						.value = most,
+						.limit = limit,
+						.condition = MODEL_CONDITION[when],
+						.basis = known(tuned) ? "the plan's own limit" : basis});
 		if (!(most > limit)) continue;
 		diag *g = diag_warning(d, "filter-speed", b->at,
 				       "%s through the media of %s (%s), %s above what is usual for its use; basis: %s",
@@ -245,13 +335,20 @@ static void filter_face(const model *m, diags *d) {
 		const model_stock *s = &m->stocks.v[b->stock];
 		bool fine = s->use_class && (strstr(s->use_class, "hepa") || strstr(s->use_class, "HEPA"));
 		double limit = check_limit_si(m, fine ? "filter-face.hepa" : "filter-face"), most = 0;
-		int when = 0;
+		int when = -1;
 		for (int c = 0; c < AIR_CONDITIONS; c++) {
 			const model_air_result *r = &m->air.result[c];
 			if (!r->solved || !(fabs(r->flow[i].face_m_s) > most)) continue;
 			most = fabs(r->flow[i].face_m_s);
 			when = c;
 		}
+		diag_compare(d, (diag_compared){.rule = "filter-face",
+						.about = b->name,
+						.of = DIM_SPEED,
+						.value = when >= 0 ? most : (double)NAN,
+						.limit = limit,
+						.condition = MODEL_CONDITION[when < 0 ? 0 : when],
+						.basis = fine ? "a HEPA unit" : "a panel filter"});
 		if (!(most > limit)) continue;
 		diag *g = diag_warning(d, "filter-face", b->at,
 				       "%s on the face of %s (%s), %s more than a %s filter is made for",
@@ -266,6 +363,13 @@ static void filter_face(const model *m, diags *d) {
 static void filter_dirty(const model *m, diags *d) {
 	for (model_ref i = 0; i < m->air.branches.n; i++) {
 		const model_branch *b = &m->air.branches.v[i];
+		if (is_filter(b))
+			diag_compare(d, (diag_compared){.rule = "filter-dirty",
+							.about = b->name,
+							.value = NAN,
+							.limit = NAN,
+							.broken = !b->dirty_known,
+							.words = b->dirty_known ? "its stock tells it" : "not known"});
 		if (!is_filter(b) || b->dirty_known || b->stock >= m->stocks.n || !m->air.result[DIRTY].flow) continue;
 		diag *g = diag_warning(d, "filter-dirty", b->at,
 				       "nothing says what %s takes when it is dirty: its clean loss stands for it",
@@ -281,12 +385,20 @@ static void filter_dirty(const model *m, diags *d) {
 /* ---- ways ---------------------------------------------------------------------------------- */
 
 static void air_backwards(const model *m, diags *d) {
+	double least = NAN; /* over all branches: the one nearest to turning */
+	model_ref least_at = 0;
+	int when = 0;
 	for (model_ref i = 0; i < m->air.branches.n; i++) {
 		const model_branch *b = &m->air.branches.v[i];
 		unsigned set = 0;
 		double most = 0;
 		for (int c = 0; c < AIR_CONDITIONS && b->kind != AIR_LEAK; c++) {
 			const model_air_result *r = &m->air.result[c];
+			if (r->solved && !(r->flow[i].flow_m3_s >= least)) {
+				least = r->flow[i].flow_m3_s;
+				least_at = i;
+				when = c;
+			}
 			if (!r->solved || r->flow[i].flow_m3_s > -1e-6) continue;
 			set |= 1u << c;
 			most = fmax(most, -r->flow[i].flow_m3_s);
@@ -299,6 +411,15 @@ static void air_backwards(const model *m, diags *d) {
 			      m->air.spaces.v[b->to].name);
 		diag_add_help(d, g, "turn the way round, or give this branch the pressure it needs");
 	}
+	if (isfinite(least))
+		diag_compare(d, (diag_compared){.rule = "air-backwards",
+						.about = m->air.branches.v[least_at].name,
+						.of = DIM_FLOW,
+						.value = least > -1e-6 ? fmax(0, least) : least,
+						.limit = 0,
+						.at_least = true,
+						.condition = MODEL_CONDITION[when],
+						.basis = "the least flow of all branches"});
 }
 
 static void covered_flow(const model *m, diags *d) {
@@ -311,6 +432,15 @@ static void covered_flow(const model *m, diags *d) {
 			const model_branch *b = &m->air.branches.v[i];
 			if (b->kind != AIR_FAN) continue;
 			double was = open->flow[i].flow_m3_s, is = covered->flow[i].flow_m3_s;
+			diag_compare(d, (diag_compared){.rule = "covered-flow",
+							.about = b->name,
+							.of = DIM_FLOW,
+							.value = is,
+							.limit = least * was,
+							.at_least = true,
+							.condition = MODEL_CONDITION[dirty + COVERED],
+							.basis = arena_printf(d->mem, "%.0f %% of the open flow",
+									      100 * least)});
 			if (!(is < least * was)) continue;
 			diag *g = diag_warning(
 				d, "covered-flow", b->at,
@@ -360,16 +490,25 @@ static void duct_transport(const model *m, diags *d) {
 	double limit = check_limit_si(m, "duct-transport");
 	for (model_ref i = 0; i < m->air.branches.n; i++) {
 		const model_branch *b = &m->air.branches.v[i];
-		double least = INFINITY;
+		double least = INFINITY, slowest = INFINITY;
 		unsigned set = 0;
+		int when = 0;
 		for (int c = 0; c < AIR_CONDITIONS && b->kind == AIR_DUCT; c++) {
 			const model_air_result *r = &m->air.result[c];
 			if (!r->solved || !filter_behind(m, d, r, i)) continue;
 			double v = fabs(r->flow[i].speed_m_s);
+			if (v < slowest) slowest = v, when = c;
 			if (v >= limit) continue;
 			set |= 1u << c;
 			least = fmin(least, v);
 		}
+		diag_compare(d, (diag_compared){.rule = "duct-transport",
+						.about = b->name,
+						.of = DIM_SPEED,
+						.value = slowest,
+						.limit = limit,
+						.at_least = true,
+						.condition = MODEL_CONDITION[when]});
 		if (!set) continue;
 		diag *g = diag_warning(d, "duct-transport", b->at,
 				       "dusty air goes through duct %s at %s (%s), %s short of what carries wood flour",
@@ -383,6 +522,13 @@ static void duct_transport(const model *m, diags *d) {
 static void dust_room(const model *m, diags *d) {
 	const model_air *a = &m->air;
 	if (!known(a->hours_to_full_trough) || !known(a->hours_to_dirty)) return;
+	diag_compare(d, (diag_compared){.rule = "trough-small",
+					.about = "trough",
+					.of = DIM_TIME,
+					.value = a->hours_to_full_trough * 3600,
+					.limit = a->hours_to_dirty * 3600,
+					.at_least = true,
+					.basis = "until the filters are due"});
 	if (a->hours_to_full_trough >= a->hours_to_dirty) return;
 	diag *g = diag_warning(d, "trough-small", a->trough_at,
 			       "the trough is full after %s of work, before the filters are dirty after %s",
@@ -398,7 +544,7 @@ const check_rule CHECK_AIR[] = {
 	 "the fan's own curve; rising pieces are unstable (textbook, from memory)", fan_stall},
 	{"fan-two-points", DIAG_WARNING, "The way of the air meets a fan's curve once.", "the fan's own curve",
 	 fan_two_points},
-	{"fan-motor", DIAG_WARNING, "The shaft power is within the motor's.", "flow x rise / efficiency", fan_motor},
+	{"fan-motor", DIAG_WARNING, "The shaft power is within the motor's.", "flow × rise / efficiency", fan_motor},
 	{"filter-curve", DIAG_ERROR, "Every filter unit works on the measured points of its loss.",
 	 "the unit's own curve; no extrapolation", filter_curve},
 	{"filter-speed", DIAG_WARNING, "The filtration speed is within what is usual for the media's use.",

@@ -74,7 +74,7 @@ static double room_of(const model *m, const tube *t, bool high, model_ref *stops
 
 static void tubes_of(const model *m, diags *d, const model_branch *b) {
 	const model_pattern *p = &m->patterns.v[b->pattern];
-	double least = INFINITY, long_mm = b->length_m * 1000;
+	double least = INFINITY, long_mm = b->length_m * 1000, tightest = INFINITY;
 	uint32_t many = 0;
 	model_ref by = MODEL_NONE;
 	for (size_t i = 0; i < p->axes.n; i++) {
@@ -87,12 +87,20 @@ static void tubes_of(const model *m, diags *d, const model_branch *b) {
 			room = back;
 			stops = other;
 		}
+		tightest = fmin(tightest, room);
 		if (long_mm <= room + 0.5) continue;
 		many++;
 		if (room >= least) continue;
 		least = room;
 		by = stops;
 	}
+	/* Half a millimetre is no length that cloth is cut to. */
+	diag_compare(d, (diag_compared){.rule = "tubes-long",
+					.about = b->name,
+					.of = DIM_LENGTH,
+					.value = b->length_m,
+					.limit = (tightest + 0.5) / 1000,
+					.basis = "the room they hang in"});
 	if (!many) return;
 	const model_part *sheet = &m->parts.v[b->part];
 	diag *g = diag_error(d, "tubes-long", b->declared,
@@ -196,6 +204,16 @@ void check_tubes_room(const model *m, diags *d) {
 			squeeze_parts(m, &h, least, &s);
 			squeeze_tubes(m, &h, i, least, &s);
 		}
+		if (is_tubes(m, b))
+			diag_compare(d, (diag_compared){.rule = "tubes-room",
+							.about = b->name,
+							.of = DIM_LENGTH,
+							.value = s.many ? s.room / 1000 : (double)NAN,
+							.limit = least / 1000,
+							.at_least = true,
+							.words = s.many ? NULL
+									: arena_printf(d->mem, "%s or more",
+										       length(m, d, least))});
 		if (!s.many) continue;
 		const char *what = s.by != MODEL_NONE ? m->parts.v[s.by].name
 				   : s.branch == k    ? "one another"
@@ -411,6 +429,12 @@ static void bypass_of(const model *m, diags *d, const model_branch *b) {
 		most = widest[f];
 		worst = nearest[f];
 	}
+	diag_compare(d, (diag_compared){.rule = "filter-bypass",
+					.about = b->name,
+					.of = DIM_LENGTH,
+					.value = *where ? most / 1000 : (double)NAN,
+					.limit = rat_double(check_limit(m, "filter-bypass")) / 1000,
+					.words = *where ? NULL : "closed all round"});
 	if (!*where) return;
 	bool inch = m->measures == MEASURES_INCH;
 	double shown = fmax(1, round(area / (inch ? 645.16 : 100)));

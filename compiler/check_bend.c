@@ -133,6 +133,8 @@ static bool own_difference(const model *m, model_ref part, double *pa) {
 
 void check_panel_bulge(const model *m, diags *d) {
 	double most = largest_difference(m);
+	support_bend worst = {0};
+	const char *worst_name = NULL;
 	for (model_ref i = 0; i < m->parts.n; i++) {
 		const model_part *p = &m->parts.v[i];
 		double own, e = modulus_of(m, p);
@@ -143,7 +145,10 @@ void check_panel_bulge(const model *m, diags *d) {
 		if (!(load.even_pa > 0)) continue;
 		support_field f = support_against_air(m, d, i);
 		support_bend b = support_bends(m, d, &f, &load, NULL);
-		if (!b.found || b.overhang || b.deflection_mm <= b.allowed_mm) continue;
+		if (!b.found || b.overhang) continue;
+		if (!worst_name || b.deflection_mm * worst.allowed_mm > worst.deflection_mm * b.allowed_mm)
+			worst = b, worst_name = p->name;
+		if (b.deflection_mm <= b.allowed_mm) continue;
 		diag *g = diag_warning(
 			d, "panel-bulge", p->at, "%s bulges %s under the air's %s %s, %s more than 1/%s of it", p->name,
 			length(m, d, b.deflection_mm), quant_show_si(d->mem, DIM_PRESSURE, load.even_pa, m->measures),
@@ -158,4 +163,14 @@ void check_panel_bulge(const model *m, diags *d) {
 			      length(m, d, floor(b.span_mm / ratio)),
 			      length(m, d, ceil(mm(box_size(p->box, p->thick_axis)) * ratio * 10) / 10));
 	}
+	if (worst_name)
+		diag_compare(d,
+			     (diag_compared){.rule = "panel-bulge",
+					     .about = worst_name,
+					     .of = DIM_LENGTH,
+					     .value = worst.deflection_mm / 1000,
+					     .limit = worst.allowed_mm / 1000,
+					     .basis = arena_printf(
+						     d->mem, "1/%s of its span, the worst of all walls",
+						     quant_show_number(d->mem, check_limit_si(m, "panel-bulge"), 0))});
 }

@@ -24,7 +24,16 @@ static void air(resolve_state *state, model *m, diags *d) {
 	/* The checks say why a fan or filter has no answer (off its curve); the requirements that ask for it keep
 	 * silent. */
 	bool whole = resolve_air_whole(state), solved = whole && air_solve(m, d);
-	if (whole) check_air(m, d);
+	if (whole) {
+		size_t before = d->compared.n;
+		check_air(m, d);
+		for (size_t i = before; i < d->compared.n; i++) {
+			diag_compared row = d->compared.v[i];
+			const check_rule *r = check_find(row.rule);
+			if (r) row.what = r->what, row.source = r->source;
+			LIST_PUSH(m->mem, &m->air.compared, row);
+		}
+	}
 	resolve_known(state, KNOWN_AIR, solved);
 }
 

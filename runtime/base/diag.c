@@ -1,5 +1,6 @@
 #include "runtime/base/diag.h"
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -175,4 +176,11 @@ void diags_fold(diags *d) {
 		if (more[k])
 			diag_add_note(d, d->all.v[k], span_none(), "and %zu more of this kind from the same line",
 				      more[k]);
+}
+
+void diag_compare(diags *d, diag_compared row) {
+	bool figures = isfinite(row.value) && isfinite(row.limit);
+	if (!figures && !row.words) return;
+	if (figures) row.broken = row.at_least ? row.value < row.limit : row.value > row.limit;
+	LIST_PUSH(d->mem, &d->compared, row);
 }

@@ -6,6 +6,7 @@
 #include <stddef.h>
 
 #include "runtime/base/arena.h"
+#include "runtime/base/quant.h"
 #include "runtime/base/source.h"
 
 typedef enum diag_severity { DIAG_ERROR, DIAG_WARNING } diag_severity;
@@ -41,9 +42,24 @@ typedef struct diag {
 	struct diag *next;		  /* of those whose place falls into the same slot: diag.c's own */
 } diag;
 
+/* What a rule compared, whether it held or not: for tables that tell how far it holds. A check gives one for every
+ * thing that it looked at, or for the worst of several. */
+typedef struct diag_compared {
+	const char *rule, *about; /* name of the rule, and of the thing in the plan */
+	dim of;
+	double value, limit; /* SI; both NaN where the rule asks for no figure: then `words` says what was found */
+	bool at_least,
+		broken; /* the value must not fall below the limit (else: not exceed it); broken: set by adding */
+	const char *condition;	   /* the condition of the air in which the value lies nearest to the limit, or NULL */
+	const char *basis;	   /* of the limit, beyond the rule's own source; or NULL */
+	const char *words;	   /* in place of figures, or NULL */
+	const char *what, *source; /* the rule's sentence and source: filled in where the rules are known */
+} diag_compared;
+
 typedef struct diags {
 	arena *mem;
 	LIST(diag *) all;
+	LIST(diag_compared) compared;
 	size_t errors, warnings;
 	LIST(const char *) failures; /* what could not be read or written: no fault of the plan */
 	const char *const *allow;    /* rules waived on the command line */
@@ -67,6 +83,8 @@ void diag_add_note(diags *d, diag *to, span at, const char *format, ...) __attri
 void diag_add_help(diags *d, diag *to, const char *format, ...) __attribute__((format(printf, 3, 4)));
 /* Says that it is about the thing that is declared there, though no note shows it. */
 void diag_add_about(diags *d, diag *to, span at);
+/* Tells what a rule compared. Figures that are not finite are not told, unless `words` stand for them. */
+void diag_compare(diags *d, diag_compared row);
 /* Waives one that was added: it no longer counts. */
 void diag_waive(diags *d, diag *which, const char *reason);
 /* Findings of one rule at one place (a joint line that makes eight joints) become the first of them, with a note that

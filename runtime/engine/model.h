@@ -10,6 +10,7 @@
 #include <stdint.h>
 
 #include "runtime/base/arena.h"
+#include "runtime/base/diag.h"
 #include "runtime/base/quant.h"
 #include "runtime/base/source.h"
 #include "runtime/engine/geom.h"
@@ -534,10 +535,11 @@ typedef struct model_air {
 	LIST(model_branch) branches;
 	bool has_cover;
 	model_air_result result[AIR_CONDITIONS];
-	double dust_held_kg;	     /* by all filters before the dirty state, NaN */
-	double hours_to_dirty;	     /* NaN */
-	double hours_to_full_trough; /* NaN */
-	double room_changes_per_h;   /* at the dirty state, NaN */
+	double dust_held_kg;	      /* by all filters before the dirty state, NaN */
+	double hours_to_dirty;	      /* NaN */
+	double hours_to_full_trough;  /* NaN */
+	double room_changes_per_h;    /* at the dirty state, NaN */
+	LIST(diag_compared) compared; /* what the rules of the air compared, in their order */
 } model_air;
 
 /* ---- what level parts carry ------------------------------------------------------------------- */

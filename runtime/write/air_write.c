@@ -179,6 +179,29 @@ static json_t *condition_json(const model *m, int condition) {
 	return o;
 }
 
+/* What the rules compared; SI, the unit named. */
+static json_t *compared_json(const model *m) {
+	json_t *list = json_util_array();
+	for (size_t i = 0; i < m->air.compared.n; i++) {
+		const diag_compared *r = &m->air.compared.v[i];
+		json_t *o = json_util_object();
+		json_util_put(o, "rule", json_util_text(r->rule));
+		json_util_put(o, "about", json_util_text(r->about));
+		json_util_put(o, "value", json_util_number(r->value));
+		json_util_put(o, "limit", json_util_number(r->limit));
+		json_util_put(o, "unit", isfinite(r->value) ? json_util_unit(r->of) : json_null());
+		json_util_put(o, "at_least", json_util_flag(r->at_least));
+		json_util_put(o, "holds", json_util_flag(!r->broken));
+		json_util_put(o, "condition", json_util_text(r->condition));
+		json_util_put(o, "said", json_util_text(r->words));
+		json_util_put(o, "asks", json_util_text(r->what));
+		json_util_put(o, "basis", json_util_text(r->basis));
+		json_util_put(o, "source", json_util_text(r->source));
+		json_util_add(list, o);
+	}
+	return list;
+}
+
 json_t *air_json(const model *m) {
 	const model_air *a = &m->air;
 	json_t *o = json_util_object(), *spaces = json_util_array(), *branches = json_util_array();
@@ -216,6 +239,7 @@ json_t *air_json(const model *m) {
 	json_util_put(o, "branches", branches);
 	json_util_put(o, "fans", fans);
 	json_util_put(o, "conditions", conditions);
+	json_util_put(o, "rules", compared_json(m));
 	return o;
 }
 

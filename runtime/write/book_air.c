@@ -381,4 +381,5 @@ void book_air(book *b) {
 	for (size_t i = 0; i < m->air.branches.n; i++)
 		if (m->air.branches.v[i].kind == AIR_FAN) fan_plot(b, i);
 	pressures(b);
+	book_air_rules(b);
 }

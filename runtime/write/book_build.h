@@ -136,6 +136,7 @@ void book_drawings(book *b);
 void book_templates(book *b);
 void book_steps(book *b);
 void book_air(book *b);
+void book_air_rules(book *b); /* within that chapter */
 void book_requirements(book *b);
 void book_commissioning(book *b);
 void book_care(book *b);

@@ -120,6 +120,13 @@ static const char *si_unit(arena *mem, dim d) {
 	return t.n ? t.v : "1";
 }
 
+json_t *json_util_unit(dim d) {
+	arena mem = {0};
+	json_t *unit = json_util_text(si_unit(&mem, d));
+	arena_end(&mem);
+	return unit;
+}
+
 json_t *json_util_quant(quant q, measures m) {
 	arena mem = {0};
 	json_t *o = json_util_object();

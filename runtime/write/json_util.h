@@ -34,6 +34,7 @@ json_t *json_util_box(box3 b);	   /* {"low": [x, y, z], "high": […], "size": [
 /* "file:line:column" of the span's beginning, the file without its folders; null without a place. `sources` may be
  * NULL. */
 json_t *json_util_span(const source_set *sources, span at);
+json_t *json_util_unit(dim d); /* the SI unit of it: "m3 s-1", "1" */
 /* {"value", "unit", "exact_mm" (lengths), "dimension", "shown"}: value in the SI unit named, how a person reads
  * it in measures m. */
 json_t *json_util_quant(quant q, measures m);
