@@ -18,10 +18,7 @@ static bool lifts_out(const order_work *w, model_ref op) {
 	return o->kind == OP_FIT && o->parts.n && model_part_made(w->m, &w->m->parts.v[o->parts.v[0]]);
 }
 
-static const char *thing(const order_work *w, model_ref op) {
-	const model_part *p = &w->m->parts.v[w->ops.v[op].parts.v[0]];
-	return order_spoken(w->mem, p->group ? p->group : p->name);
-}
+static const char *thing(const order_work *w, model_ref op) { return order_thing(w, w->ops.v[op].parts.v[0]); }
 
 static void wish(order_work *w, model_ref before, model_ref after, const char *reason) {
 	span at = before == w->wire ? w->ops.v[after].at : w->ops.v[before].at;

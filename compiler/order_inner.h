@@ -46,7 +46,8 @@ typedef struct order_work {
 	model_ref *joint_op;				   /* [joints] the join, door, or item operation, or NONE */
 	order_of_part *of;				   /* [parts] */
 	check_rows features;				   /* by part */
-	model_ref *bench; /* [parts] the loose part it is joined with and put in with, or NONE: of the carcass */
+	model_ref *piece; /* [parts] those joined to one another, directly or through others, have one number */
+	model_ref *bench; /* [parts] the part it is joined with on the bench and put in with, or NONE: of the carcass */
 	model_ref buy, try_op, test, wire;
 	LIST(model_op) ops;
 	LIST(uint32_t) rank;  /* [ops] canonical place, smaller first */
@@ -68,6 +69,8 @@ typedef struct order_work {
 void order_rows_make(order_work *w);
 void order_ops_make(order_work *w);
 model_ref order_op_add(order_work *w, model_op_kind kind, span at, const char *what);
+/* What an operation that puts in or fits is about, as it is read: the part, its group, or the placed assembly. */
+const char *order_thing(const order_work *w, model_ref part);
 /* "rib 2": a name as it is read. */
 const char *order_spoken(arena *mem, const char *name);
 /* Natural order: "rib.2" before "rib.10". */

@@ -165,7 +165,7 @@ static bool opposite(const model_part *a, const model_part *b, axis *along) {
 static bool tell_square(const order_work *w, model_ref p, model_ref q, textbuf *t) {
 	const model_part *a = &w->m->parts.v[p], *b = &w->m->parts.v[q];
 	axis n = a->thick_axis, along;
-	if (!opposite(a, b, &along)) return false;
+	if (w->piece[p] != w->piece[q] || !opposite(a, b, &along)) return false; /* two drawers are no frame */
 	rat across = rat_sub(rat_max(a->box.hi[n], b->box.hi[n]), rat_min(a->box.lo[n], b->box.lo[n]));
 	double long_mm = order_rat_mm(box_size(a->box, along));
 	sentence(t);

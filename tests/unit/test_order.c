@@ -541,6 +541,37 @@ static void lid_with_a_stop(void **state) {
 	}
 }
 
+/* What is joined to nothing else of the carcass: an assembly set in as one, unless a door hangs on it. The walls of two
+ * such pieces are no rectangle whose diagonals tell anything. */
+static void two_trays(void **state) {
+	(void)state;
+	for (int placed = 0; placed < 2; placed++) {
+		arena mem = {0};
+		model m = box_make(&mem, BOX_FAN);
+		const char *const names[2][2] = {{"a.wall", "a.base"}, {"b.wall", "b.base"}};
+		for (int t = 0; t < 2; t++) {
+			model_ref wall = box_part(&m, PART_PANEL, names[t][0], 0,
+						  box_of(60 + 250 * t, 72 + 250 * t, 20, 200, 200, 400));
+			model_ref base = box_part(&m, PART_PANEL, names[t][1], 0,
+						  box_of(72 + 250 * t, 260 + 250 * t, 20, 200, 200, 212));
+			box_join(&m, JOINT_BUTT, names[t][1], names[t][0], 2);
+			if (placed) m.parts.v[wall].placed = m.parts.v[base].placed = t ? "b." : "a.";
+		}
+		diags d = diags_begin(&mem);
+		assert_true(order_make(&m, &d));
+		order_holds(&m);
+		size_t put_in = 0;
+		for (size_t i = 0; i < m.order.ops.n; i++) put_in += m.order.ops.v[i].kind == OP_FIT;
+		assert_int_equal(put_in, placed ? 2 : 0);
+		if (placed) comes_before(&m, "join a base to a wall", "put in a");
+		for (size_t i = 0; i < m.order.steps.n; i++) {
+			const char *check = m.order.steps.v[i].check;
+			if (check && strstr(check, "a wall and b wall")) fail_msg("%s", check);
+		}
+		arena_end(&mem);
+	}
+}
+
 /* A skin 40 mm outside the left wall hides the screws that hold the floor: it comes later, though it is larger. */
 static void model_with_skin(model *m) {
 	box_part(m, PART_PANEL, "skin", 0, box_of(-58, -40, 0, 500, -100, 900));
@@ -903,6 +934,7 @@ int main(void) {
 		cmocka_unit_test(filters_bar_together),
 		cmocka_unit_test(lids_come_last),
 		cmocka_unit_test(lid_with_a_stop),
+		cmocka_unit_test(two_trays),
 		cmocka_unit_test(screws_are_reached),
 		cmocka_unit_test(screws_are_hidden),
 		cmocka_unit_test(shelf_goes_in_first),
