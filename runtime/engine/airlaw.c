@@ -20,6 +20,24 @@ double airlaw_density(double altitude_m, double temperature_k) {
 	return airlaw_pressure(altitude_m) / (287.05 * temperature_k);
 }
 
+double airlaw_saturation(double t) {
+	if (!(t >= 173.15 && t <= 473.15)) return NAN;
+	double ln = t < 273.15 ? -5.6745359e3 / t + 6.3925247 - 9.6778430e-3 * t + 6.2215701e-7 * t * t +
+					 2.0747825e-9 * t * t * t - 9.4840240e-13 * t * t * t * t + 4.1635019 * log(t)
+			       : -5.8002206e3 / t + 1.3914993 - 4.8640239e-2 * t + 4.1764768e-5 * t * t -
+					 1.4452093e-8 * t * t * t + 6.5459673 * log(t);
+	return exp(ln);
+}
+
+double airlaw_density_moist(double altitude_m, double temperature_k, double relative_humidity) {
+	double dry = airlaw_density(altitude_m, temperature_k);
+	if (!(relative_humidity >= 0 && relative_humidity <= 1)) return NAN;
+	if (relative_humidity == 0) return dry;
+	double vapour = relative_humidity * airlaw_saturation(temperature_k);
+	if (!(vapour < airlaw_pressure(altitude_m))) return NAN;
+	return dry - vapour / temperature_k * (1 / 287.05 - 1 / 461.52);
+}
+
 double airlaw_viscosity(double temperature_k) {
 	if (!(temperature_k >= 100 && temperature_k <= 1900)) return NAN;
 	return 1.458e-6 * temperature_k * sqrt(temperature_k) / (temperature_k + 110.4);
@@ -184,6 +202,26 @@ double airlaw_media(double r1_pa_s_m, double r2_pa_s2_m2, double speed_m_s) {
 
 double airlaw_frazier(double cfm_per_ft2) { return cfm_per_ft2 > 0 ? 0.5 * 249.08891 / (cfm_per_ft2 * 0.00508) : NAN; }
 
+double airlaw_permeability(double speed_m_s, double pressure_pa) {
+	return speed_m_s > 0 && pressure_pa > 0 ? pressure_pa / speed_m_s : NAN;
+}
+
+bool airlaw_media_of_two(double v1, double p1, double v2, double p2, double *r1_pa_s_m, double *r2_pa_s2_m2) {
+	if (!(v1 > 0 && p1 > 0 && v2 > 0 && p2 > 0) || v1 == v2) return false;
+	double r2 = (p2 / v2 - p1 / v1) / (v2 - v1), r1 = p1 / v1 - r2 * v1;
+	/* Rounded figures of a straight law may leave a trace of the other sign. */
+	double hair = 1e-9 * p1 / v1;
+	if (!(r1 >= -hair) || !(r2 * v1 >= -hair)) return false;
+	*r1_pa_s_m = fmax(0, r1);
+	*r2_pa_s2_m2 = fmax(0, r2);
+	return true;
+}
+
+double airlaw_between_tubes(double flow_m3_s, double box_m2, double tubes, double tube_diameter_m) {
+	double left = box_m2 - tubes * PI * tube_diameter_m * tube_diameter_m / 4;
+	return left > 0 ? flow_m3_s / left : NAN;
+}
+
 double airlaw_cake(double drag_per_s, double load_kg_m2, double speed_m_s) {
 	return drag_per_s * load_kg_m2 * speed_m_s;
 }
@@ -231,6 +269,12 @@ double airlaw_fan_power(double power, double speed_ratio, double density_ratio) 
 double airlaw_shaft_power(double flow_m3_s, double rise_pa, double efficiency) {
 	if (!(efficiency > 0 && efficiency <= 1)) return NAN;
 	return flow_m3_s * rise_pa / efficiency;
+}
+
+double airlaw_motor_power(double shaft_w, double drive_efficiency, double motor_efficiency) {
+	if (!(drive_efficiency > 0 && drive_efficiency <= 1) || !(motor_efficiency > 0 && motor_efficiency <= 1))
+		return NAN;
+	return shaft_w / (drive_efficiency * motor_efficiency);
 }
 
 double airlaw_changes(double flow_m3_s, double room_m3) { return room_m3 > 0 ? flow_m3_s * 3600 / room_m3 : NAN; }

@@ -16,6 +16,14 @@
 double airlaw_pressure(double altitude_m);
 /* Density of dry air, kg/m3: p / (287.05 T) (ideal gas). 200 to 400 K. At sea level and 70 degF 1.2. */
 double airlaw_density(double altitude_m, double temperature_k);
+/* Pressure of saturated water vapour, Pa: Hyland and Wexler's equations in the form of the ASHRAE Handbook of
+ * Fundamentals, chapter 1 (coefficients read in two published programs), over ice below 273.15 K. 173.15 to 473.15 K.
+ */
+double airlaw_saturation(double temperature_k);
+/* Density of moist air, kg/m3: dry air and vapour as ideal gases at their own pressures, (p - e)/(287.05 T) +
+ * e/(461.52 T), e = relative humidity (0 to 1) times the saturation pressure. Vapour is lighter: moist air lies below
+ * dry air by 1 % at most at 70 degF. The viscosity stays that of dry air (below 1 % at room temperature, memory). */
+double airlaw_density_moist(double altitude_m, double temperature_k, double relative_humidity);
 /* Dynamic viscosity, Pa s: Sutherland's law 1.458e-6 T^1.5 / (T + 110.4) (memory). 100 to 1900 K. */
 double airlaw_viscosity(double temperature_k);
 /* 1/2 rho v^2; equals (V/4005)^2 in.wg with V in ft/min, and (V/1.29)^2 Pa, in standard air. */
@@ -99,6 +107,15 @@ double airlaw_media(double r1_pa_s_m, double r2_pa_s2_m2, double speed_m_s);
 /* Frazier permeability (cfm through 1 ft2 at 0.5 in.wg, ASTM D737 in these units) to r1, Pa s/m: 24517/Frazier
  * (0.5 in.wg = 124.54 Pa over Frazier x 0.00508 m/s); linear media. */
 double airlaw_frazier(double cfm_per_ft2);
+/* The same at any stated pressure: the filtration speed measured at a pressure to r1, Pa s/m; linear media. */
+double airlaw_permeability(double speed_m_s, double pressure_pa);
+/* Two points measured on one media to r1 and r2. False when they do not belong to a law r1 v + r2 v2 with neither
+ * below zero, or are one point. */
+bool airlaw_media_of_two(double speed1_m_s, double pressure1_pa, double speed2_m_s, double pressure2_pa,
+			 double *r1_pa_s_m, double *r2_pa_s2_m2);
+/* Speed at which the air rises between hanging tubes ("can velocity"), m/s: flow over the plan of the box less the
+ * tubes' sections. NaN where the tubes leave nothing. */
+double airlaw_between_tubes(double flow_m3_s, double box_m2, double tubes, double tube_diameter_m);
 /* Cake by the drag model: drag w v, Pa; drag 1/s (Pa s/m per kg/m2), w kg/m2. Wang, Air Pollution Control Engineering,
  * 2004 (there K2 v^2 L t). */
 double airlaw_cake(double drag_per_s, double load_kg_m2, double speed_m_s);
@@ -123,6 +140,9 @@ double airlaw_fan_pressure(double pressure, double speed_ratio, double density_r
 double airlaw_fan_power(double power, double speed_ratio, double density_ratio);
 /* Shaft power, W: flow x rise / efficiency (0 < efficiency <= 1); equals Q p/(6356 eta) hp with cfm and in.wg. */
 double airlaw_shaft_power(double flow_m3_s, double rise_pa, double efficiency);
+/* Power drawn by the motor, W: shaft power over the drive's and the motor's efficiency (each 0 to 1; 1 for a wheel on
+ * the motor's shaft). */
+double airlaw_motor_power(double shaft_w, double drive_efficiency, double motor_efficiency);
 /* Air changes per hour. */
 double airlaw_changes(double flow_m3_s, double room_m3);
 /* Time until a concentration falls from c1 to c2, s: ln(c1/c2)/changes x 3600 x mixing (1 = perfect; 3 to 10 poor).

@@ -307,6 +307,60 @@ static void densities(void **state) {
 	assert_true(isnan(airlaw_density(0, 20)));
 }
 
+/* Saturated vapour: 611.2 Pa at 0 degC, 2339 at 20, 7384 at 40 (steam tables, memory), over ice 103.3 at -20 (memory);
+ * 0.1 %. Both equations meet at the freezing point. Moist air: at 20 degC, 101325 Pa and 50 % 1.199 kg/m3 against 1.204
+ * dry (psychrometric tables, memory); 0.05 %. 20 degC and 60 % hold 0.00873 kg of vapour a kg of dry air, so that the
+ * density is p/(R T) (1 + W)/(1 + 1.6078 W) (ASHRAE Handbook of Fundamentals, chapter 1, form from memory). */
+static void moist_air(void **state) {
+	(void)state;
+	within("0 C", airlaw_saturation(273.15), 611.2, 0.001);
+	within("20 C", airlaw_saturation(293.15), 2339, 0.001);
+	within("40 C", airlaw_saturation(313.15), 7384, 0.001);
+	within("-20 C", airlaw_saturation(253.15), 103.3, 0.001);
+	within("meet", airlaw_saturation(273.1499999), airlaw_saturation(273.15), 2e-4);
+	within("half", airlaw_density_moist(0, 293.15, 0.5), 1.199, 0.0005);
+	within("dry", airlaw_density_moist(0, 293.15, 0), airlaw_density(0, 293.15), 1e-15);
+	double e = 0.6 * airlaw_saturation(293.15), w = 0.621945 * e / (101325 - e);
+	within("humidity ratio", w, 0.00873, 0.003);
+	within("form", airlaw_density_moist(0, 293.15, 0.6), airlaw_density(0, 293.15) * (1 + w) / (1 + 1.607858 * w),
+	       1e-5);
+	double before = airlaw_density(1500, 305);
+	for (double h = 0.1; h <= 1; h += 0.1) {
+		double rho = airlaw_density_moist(1500, 305, h);
+		assert_true(rho < before);
+		before = rho;
+	}
+	assert_true(isnan(airlaw_density_moist(0, 293.15, 1.01)));
+	assert_true(isnan(airlaw_density_moist(0, 293.15, -0.01)));
+	assert_true(isnan(airlaw_density_moist(0, 395, 1))); /* boils */
+	assert_true(isnan(airlaw_saturation(100)));
+}
+
+/* Permeability at any pressure, arithmetic: 20 cfm/ft2 at 0.5 in is 0.1016 m/s at 124.5 Pa; 100 l/(m2 s) at 100 Pa is
+ * 1000 Pa s/m. Two points of r1 v + r2 v2 give the law back. Tubes: 24 of 0.2 m in 2 x 1 m leave 1.246 m2. Motor:
+ * 1000 W over 0.95 and 0.80. */
+static void media_of_any_pressure(void **state) {
+	(void)state;
+	double r1 = 0, r2 = 0;
+	within("Frazier", airlaw_permeability(20 * FPM, 0.5 * INWG), airlaw_frazier(20), 1e-9);
+	within("100 Pa", airlaw_permeability(0.1, 100), 1000, 1e-12);
+	assert_true(isnan(airlaw_permeability(0, 100)));
+	assert_true(airlaw_media_of_two(0.1, airlaw_media(800, 300, 0.1), 0.4, airlaw_media(800, 300, 0.4), &r1, &r2));
+	within("r1", r1, 800, 1e-9);
+	within("r2", r2, 300, 1e-9);
+	assert_true(airlaw_media_of_two(0.3, 300, 0.1, 100, &r1, &r2));
+	within("straight", r1, 1000, 1e-9);
+	assert_true(r2 >= 0 && r2 < 1e-6);
+	assert_false(airlaw_media_of_two(0.1, 100, 0.2, 150, &r1, &r2)); /* bends down */
+	assert_false(airlaw_media_of_two(0.1, 10, 0.2, 100, &r1, &r2));	 /* no share goes with the speed alone */
+	assert_false(airlaw_media_of_two(0.1, 100, 0.1, 100, &r1, &r2));
+	within("rises", airlaw_between_tubes(1, 2, 24, 0.2), 1 / (2 - 24 * round_area(0.2)), 1e-12);
+	assert_true(isnan(airlaw_between_tubes(1, 2, 64, 0.2)));
+	within("motor", airlaw_motor_power(1000, 0.95, 0.8), 1000 / 0.76, 1e-12);
+	assert_true(isnan(airlaw_motor_power(1000, 0.95, 0)));
+	assert_true(isnan(airlaw_motor_power(1000, 1.1, 0.8)));
+}
+
 /* A29: hp = Q p/(6356 eta), memory, follows from the units: 1000 cfm, 4 in, 0.6: 1.05 hp; 0.2 %. Fan laws (read). */
 static void power(void **state) {
 	(void)state;
@@ -337,6 +391,8 @@ int main(void) {
 		cmocka_unit_test(media),
 		cmocka_unit_test(rooms),
 		cmocka_unit_test(densities),
+		cmocka_unit_test(moist_air),
+		cmocka_unit_test(media_of_any_pressure),
 		cmocka_unit_test(power),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
