@@ -5,6 +5,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "runtime/base/text.h"
 #include "runtime/engine/airlaw.h"
 #include "runtime/engine/airnet.h"
 
@@ -16,7 +17,7 @@ static const double GAP_ROUGHNESS_M = 0.0001;
  * at rest; sharp holes leave the square law near 10 to 100 (memory). */
 static const double CREEP_REYNOLDS = 10;
 
-enum { DIRTY = 1, COVERED = 2 }; /* bits of a condition's number */
+enum { DIRTY = 1 }; /* bit of a condition's number, and the condition that the plan is judged by */
 
 static bool known(double v) { return v > 0 && isfinite(v); }
 
@@ -31,12 +32,14 @@ typedef struct build {
 	const model *m;
 	arena *mem;
 	diags *d; /* NULL: say nothing */
-	bool dirty, covered;
+	int condition;
 	bool good;
 } build;
 
+static bool dirty(const build *w) { return w->condition & DIRTY; }
+
 static double left_open(const build *w, const model_branch *b) {
-	return w->covered && known(b->covered_part) ? fmax(0, 1 - b->covered_part) : 1;
+	return known(b->open_m2) ? model_open_m2(b, w->condition) / b->open_m2 : 1;
 }
 
 /* Square law K 1/2 rho (q/A)^2 of an area, with its creep. */
@@ -115,7 +118,7 @@ static void filter_law(build *w, const model_branch *b, airnet_branch *n) {
 	const model_stock *s = &w->m->stocks.v[b->stock];
 	n->count = b->count;
 	n->curve = curve_of(w, b, s, true);
-	if (!w->dirty || !n->curve || !known(s->dirty_pa.v)) return;
+	if (!dirty(w) || !n->curve || !known(s->dirty_pa.v)) return;
 	size_t last = n->curve->n - 1;
 	double at = known(s->dirty_flow_m3_s.v) ? s->dirty_flow_m3_s.v : n->curve->flow_m3_s[last];
 	double clean = airnet_curve_at(n->curve, at, NULL);
@@ -149,12 +152,20 @@ static void tubes_law(build *w, const model_branch *b, airnet_branch *n) {
 		diag_add_help(w->d, g, "give its permeability or its resistance");
 		return;
 	}
-	if (w->dirty && b->dirty_known)
+	if (dirty(w) && b->dirty_known)
 		r1 += s->drag_per_s.v * s->dirty_load_kg_m2.v * a->viscosity_pa_s / AIRLAW_STANDARD_VISCOSITY;
 	n->linear_pa_s_m3 = r1 / b->open_m2;
 	n->square_pa_s2_m6 = r2 / (b->open_m2 * b->open_m2);
 	/* What the air loses at the mouths of the tubes, when no way leads through their openings by name. */
 	n->square_pa_s2_m6 += b->k * a->density_kg_m3 / (2 * b->plan_m2 * b->plan_m2);
+}
+
+double air_speed_ratio(const model *m, const model_branch *fan, int condition) {
+	const model_stock *s = fan->stock < m->stocks.n ? &m->stocks.v[fan->stock] : NULL;
+	const char *tap = model_condition_tap(m, condition);
+	for (size_t i = 0; s && tap && i < s->taps.n; i++)
+		if (text_same(s->taps.v[i].name, tap)) return s->taps.v[i].ratio;
+	return 1;
 }
 
 static void fan_law(build *w, const model_branch *b, airnet_branch *n) {
@@ -164,7 +175,7 @@ static void fan_law(build *w, const model_branch *b, airnet_branch *n) {
 	n->count = b->count;
 	n->curve = curve_of(w, b, s, false);
 	n->density_ratio = w->m->air.density_kg_m3 / published;
-	n->speed_ratio = 1;
+	n->speed_ratio = air_speed_ratio(w->m, b, w->condition);
 	n->stall_m3_s = known(s->stall_m3_s.v) ? s->stall_m3_s.v : NAN;
 }
 
@@ -245,8 +256,13 @@ static void take_flows(const model *m, int condition, model_air_result *r, const
 		const airnet_fan_state *f = &n->fan[i];
 		double q = n->flow_m3_s[i];
 		double open = model_open_m2(b, condition), plan = model_plan_m2(b, condition);
-		r->flow[i] = (model_flow){kept(q), open > 0 ? kept(q / open) : NAN, plan > 0 ? kept(q / plan) : NAN,
-					  kept(n->loss_pa[i])};
+		r->flow[i] = (model_flow){.flow_m3_s = kept(q),
+					  .speed_m_s = open > 0 ? kept(q / open) : NAN,
+					  .face_m_s = plan > 0 ? kept(q / plan) : NAN,
+					  .loss_pa = kept(n->loss_pa[i]),
+					  .grille_m_s = known(b->grille_m2) ? kept(q / b->grille_m2) : NAN,
+					  .upward_m_s =
+						  b->kind == AIR_TUBES && known(b->box_m2) ? kept(q / b->box_m2) : NAN};
 		if (b->kind != AIR_FAN) continue;
 		r->fan[i] = (model_fan_state){.flow_m3_s = kept(f->flow_m3_s),
 					      .rise_pa = kept(f->rise_pa),
@@ -268,17 +284,21 @@ enum { SAMPLES = 24 };
 static double sample_flow(const airnet_branch *b, int i) {
 	double first = b->curve->flow_m3_s[0], last = b->curve->flow_m3_s[b->curve->n - 1];
 	/* The last point is the published one to the bit, or it would lie off the curve. */
-	return b->count * (i == SAMPLES ? last : first + (last - first) * i / SAMPLES);
+	return b->count * b->speed_ratio * (i == SAMPLES ? last : first + (last - first) * i / SAMPLES);
 }
 
 static void sample_needs(const model *m, model_air_result *r, const airnet *net) {
 	arena scratch = {0};
 	for (uint32_t k = 0; k < net->n_branches; k++) {
 		const airnet_branch *b = &net->branches[k];
-		for (int i = 0; i <= SAMPLES && b->kind == AIRNET_FAN && b->speed_ratio == 1; i++) {
+		for (int i = 0; i <= SAMPLES && b->kind == AIRNET_FAN; i++) {
 			double q = sample_flow(b, i), p = airnet_needs(&scratch, net, k, q);
 			if (isfinite(p))
 				LIST_PUSH(m->mem, &r->fan[k].needs,
+					  ((model_curve_point){kept(q), kept(p), span_none()}));
+			p = -airnet_drop(net, k, q);
+			if (isfinite(p))
+				LIST_PUSH(m->mem, &r->fan[k].gives,
 					  ((model_curve_point){kept(q), kept(p), span_none()}));
 		}
 	}
@@ -290,7 +310,7 @@ static void sample_gives(model *m, const airnet *net) {
 		const airnet_branch *b = &net->branches[k];
 		model_branch *to = &m->air.branches.v[k];
 		to->gives.n = 0;
-		for (int i = 0; i <= SAMPLES && b->kind == AIRNET_FAN && b->speed_ratio == 1; i++) {
+		for (int i = 0; i <= SAMPLES && b->kind == AIRNET_FAN; i++) {
 			double q = sample_flow(b, i), p = -airnet_drop(net, k, q);
 			if (isfinite(p))
 				LIST_PUSH(m->mem, &to->gives, ((model_curve_point){kept(q), kept(p), span_none()}));
@@ -309,11 +329,7 @@ static const char *why_words(const model *m, const airnet_result *n) {
 static void solve_condition(model *m, diags *d, int condition, bool tell) {
 	model_air_result *r = &m->air.result[condition];
 	*r = (model_air_result){.why_branch = MODEL_NONE, .why_space = MODEL_NONE};
-	build w = {.m = m,
-		   .mem = m->mem,
-		   .d = tell ? d : NULL,
-		   .dirty = condition & DIRTY,
-		   .covered = condition & COVERED};
+	build w = {.m = m, .mem = m->mem, .d = tell ? d : NULL, .condition = condition};
 	airnet net = build_network(&w);
 	if (!w.good) {
 		r->why_not = "figures are missing";
@@ -336,7 +352,7 @@ static void solve_condition(model *m, diags *d, int condition, bool tell) {
 		  : n.space != AIRNET_NONE && span_known(m->air.spaces.v[n.space].at) ? m->air.spaces.v[n.space].at
 										      : m->air.at;
 	diag *g = diag_error(d, "air-unsolved", at, "the air cannot be worked out: %s", r->why_not);
-	if (w.covered && n.trouble == AIRNET_OPEN)
+	if (condition % AIR_STATES > DIRTY && n.trouble == AIRNET_OPEN)
 		diag_add_note(d, g, span_none(), "with the covered part of the face closed there is no other way in");
 	if (n.trouble == AIRNET_OPEN)
 		diag_add_help(d, g, "let the way go on to where it began, as: ... -> outlet -> room");
@@ -390,12 +406,30 @@ static bool any_cover(const model *m) {
 	return false;
 }
 
+/* The names of the taps of all fans in the ways, each once; the resolver holds them to AIR_MOST_TAPS. */
+static void gather_taps(model *m) {
+	model_air *a = &m->air;
+	a->taps.n = 0;
+	LIST_PUSH(m->mem, &a->taps, NULL);
+	for (size_t i = 0; i < a->branches.n; i++) {
+		const model_branch *b = &a->branches.v[i];
+		if (b->kind != AIR_FAN || b->stock >= m->stocks.n) continue;
+		for (size_t k = 0; k < m->stocks.v[b->stock].taps.n; k++) {
+			const char *name = m->stocks.v[b->stock].taps.v[k].name;
+			bool there = a->taps.n >= AIR_MOST_TAPS;
+			for (size_t t = 1; t < a->taps.n && !there; t++) there = text_same(a->taps.v[t], name);
+			if (!there) LIST_PUSH(m->mem, &a->taps, name);
+		}
+	}
+}
+
 bool air_solve(model *m, diags *d) {
 	model_air *a = &m->air;
 	if (!a->given) return true;
-	for (int c = 0; c < AIR_CONDITIONS; c++)
+	for (int c = 0; c < AIR_MOST_CONDITIONS; c++)
 		a->result[c] = (model_air_result){
 			.why_not = "figures are missing", .why_branch = MODEL_NONE, .why_space = MODEL_NONE};
+	gather_taps(m);
 	a->dust_held_kg = a->hours_to_dirty = a->hours_to_full_trough = a->room_changes_per_h = NAN;
 	bool good = state_of_air(m, d);
 	good = stays_within(m, d) && good;
@@ -403,9 +437,10 @@ bool air_solve(model *m, diags *d) {
 	if (!good) return false;
 	air_coefficients(m);
 	a->has_cover = any_cover(m);
-	for (int c = 0; c < AIR_CONDITIONS; c++) {
-		if ((c & COVERED) && !a->has_cover) {
-			a->result[c].why_not = "the plan covers nothing";
+	for (int c = 0; c < model_conditions(m); c++) {
+		if (!model_condition_given(m, c)) {
+			a->result[c].why_not =
+				model_condition_worked(c) ? "the plan lays no work piece" : "the plan covers nothing";
 			continue;
 		}
 		/* What is wrong with a figure is said once: the dirty condition asks for all of them. */
@@ -417,7 +452,7 @@ bool air_solve(model *m, diags *d) {
 }
 
 double air_needs(const model *m, arena *mem, int condition, model_ref fan, double flow_m3_s) {
-	build w = {.m = m, .mem = mem, .dirty = condition & DIRTY, .covered = condition & COVERED};
+	build w = {.m = m, .mem = mem, .condition = condition};
 	if (fan >= m->air.branches.n || !known(m->air.density_kg_m3) || m->air.branches.v[fan].kind != AIR_FAN)
 		return NAN;
 	airnet net = build_network(&w);

@@ -42,6 +42,9 @@ double air_gives(const model *m, arena *mem, model_ref fan, double flow_m3_s);
  * is blind there. */
 double air_openings_free_m2(arena *mem, const model *m, model_ref pattern, model_ref sheet);
 
+/* The speed of a fan branch in a condition over that of its published curve: 1, or that of the condition's tap. */
+double air_speed_ratio(const model *m, const model_branch *fan, int condition);
+
 /* Words for a branch: "openings vents in baffle", "fan blower". */
 const char *air_branch_words(arena *mem, const model *m, model_ref branch);
 #endif

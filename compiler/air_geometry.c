@@ -127,6 +127,24 @@ static cover lying_over(arena *mem, const model *m, const model_pattern *p, mode
 	return over;
 }
 
+/* The work pieces that lie on a part, as shadows on its two directions; empty: none. */
+static rects work_on(arena *mem, const model *m, model_ref part) {
+	rects on = {0};
+	for (size_t i = 0; i < m->air.works.n; i++) {
+		const model_work *w = &m->air.works.v[i];
+		if (w->part != part) continue;
+		double u = mm(w->at_u), v = mm(w->at_v), half_u = mm(w->size_u) / 2, half_v = mm(w->size_v) / 2;
+		LIST_PUSH(mem, &on, ((openarea_rect){u - half_u, v - half_v, u + half_u, v + half_v}));
+	}
+	return on;
+}
+
+/* What the work leaves of a rectangle, m2. */
+static double beside_work(arena *mem, openarea_rect r, const rects *on) {
+	openarea_shape whole = openarea_box((r.x0 + r.x1) / 2, (r.y0 + r.y1) / 2, r.x1 - r.x0, r.y1 - r.y0, 0);
+	return openarea_free(mem, &whole, on->v, on->n) * MM * MM;
+}
+
 /* The opening less what lies over it. Boxes alone go the quick way; both are closed forms. */
 static double left_free(arena *mem, const openarea_shape *s, const cover *over) {
 	LIST(outline_solid) solids = {0};
@@ -190,20 +208,56 @@ static openarea_shape passage(arena *mem, const model *m, const model_sheet_of_p
 	return outline(mem, &s->shape, u, v);
 }
 
-double air_openings_free_m2(arena *mem, const model *m, model_ref pattern, model_ref sheet) {
-	const model_pattern *p = &m->patterns.v[pattern];
-	const model_sheet_of_pattern *s = model_pattern_sheet(p, sheet);
-	if (!s || s->blind) return (double)NAN;
-	openarea_shape shape = passage(mem, m, s, p->u, p->v);
-	cover over = lying_over(mem, m, p, sheet);
+/* The rectangle round the outermost rims of the field. */
+static double grille_m2(const model_pattern *p, const model_shape *s) {
+	double lo[2] = {INFINITY, INFINITY}, hi[2] = {-INFINITY, -INFINITY};
+	axis axes[2] = {p->u, p->v};
+	for (size_t i = 0; i < p->axes.n; i++) {
+		point3 at = model_shape_middle(s, p->axes.v[i], p->u, p->v);
+		for (int k = 0; k < 2; k++) {
+			double half = mm(model_shape_half(s, axes[k])), mid = mm(at.v[axes[k]]);
+			lo[k] = fmin(lo[k], mid - half);
+			hi[k] = fmax(hi[k], mid + half);
+		}
+	}
+	return (hi[0] - lo[0]) * (hi[1] - lo[1]) * MM * MM;
+}
+
+/* Open area of the field in its sheet with `over` lying over it, m2; the outermost to the least. */
+static double field_free_m2(arena *mem, const model_pattern *p, const model_sheet_of_pattern *s, openarea_shape shape,
+			    const cover *over) {
 	double open = 0;
 	for (size_t i = 0; i < p->axes.n; i++) {
 		point3 at = model_shape_middle(&s->shape, p->axes.v[i], p->u, p->v);
 		shape.cx = mm(at.v[p->u]);
 		shape.cy = mm(at.v[p->v]);
-		open += left_free(mem, &shape, &over);
+		open += left_free(mem, &shape, over);
 	}
 	return open * MM * MM;
+}
+
+double air_openings_free_m2(arena *mem, const model *m, model_ref pattern, model_ref sheet) {
+	const model_pattern *p = &m->patterns.v[pattern];
+	const model_sheet_of_pattern *s = model_pattern_sheet(p, sheet);
+	if (!s || s->blind) return (double)NAN;
+	cover over = lying_over(mem, m, p, sheet);
+	return field_free_m2(mem, p, s, passage(mem, m, s, p->u, p->v), &over);
+}
+
+/* What the work pieces leave of the field: they lie flat on it, beside what lies there already. */
+static void work_over(arena *mem, const model *m, model_branch *b, const model_sheet_of_pattern *s,
+		      openarea_shape shape, cover *over) {
+	const model_pattern *p = &m->patterns.v[b->pattern];
+	rects on = work_on(mem, m, b->part);
+	b->worked = on.n > 0;
+	if (!b->worked) return;
+	for (size_t i = 0; i < on.n; i++) {
+		LIST_PUSH(mem, &over->shadow, on.v[i]);
+		LIST_PUSH(mem, &over->part, MODEL_NONE);
+		LIST_PUSH(mem, &over->solid, NULL);
+	}
+	b->work_open_m2 = field_free_m2(mem, p, s, shape, over);
+	b->work_plan_m2 = beside_work(mem, shadow(m->parts.v[b->part].box, p->u, p->v), &on);
 }
 
 static bool openings_geometry(model *m, diags *d, model_ref row) {
@@ -233,6 +287,8 @@ static bool openings_geometry(model *m, diags *d, model_ref row) {
 	b->plan_m2 = face_m2(m->parts.v[b->part].box, p->through);
 	b->thick_m = mm(box_size(m->parts.v[b->part].box, p->through)) * MM;
 	b->hole_m = airlaw_hydraulic(whole, openarea_perimeter(&shape)) * MM;
+	b->grille_m2 = grille_m2(p, &sheet->shape);
+	work_over(d->mem, m, b, sheet, shape, &over);
 	if (b->open_m2 > 0) return true;
 	diag_error(d, "air-closed", b->at, "%s are all covered: no air goes through", words);
 	return false;
@@ -263,6 +319,13 @@ static bool gap_geometry(model *m, diags *d, model_ref row) {
 	b->thick_m = mm(box_size(gap->box, t)) * MM;
 	b->hole_m = airlaw_hydraulic(open, openarea_perimeter(&shape)) * MM;
 	if (b->count == 0) b->count = 1;
+	rects on = work_on(d->mem, m, b->part);
+	b->worked = on.n > 0;
+	if (b->worked) {
+		b->work_plan_m2 = beside_work(d->mem, r, &on);
+		for (size_t i = 0; i < on.n; i++) LIST_PUSH(d->mem, &inside, on.v[i]);
+		b->work_open_m2 = openarea_free(d->mem, &shape, inside.v, inside.n) * MM * MM;
+	}
 	if (b->open_m2 > 0) return true;
 	diag *g = diag_error(d, "air-closed", b->at, "%s is closed: no air goes through",
 			     air_branch_words(d->mem, m, row));
@@ -375,6 +438,7 @@ bool air_geometry(model *m, diags *d) {
 	bool good = true;
 	for (model_ref i = 0; i < m->air.branches.n; i++) {
 		m->air.branches.v[i].wholly_covered = 0;
+		m->air.branches.v[i].grille_m2 = (double)NAN;
 		good = EACH[m->air.branches.v[i].kind](m, d, i) && good;
 	}
 	return good;

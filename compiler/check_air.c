@@ -9,7 +9,10 @@
 #include "compiler/check_use.h"
 #include "runtime/engine/airlaw.h"
 
-enum { DIRTY = 1, COVERED = 2 };
+enum { DIRTY = 1 };
+
+typedef uint64_t condition_set; /* a bit for each */
+#define BIT(c) ((condition_set)1 << (c))
 
 static bool known(double v) { return v > 0 && isfinite(v); }
 
@@ -21,13 +24,13 @@ static const char *pressure(const model *m, diags *d, double si) { return show(m
 static const char *speed(const model *m, diags *d, double si) { return show(m, d, DIM_SPEED, si); }
 
 /* "clean", "clean and dirty", "clean, dirty and clean covered" of the conditions whose bit is set. */
-static const char *conditions(diags *d, unsigned set) {
+static const char *conditions(const model *m, diags *d, condition_set set) {
 	const char *words = "";
-	unsigned left = set;
-	for (int c = 0; c < AIR_CONDITIONS; c++) {
+	condition_set left = set;
+	for (int c = 0; c < model_conditions(m); c++) {
 		if (!(set >> c & 1)) continue;
-		left &= ~(1u << c);
-		words = arena_printf(d->mem, "%s%s%s", words, MODEL_CONDITION[c],
+		left &= ~BIT(c);
+		words = arena_printf(d->mem, "%s%s%s", words, model_condition_name(m, c),
 				     !left		 ? ""
 				     : left & (left - 1) ? ", "
 							 : " and ");
@@ -40,17 +43,17 @@ static const char *conditions(diags *d, unsigned set) {
 static void fan_off(const model *m, diags *d, model_ref row, int side) {
 	const model_branch *b = &m->air.branches.v[row];
 	const model_fan_state *worst = NULL;
-	unsigned set = 0;
-	for (int c = 0; c < AIR_CONDITIONS; c++) {
+	condition_set set = 0;
+	for (int c = 0; c < model_conditions(m); c++) {
 		const model_air_result *r = &m->air.result[c];
 		if (!r->fan || r->fan[row].side != side) continue;
 		const model_fan_state *f = &r->fan[row];
-		set |= 1u << c;
+		set |= BIT(c);
 		if (!worst || fabs(f->gives_pa - f->needs_pa) > fabs(worst->gives_pa - worst->needs_pa)) worst = f;
 	}
 	if (!worst) return;
 	diag *g = diag_error(d, "fan-curve", b->at, "fan %s works %s its published points (%s)", b->name,
-			     side > 0 ? "beyond" : "before", conditions(d, set));
+			     side > 0 ? "beyond" : "before", conditions(m, d, set));
 	if (known(worst->end_m3_s))
 		diag_add_note(d, g, m->stocks.v[b->stock].at,
 			      "at its %s point, %s, it gives %s; the way of the air takes %s there",
@@ -68,20 +71,21 @@ static void compare_fan_end(const model *m, diags *d, model_ref row, bool last) 
 	double end = s->curve.v[last ? s->curve.n - 1 : 0].flow_m3_s, nearest = NAN;
 	int when = 0;
 	if (!last && !(end > 0)) return; /* it begins with no flow at all */
-	for (int c = 0; c < AIR_CONDITIONS; c++) {
+	for (int c = 0; c < model_conditions(m); c++) {
 		if (!m->air.result[c].solved) continue;
-		double q = m->air.result[c].fan[row].flow_m3_s;
+		double q = m->air.result[c].fan[row].flow_m3_s / air_speed_ratio(m, b, c);
 		if (last ? q <= nearest : q >= nearest) continue;
 		nearest = q;
 		when = c;
 	}
+	double ratio = air_speed_ratio(m, b, when); /* at a tap the points move with the speed */
 	diag_compare(d, (diag_compared){.rule = "fan-curve",
 					.about = b->name,
 					.of = DIM_FLOW,
-					.value = nearest,
-					.limit = end,
+					.value = nearest * ratio,
+					.limit = end * ratio,
 					.at_least = !last,
-					.condition = MODEL_CONDITION[when],
+					.condition = model_condition_name(m, when),
 					.basis = last ? "last published point" : "first published point"});
 }
 
@@ -110,43 +114,48 @@ static void compare_stall(const model *m, diags *d, model_ref row) {
 	const model_stock *s = &m->stocks.v[b->stock];
 	double least = INFINITY, peak = peak_flow(s);
 	int when = 0;
-	for (int c = 0; c < AIR_CONDITIONS; c++) {
+	for (int c = 0; c < model_conditions(m); c++) {
 		const model_air_result *r = &m->air.result[c];
-		if (r->solved && r->fan[row].flow_m3_s < least) least = r->fan[row].flow_m3_s, when = c;
+		double q = r->solved ? r->fan[row].flow_m3_s / air_speed_ratio(m, b, c) : INFINITY;
+		if (q < least) least = q, when = c;
 	}
+	double ratio = air_speed_ratio(m, b, when);
 	bool marked = known(s->stall_m3_s.v) && s->stall_m3_s.v >= peak;
 	diag_compare(d, (diag_compared){.rule = "fan-stall",
 					.about = b->name,
 					.of = DIM_FLOW,
-					.value = least,
-					.limit = marked ? s->stall_m3_s.v : peak,
+					.value = least * ratio,
+					.limit = (marked ? s->stall_m3_s.v : peak) * ratio,
 					.at_least = true,
-					.condition = MODEL_CONDITION[when],
+					.condition = model_condition_name(m, when),
 					.basis = marked ? "end of its published stall range" : "peak of its curve"});
 }
 
 static void fan_stall(const model *m, diags *d) {
 	for (model_ref i = 0; i < m->air.branches.n; i++) {
 		const model_branch *b = &m->air.branches.v[i];
-		unsigned set = 0;
-		double least = INFINITY;
+		condition_set set = 0;
+		double least = INFINITY, ratio = 1; /* of those flows at the curve's speed */
 		bool marked = false;
 		if (b->kind == AIR_FAN) compare_stall(m, d, i);
-		for (int c = 0; c < AIR_CONDITIONS && b->kind == AIR_FAN; c++) {
+		for (int c = 0; c < model_conditions(m) && b->kind == AIR_FAN; c++) {
 			const model_air_result *r = &m->air.result[c];
 			if (!r->solved || !(r->fan[i].stall || r->fan[i].rising)) continue;
-			set |= 1u << c;
+			set |= BIT(c);
 			marked = marked || r->fan[i].stall;
-			least = fmin(least, r->fan[i].flow_m3_s);
+			if (r->fan[i].flow_m3_s / air_speed_ratio(m, b, c) >= least) continue;
+			ratio = air_speed_ratio(m, b, c);
+			least = r->fan[i].flow_m3_s / ratio;
 		}
 		if (!set) continue;
 		const model_stock *s = &m->stocks.v[b->stock];
 		diag *g = diag_warning(d, "fan-stall", b->at, "fan %s works %s, at %s (%s)", b->name,
-				       marked ? "in its stall range" : "left of its curve's peak", flow(m, d, least),
-				       conditions(d, set));
+				       marked ? "in its stall range" : "left of its curve's peak",
+				       flow(m, d, least * ratio), conditions(m, d, set));
 		if (marked)
 			diag_add_note(d, g, s->stall_m3_s.at, "its stall range ends at %s, %s more",
-				      flow(m, d, s->stall_m3_s.v), flow(m, d, s->stall_m3_s.v - least));
+				      flow(m, d, s->stall_m3_s.v * ratio),
+				      flow(m, d, (s->stall_m3_s.v - least) * ratio));
 		else
 			diag_add_note(d, g, s->at, "there its pressure falls when the flow falls: it hunts");
 		diag_add_help(d, g, "give the air more area, more media or a way that cannot be covered");
@@ -155,16 +164,16 @@ static void fan_stall(const model *m, diags *d) {
 
 /* Does the fan's curve meet what the way asks more than once? Between two points at which it works steadily lies one at
  * which it does not. Looked for on the sampled curves. */
-static uint32_t meetings(const model_branch *b, const model_fan_state *f, double *other) {
+static uint32_t meetings(const model_fan_state *f, double *other) {
 	uint32_t n = 0;
-	if (b->gives.n != f->needs.n) return 0;
-	for (size_t i = 0; i + 1 < b->gives.n; i++) {
-		double here = b->gives.v[i].pressure_pa - f->needs.v[i].pressure_pa;
-		double there = b->gives.v[i + 1].pressure_pa - f->needs.v[i + 1].pressure_pa;
+	if (f->gives.n != f->needs.n) return 0;
+	for (size_t i = 0; i + 1 < f->gives.n; i++) {
+		double here = f->gives.v[i].pressure_pa - f->needs.v[i].pressure_pa;
+		double there = f->gives.v[i + 1].pressure_pa - f->needs.v[i + 1].pressure_pa;
 		if ((here > 0) == (there > 0)) continue;
 		if (n++ == 0)
-			*other = b->gives.v[i].flow_m3_s +
-				 here / (here - there) * (b->gives.v[i + 1].flow_m3_s - b->gives.v[i].flow_m3_s);
+			*other = f->gives.v[i].flow_m3_s +
+				 here / (here - there) * (f->gives.v[i + 1].flow_m3_s - f->gives.v[i].flow_m3_s);
 	}
 	return n;
 }
@@ -172,20 +181,20 @@ static uint32_t meetings(const model_branch *b, const model_fan_state *f, double
 static void fan_two_points(const model *m, diags *d) {
 	for (model_ref i = 0; i < m->air.branches.n; i++) {
 		const model_branch *b = &m->air.branches.v[i];
-		unsigned set = 0;
+		condition_set set = 0;
 		double other = 0, given = 0;
 		uint32_t most = 0;
-		for (int c = 0; c < AIR_CONDITIONS && b->kind == AIR_FAN; c++) {
+		for (int c = 0; c < model_conditions(m) && b->kind == AIR_FAN; c++) {
 			const model_air_result *r = &m->air.result[c];
 			double at = 0;
-			uint32_t times = r->solved ? meetings(b, &r->fan[i], &at) : 0;
+			uint32_t times = r->solved ? meetings(&r->fan[i], &at) : 0;
 			if (times > most) most = times;
 			if (times < 2) continue;
 			if (!set) {
 				other = at;
 				given = r->flow[i].flow_m3_s;
 			}
-			set |= 1u << c;
+			set |= BIT(c);
 		}
 		if (most)
 			diag_compare(d, (diag_compared){.rule = "fan-two-points",
@@ -197,7 +206,7 @@ static void fan_two_points(const model *m, diags *d) {
 		if (!set) continue;
 		diag *g =
 			diag_warning(d, "fan-two-points", b->at, "fan %s can also work at about %s instead of %s (%s)",
-				     b->name, flow(m, d, other), flow(m, d, given), conditions(d, set));
+				     b->name, flow(m, d, other), flow(m, d, given), conditions(m, d, set));
 		diag_add_note(d, g, m->stocks.v[b->stock].at,
 			      "its curve falls, rises and falls again, and the way of the air meets it more than once");
 		diag_add_help(d, g, "more area for the air, or a fan whose curve has no dip");
@@ -212,7 +221,7 @@ static void fan_motor(const model *m, diags *d) {
 		if (!known(s->motor_w.v) || !known(s->efficiency.v)) continue;
 		double most = 0;
 		int when = 0;
-		for (int c = 0; c < AIR_CONDITIONS; c++) {
+		for (int c = 0; c < model_conditions(m); c++) {
 			const model_air_result *r = &m->air.result[c];
 			if (!r->solved) continue;
 			double w = airlaw_shaft_power(r->fan[i].flow_m3_s, r->fan[i].rise_pa, s->efficiency.v);
@@ -225,12 +234,12 @@ static void fan_motor(const model *m, diags *d) {
 						.of = DIM_POWER,
 						.value = most,
 						.limit = s->motor_w.v,
-						.condition = MODEL_CONDITION[when],
+						.condition = model_condition_name(m, when),
 						.basis = "its motor"});
 		if (!(most > s->motor_w.v)) continue;
 		diag *g = diag_warning(d, "fan-motor", b->at,
 				       "fan %s asks for %s at its shaft (%s), %s more than its motor gives", b->name,
-				       show(m, d, DIM_POWER, most), MODEL_CONDITION[when],
+				       show(m, d, DIM_POWER, most), model_condition_name(m, when),
 				       show(m, d, DIM_POWER, most - s->motor_w.v));
 		diag_add_note(d, g, s->motor_w.at, "its motor is given here");
 		diag_add_help(
@@ -250,15 +259,15 @@ static void filter_curve(const model *m, diags *d) {
 		const model_stock *s = &m->stocks.v[b->stock];
 		if (s->curve.n == 0 || b->count == 0) continue;
 		double last = s->curve.v[s->curve.n - 1].flow_m3_s, most = 0, largest = NAN;
-		unsigned set = 0;
+		condition_set set = 0;
 		int when = 0;
-		for (int c = 0; c < AIR_CONDITIONS; c++) {
+		for (int c = 0; c < model_conditions(m); c++) {
 			const model_air_result *r = &m->air.result[c];
 			if (!r->flow || r->off_curve) continue;
 			double one = fabs(r->flow[i].flow_m3_s) / b->count;
 			if (!(one <= largest)) largest = one, when = c;
 			if (one <= last * (1 + 1e-9)) continue;
-			set |= 1u << c;
+			set |= BIT(c);
 			most = fmax(most, one);
 		}
 		diag_compare(d, (diag_compared){.rule = "filter-curve",
@@ -266,12 +275,12 @@ static void filter_curve(const model *m, diags *d) {
 						.of = DIM_FLOW,
 						.value = largest,
 						.limit = last,
-						.condition = MODEL_CONDITION[when],
+						.condition = model_condition_name(m, when),
 						.basis = "last measured point of one unit"});
 		if (!set) continue;
 		diag *g = diag_error(d, "filter-curve", b->at,
 				     "filter %s gets more air than its loss was measured at (%s)", b->name,
-				     conditions(d, set));
+				     conditions(m, d, set));
 		diag_add_note(d, g, s->curve.v[s->curve.n - 1].at,
 			      "its last point is %s a unit; about %s would go through it", flow(m, d, last),
 			      flow(m, d, most));
@@ -299,7 +308,7 @@ static void filter_speed(const model *m, diags *d) {
 		if (b->kind == AIR_FILTER && !stated) continue;
 		if (known(tuned)) limit = tuned;
 		int when = 0;
-		for (int c = 0; c < AIR_CONDITIONS; c++) {
+		for (int c = 0; c < model_conditions(m); c++) {
 			const model_air_result *r = &m->air.result[c];
 			if (!r->solved || !(fabs(r->flow[i].speed_m_s) > most)) continue;
 			most = fabs(r->flow[i].speed_m_s);
@@ -310,13 +319,13 @@ static void filter_speed(const model *m, diags *d) {
 						.of = DIM_SPEED,
 						.value = most,
 						.limit = limit,
-						.condition = MODEL_CONDITION[when],
+						.condition = model_condition_name(m, when),
 						.basis = known(tuned) ? "the plan's own limit" : basis});
 		if (!(most > limit)) continue;
 		diag *g = diag_warning(d, "filter-speed", b->at,
 				       "%s through the media of %s (%s), %s above what is usual for its use; basis: %s",
-				       speed(m, d, most), b->name, MODEL_CONDITION[when], speed(m, d, most - limit),
-				       known(tuned) ? "the plan's own limit" : basis);
+				       speed(m, d, most), b->name, model_condition_name(m, when),
+				       speed(m, d, most - limit), known(tuned) ? "the plan's own limit" : basis);
 		if (s->use_class)
 			diag_add_note(d, g, s->at, "its use is given as \"%s\"", s->use_class);
 		else
@@ -336,7 +345,7 @@ static void filter_face(const model *m, diags *d) {
 		bool fine = s->use_class && (strstr(s->use_class, "hepa") || strstr(s->use_class, "HEPA"));
 		double limit = check_limit_si(m, fine ? "filter-face.hepa" : "filter-face"), most = 0;
 		int when = -1;
-		for (int c = 0; c < AIR_CONDITIONS; c++) {
+		for (int c = 0; c < model_conditions(m); c++) {
 			const model_air_result *r = &m->air.result[c];
 			if (!r->solved || !(fabs(r->flow[i].face_m_s) > most)) continue;
 			most = fabs(r->flow[i].face_m_s);
@@ -347,13 +356,13 @@ static void filter_face(const model *m, diags *d) {
 						.of = DIM_SPEED,
 						.value = when >= 0 ? most : (double)NAN,
 						.limit = limit,
-						.condition = MODEL_CONDITION[when < 0 ? 0 : when],
+						.condition = model_condition_name(m, when < 0 ? 0 : when),
 						.basis = fine ? "a HEPA unit" : "a panel filter"});
 		if (!(most > limit)) continue;
 		diag *g = diag_warning(d, "filter-face", b->at,
 				       "%s on the face of %s (%s), %s more than a %s filter is made for",
-				       speed(m, d, most), b->name, MODEL_CONDITION[when], speed(m, d, most - limit),
-				       fine ? "HEPA" : "panel");
+				       speed(m, d, most), b->name, model_condition_name(m, when),
+				       speed(m, d, most - limit), fine ? "HEPA" : "panel");
 		diag_add_note(d, g, s->at, "its stock is declared here");
 		diag_add_help(d, g,
 			      "more units side by side, or larger ones; the maker's own figure stands above this one");
@@ -390,9 +399,9 @@ static void air_backwards(const model *m, diags *d) {
 	int when = 0;
 	for (model_ref i = 0; i < m->air.branches.n; i++) {
 		const model_branch *b = &m->air.branches.v[i];
-		unsigned set = 0;
+		condition_set set = 0;
 		double most = 0;
-		for (int c = 0; c < AIR_CONDITIONS && b->kind != AIR_LEAK; c++) {
+		for (int c = 0; c < model_conditions(m) && b->kind != AIR_LEAK; c++) {
 			const model_air_result *r = &m->air.result[c];
 			if (r->solved && !(r->flow[i].flow_m3_s >= least)) {
 				least = r->flow[i].flow_m3_s;
@@ -400,13 +409,13 @@ static void air_backwards(const model *m, diags *d) {
 				when = c;
 			}
 			if (!r->solved || r->flow[i].flow_m3_s > -1e-6) continue;
-			set |= 1u << c;
+			set |= BIT(c);
 			most = fmax(most, -r->flow[i].flow_m3_s);
 		}
 		if (!set) continue;
 		diag *g = diag_warning(d, "air-backwards", b->at,
 				       "%s goes through %s against the way that is written (%s)", flow(m, d, most),
-				       air_branch_words(d->mem, m, i), conditions(d, set));
+				       air_branch_words(d->mem, m, i), conditions(m, d, set));
 		diag_add_note(d, g, span_none(), "the plan leads it from %s to %s", m->air.spaces.v[b->from].name,
 			      m->air.spaces.v[b->to].name);
 		diag_add_help(d, g, "turn the way round, or give this branch the pressure it needs");
@@ -418,16 +427,32 @@ static void air_backwards(const model *m, diags *d) {
 						.value = least > -1e-6 ? fmax(0, least) : least,
 						.limit = 0,
 						.at_least = true,
-						.condition = MODEL_CONDITION[when],
+						.condition = model_condition_name(m, when),
 						.basis = "the least flow of all branches"});
+}
+
+/* What is laid or covered, as notes. */
+static void note_covered(const model *m, diags *d, diag *g, bool worked) {
+	for (size_t i = 0; i < m->air.works.n && worked; i++)
+		diag_add_note(d, g, m->air.works.v[i].at, "this work lies on %s",
+			      m->parts.v[m->air.works.v[i].part].name);
+	for (size_t k = 0; k < m->air.branches.n; k++) {
+		const model_branch *f = &m->air.branches.v[k];
+		if (!worked && known(f->covered_part))
+			diag_add_note(d, g, f->at, "%.0f %% of %s is covered", 100 * f->covered_part, f->name);
+		if (worked && f->worked)
+			diag_add_note(d, g, f->at, "%.0f %% of %s is covered", 100 * (1 - f->work_open_m2 / f->open_m2),
+				      f->name);
+	}
 }
 
 static void covered_flow(const model *m, diags *d) {
 	rat share = check_limit(m, "covered-flow");
 	double least = rat_double(share);
-	for (int dirty = 0; dirty < 2; dirty++) {
-		const model_air_result *open = &m->air.result[dirty], *covered = &m->air.result[dirty + COVERED];
-		if (!open->solved || !covered->solved) continue;
+	for (int c = 0; c < model_conditions(m); c++) {
+		int without = c - c % AIR_STATES + c % 2; /* the same, nothing covered */
+		const model_air_result *open = &m->air.result[without], *covered = &m->air.result[c];
+		if (c == without || !open->solved || !covered->solved) continue;
 		for (model_ref i = 0; i < m->air.branches.n; i++) {
 			const model_branch *b = &m->air.branches.v[i];
 			if (b->kind != AIR_FAN) continue;
@@ -438,21 +463,17 @@ static void covered_flow(const model *m, diags *d) {
 							.value = is,
 							.limit = least * was,
 							.at_least = true,
-							.condition = MODEL_CONDITION[dirty + COVERED],
+							.condition = model_condition_name(m, c),
 							.basis = arena_printf(d->mem, "%.0f %% of the open flow",
 									      100 * least)});
 			if (!(is < least * was)) continue;
-			diag *g = diag_warning(
-				d, "covered-flow", b->at,
-				"with the face covered fan %s draws %s instead of %s (%s): %.0f %%, less than %s",
-				b->name, flow(m, d, is), flow(m, d, was), MODEL_CONDITION[dirty], 100 * is / was,
-				check_share(d, share));
-			for (size_t k = 0; k < m->air.branches.n; k++) {
-				const model_branch *f = &m->air.branches.v[k];
-				if (known(f->covered_part))
-					diag_add_note(d, g, f->at, "%.0f %% of %s is covered", 100 * f->covered_part,
-						      f->name);
-			}
+			bool worked = model_condition_worked(c);
+			diag *g = diag_warning(d, "covered-flow", b->at,
+					       "with the %s fan %s draws %s instead of %s (%s): %.0f %%, less than %s",
+					       worked ? "work on the face" : "face covered", b->name, flow(m, d, is),
+					       flow(m, d, was), model_condition_name(m, without), 100 * is / was,
+					       check_share(d, share));
+			note_covered(m, d, g, worked);
 			diag_add_help(d, g, "a slot that the work cannot cover, or a larger face");
 		}
 	}
@@ -491,15 +512,15 @@ static void duct_transport(const model *m, diags *d) {
 	for (model_ref i = 0; i < m->air.branches.n; i++) {
 		const model_branch *b = &m->air.branches.v[i];
 		double least = INFINITY, slowest = INFINITY;
-		unsigned set = 0;
+		condition_set set = 0;
 		int when = 0;
-		for (int c = 0; c < AIR_CONDITIONS && b->kind == AIR_DUCT; c++) {
+		for (int c = 0; c < model_conditions(m) && b->kind == AIR_DUCT; c++) {
 			const model_air_result *r = &m->air.result[c];
 			if (!r->solved || !filter_behind(m, d, r, i)) continue;
 			double v = fabs(r->flow[i].speed_m_s);
 			if (v < slowest) slowest = v, when = c;
 			if (v >= limit) continue;
-			set |= 1u << c;
+			set |= BIT(c);
 			least = fmin(least, v);
 		}
 		diag_compare(d, (diag_compared){.rule = "duct-transport",
@@ -508,11 +529,11 @@ static void duct_transport(const model *m, diags *d) {
 						.value = slowest,
 						.limit = limit,
 						.at_least = true,
-						.condition = MODEL_CONDITION[when]});
+						.condition = model_condition_name(m, when)});
 		if (!set) continue;
 		diag *g = diag_warning(d, "duct-transport", b->at,
 				       "dusty air goes through duct %s at %s (%s), %s short of what carries wood flour",
-				       b->name, speed(m, d, least), conditions(d, set), speed(m, d, limit - least));
+				       b->name, speed(m, d, least), conditions(m, d, set), speed(m, d, limit - least));
 		double smaller = round_duct(m, b->hole_m * sqrt(least / limit));
 		diag_add_help(d, g, "dust settles in it; at the same flow a diameter of %s carries it",
 			      show(m, d, DIM_LENGTH, smaller));

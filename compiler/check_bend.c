@@ -101,7 +101,7 @@ void check_shelf_sag(const model *m, diags *d) {
 /* The largest difference between two spaces that stand still, over all conditions. */
 static double largest_difference(const model *m) {
 	double most = 0;
-	for (int c = 0; c < AIR_CONDITIONS; c++) {
+	for (int c = 0; c < model_conditions(m); c++) {
 		const model_air_result *r = &m->air.result[c];
 		if (!r->solved) continue;
 		double lo = 0, hi = 0;
@@ -125,7 +125,7 @@ static bool own_difference(const model *m, model_ref part, double *pa) {
 		if (b->part != part) continue;
 		if (b->feeds_fan || b->runs_on) return false; /* the fan's pressure stands on it */
 		found = true;
-		for (int c = 0; c < AIR_CONDITIONS; c++)
+		for (int c = 0; c < model_conditions(m); c++)
 			if (m->air.result[c].solved) *pa = fmax(*pa, fabs(m->air.result[c].flow[i].loss_pa));
 	}
 	return found;

@@ -388,6 +388,23 @@ static void read_leak(ctx *c, const syn_line *line) {
 	LIST_PUSH(c->mem, &c->m->air.branches, b);
 }
 
+model_branch *air_branch_named(ctx *c, const syn_expr *e, const syn_expr *in) {
+	const char *name = way_name(c, e, NULL), *full = way_name(c, e, in);
+	for (size_t i = 0; i < c->m->air.branches.n; i++)
+		if (text_same(c->m->air.branches.v[i].name, full)) return &c->m->air.branches.v[i];
+	if (c->diags->errors) return NULL; /* a way that was reported may be the one */
+	diag *g = diag_error(c->diags, "plan-unknown-name", e->at, "no way leads through `%s`", full);
+	for (size_t i = 0; i < c->m->air.branches.n; i++) {
+		const char *called = c->m->air.branches.v[i].name;
+		size_t n = strlen(name);
+		if (strncmp(called, name, n) != 0 || (called[n] != '\0' && called[n] != ' ')) continue;
+		diag_add_help(c->diags, g, "the way calls it `%s`", called);
+		return NULL;
+	}
+	diag_add_help(c->diags, g, "name it as the way names it");
+	return NULL;
+}
+
 static void read_cover(ctx *c, const syn_line *line) {
 	const syn_expr *e = line_arg(line, NULL, 0), *in = line_arg(line, "in", 0), *by = line_arg(line, "by", 0);
 	double share;
@@ -396,25 +413,13 @@ static void read_cover(ctx *c, const syn_line *line) {
 		diag_error(c->diags, "plan-value", by->at, "a share is more than 0 and at most 100 %%");
 		return;
 	}
-	const char *name = way_name(c, e, NULL), *full = way_name(c, e, in);
-	for (size_t i = 0; i < c->m->air.branches.n; i++) {
-		model_branch *b = &c->m->air.branches.v[i];
-		if (!text_same(b->name, full)) continue;
+	size_t errors = c->diags->errors;
+	model_branch *b = air_branch_named(c, e, in);
+	if (b) {
 		b->covered_part = share;
 		c->m->air.has_cover = true;
-		return;
 	}
-	if (c->diags->errors) return; /* a way that was reported may be the one */
-	c->cover_failed = true;
-	diag *g = diag_error(c->diags, "plan-unknown-name", e->at, "no way leads through `%s`", full);
-	for (size_t i = 0; i < c->m->air.branches.n; i++) {
-		const char *called = c->m->air.branches.v[i].name;
-		size_t n = strlen(name);
-		if (strncmp(called, name, n) != 0 || (called[n] != '\0' && called[n] != ' ')) continue;
-		diag_add_help(c->diags, g, "the way calls it `%s`", called);
-		return;
-	}
-	diag_add_help(c->diags, g, "name it as the way names it");
+	if (c->diags->errors > errors) c->cover_failed = true;
 }
 
 /* ---- the block ---------------------------------------------------------------------------------------- */
@@ -513,6 +518,7 @@ void air_resolve(ctx *c) {
 	if (c->diags->all.n > before) c->air_failed = true;
 	for (size_t i = 0; i < c->air_lines.n; i++)
 		if (line_is(c->air_lines.v[i], "cover")) read_cover(c, c->air_lines.v[i]);
+	air_lines_resolve(c);
 	for (size_t i = 0; i < c->all.n; i++) {
 		const sym *s = c->all.v[i];
 		const air_def *d = s->kind == SYM_AIR ? s->def : NULL;
@@ -524,13 +530,34 @@ void air_resolve(ctx *c) {
 
 /* ---- results by name ------------------------------------------------------------------------------------ */
 
-static bool condition_of(const char *word, int *out) {
-	static const char *const WORDS[AIR_CONDITIONS] = {"clean", "dirty", "clean_covered", "dirty_covered"};
-	for (int i = 0; i < AIR_CONDITIONS; i++) {
+static bool state_of(const char *word, int *out) {
+	static const char *const WORDS[AIR_STATES] = {"clean",	       "dirty",	     "clean_covered",
+						      "dirty_covered", "clean_work", "dirty_work"};
+	for (int i = 0; i < AIR_STATES; i++) {
 		if (!text_same(WORDS[i], word)) continue;
 		*out = i;
 		return true;
 	}
+	return false;
+}
+
+/* What stands behind a member: a state, a tap, or both in that order. Before the air is solved its taps are not
+ * gathered; nothing asks then. False: reported. */
+static bool condition_of(ctx *c, const syn_expr *e, size_t at, int *out) {
+	const model_air *air = &c->m->air;
+	*out = 1;
+	if (at < e->names.n && state_of(e->names.v[at].v, out)) at++;
+	if (at >= e->names.n) return true;
+	const char *word = e->names.v[at].v, *taps = "";
+	for (size_t i = 1; i < air->taps.n; i++) {
+		taps = arena_printf(c->mem, "%s, %s", taps, air->taps.v[i]);
+		if (!text_same(air->taps.v[i], word)) continue;
+		*out += (int)i * AIR_STATES;
+		if (at + 1 == e->names.n) return true;
+	}
+	diag *g = diag_error(c->diags, "plan-member", e->names.v[at].at, "there is no condition `%s`", word);
+	diag_add_help(c->diags, g, "one of: clean, dirty, clean_covered, dirty_covered, clean_work, dirty_work%s%s",
+		      *taps ? "; behind it a tap of the fans: " : "", *taps ? taps + 2 : "");
 	return false;
 }
 
@@ -553,6 +580,10 @@ static bool branch_value(const model *m, const model_branch *b, const char *memb
 		v = f->speed_m_s;
 	} else if (text_same(member, "face")) {
 		v = f->face_m_s;
+	} else if (text_same(member, "grille") && b->kind == AIR_OPENINGS) {
+		v = f->grille_m_s;
+	} else if (text_same(member, "upward") && b->kind == AIR_TUBES) {
+		v = f->upward_m_s;
 	} else if (text_same(member, "loss")) {
 		v = f->loss_pa;
 		d = DIM_PRESSURE;
@@ -593,13 +624,10 @@ bool air_member(ctx *c, const syn_expr *e, const named *n, value *out) {
 	}
 	if (!b) b = branch_called(air, name);
 	int condition = 1;
-	if (at + 1 < e->names.n && !condition_of(e->names.v[at + 1].v, &condition)) {
+	if (at + 1 < e->names.n) {
 		if (!b && s->kind != SYM_SPACE) return false;
-		diag *g = diag_error(c->diags, "plan-member", e->names.v[at + 1].at, "there is no condition `%s`",
-				     e->names.v[at + 1].v);
-		diag_add_help(c->diags, g, "one of: clean, dirty, clean_covered, dirty_covered");
 		*out = (value){.kind = VALUE_BAD};
-		return true;
+		if (!condition_of(c, e, at + 1, &condition)) return true;
 	}
 	const model_air_result *r = &air->result[condition];
 	const char *member = e->names.v[at].v;
@@ -626,7 +654,7 @@ bool air_member(ctx *c, const syn_expr *e, const named *n, value *out) {
 		*out = (value){.kind = VALUE_BAD};
 		return true;
 	}
-	if (!r->solved && (c->air_failed || (c->cover_failed && condition >= 2))) {
+	if (!r->solved && (c->air_failed || (c->cover_failed && condition > 1))) {
 		*out = (value){.kind = VALUE_BAD};
 		return true;
 	}

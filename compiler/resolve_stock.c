@@ -196,12 +196,53 @@ static void resolve_filter(ctx *c, const stock_def *def, const line_list *good, 
 	s->use_class = set_text(c, good, "class", NULL);
 }
 
+/* `tap low at 900 rpm`: by the fan laws from the speed of the curve, so that it is known, and slower: a faster one asks
+ * for more than the motor was shown to give. */
+static void set_taps(ctx *c, const line_list *good, model_stock *s) {
+	for (size_t i = 0; i < good->n; i++) {
+		const syn_line *line = good->v[i];
+		if (!line_is(line, "tap")) continue;
+		const syn_expr *e = line_arg(line, NULL, 0), *at = line_arg(line, "at", 0);
+		const char *name = expr_word(e);
+		double per_s;
+		if (!name) {
+			if (e->kind != SYN_BAD) diag_error(c->diags, "plan-form", e->at, "a tap has a plain name");
+			continue;
+		}
+		if (!eval_si(c, at, DIM_RATE, &per_s)) continue;
+		if (!isfinite(s->rpm.v)) {
+			diag *g = diag_error(c->diags, "plan-stock-lacks", line->word_at,
+					     "a tap needs the speed at which the curve was measured");
+			diag_add_help(c->diags, g, "write it beside the curve: speed 1400 rpm");
+			continue;
+		}
+		double ratio = per_s * 60 / s->rpm.v;
+		if (!(ratio >= 0.25 && ratio < 1)) {
+			diag *g =
+				diag_error(c->diags, "plan-range", at->at,
+					   "a tap runs slower than the curve's speed, and at a quarter of it at least");
+			diag_add_note(c->diags, g, s->rpm.at, "the curve's speed is here");
+			continue;
+		}
+		const model_tap *first = NULL;
+		for (size_t k = 0; k < s->taps.n && !first; k++)
+			if (text_same(s->taps.v[k].name, name)) first = &s->taps.v[k];
+		if (first) {
+			diag *g = diag_error(c->diags, "plan-twice", e->at, "there are two taps `%s`", name);
+			diag_add_note(c->diags, g, first->at, "first here");
+			continue;
+		}
+		LIST_PUSH(c->mem, &s->taps, ((model_tap){name, ratio, e->at}));
+	}
+}
+
 static void resolve_fan(ctx *c, const stock_def *def, const line_list *good, model_stock *s) {
 	need(c, def, good, "size", "write it like this: size 400 mm x 380 mm x 420 mm");
 	need(c, def, good, "curve", "flow and pressure from its maker: curve { 0 m3/h at 620 Pa; 2000 m3/h at 0 Pa }");
 	set_curve(c, good, s);
 	set_value(c, good, "speed", DIM_RATE, &s->rpm);
 	if (isfinite(s->rpm.v)) s->rpm.v *= 60;
+	set_taps(c, good, s);
 	set_value(c, good, "density", DIM_DENSITY, &s->curve_density_kg_m3);
 	set_value(c, good, "stall", DIM_FLOW, &s->stall_m3_s);
 	set_value(c, good, "efficiency", DIM_NUMBER, &s->efficiency);

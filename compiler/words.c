@@ -154,6 +154,7 @@ static const word_rule FAN_WORDS[] = {
 	{"size", "1 x:1 x:1", ONCE, BLOCK_NONE, "size 400 mm x 380 mm x 420 mm"},
 	{"curve", "0", ONCE, BLOCK_CURVE, "curve { 0 m3/h at 620 Pa; 2000 m3/h at 0 Pa }"},
 	{"speed", "1", ONCE, BLOCK_NONE, "speed 1400 rpm"},
+	{"tap", "1 at:1", MANY, BLOCK_NONE, "tap low at 900 rpm"},
 	{"density", "1", ONCE, BLOCK_NONE, "density 1.2 kg/m3"},
 	{"stall", "1", ONCE, BLOCK_NONE, "stall 400 m3/h"},
 	{"efficiency", "1", ONCE, BLOCK_NONE, "efficiency 55 %"},
@@ -305,6 +306,7 @@ static const word_rule AIR_WORDS[] = {
 	{"tubes", "1 ::1 in:1 of:1", MANY, BLOCK_TUBES, "tubes felts : felt in wells of shelf { length 500 mm }"},
 	{"duct", "1 ?of:1", MANY, BLOCK_DUCT, "duct stub { diameter 200 mm; length 600 mm }"},
 	{"cover", "1 ?in:1 by:1", MANY, BLOCK_NONE, "cover wells in top by 70 %"},
+	{"work", "1 x:1 on:1 at:1", MANY, BLOCK_NONE, "work 900 mm x 300 mm on bench_top at (600 mm, 250 mm)"},
 	{"exhaust", "1", ONCE, BLOCK_NONE, "exhaust room"},
 	WHEN_WORDS,
 };

@@ -38,7 +38,8 @@ const char *const MODEL_OP_WORD[OP_KINDS] = {MODEL_OPS(X)};
 #define X(name, word, spoken, stage) [OP_##name] = spoken,
 const char *const MODEL_OP_SPOKEN[OP_KINDS] = {MODEL_OPS(X)};
 #undef X
-const char *const MODEL_CONDITION[AIR_CONDITIONS] = {"clean", "dirty", "clean covered", "dirty covered"};
+const char *const MODEL_CONDITION[AIR_STATES] = {"clean",	  "dirty",	     "clean covered",
+						 "dirty covered", "clean with work", "dirty with work"};
 
 #define FIND(table)                                                                                                    \
 	for (size_t i = 0; i < m->table.n; i++)                                                                        \
@@ -128,13 +129,43 @@ const model_sheet_of_pattern *model_pattern_sheet(const model_pattern *p, model_
 	return NULL;
 }
 
-static double uncovered(const model_branch *b, int condition) {
-	return condition >= 2 && b->covered_part > 0 ? fmax(0, 1 - b->covered_part) : 1;
+int model_conditions(const model *m) {
+	if (m->air.taps.n > 1) return AIR_STATES * (int)m->air.taps.n;
+	return m->air.works.n ? AIR_STATES : AIR_CONDITIONS;
 }
 
-double model_open_m2(const model_branch *b, int condition) { return b->open_m2 * uncovered(b, condition); }
+bool model_condition_covered(int condition) { return condition % AIR_STATES / 2 == 1; }
+bool model_condition_worked(int condition) { return condition % AIR_STATES / 2 == 2; }
 
-double model_plan_m2(const model_branch *b, int condition) { return b->plan_m2 * uncovered(b, condition); }
+bool model_condition_given(const model *m, int condition) {
+	if (condition >= model_conditions(m)) return false;
+	if (model_condition_covered(condition)) return m->air.has_cover;
+	return !model_condition_worked(condition) || m->air.works.n > 0;
+}
+
+const char *model_condition_tap(const model *m, int condition) {
+	size_t tap = (size_t)condition / AIR_STATES;
+	return tap < m->air.taps.n ? m->air.taps.v[tap] : NULL;
+}
+
+const char *model_condition_name(const model *m, int condition) {
+	const char *state = MODEL_CONDITION[condition % AIR_STATES], *tap = model_condition_tap(m, condition);
+	return tap ? arena_printf(m->mem, "%s, %s", state, tap) : state;
+}
+
+static double uncovered(const model_branch *b, int condition) {
+	return model_condition_covered(condition) && b->covered_part > 0 ? fmax(0, 1 - b->covered_part) : 1;
+}
+
+double model_open_m2(const model_branch *b, int condition) {
+	if (b->worked && model_condition_worked(condition)) return b->work_open_m2;
+	return b->open_m2 * uncovered(b, condition);
+}
+
+double model_plan_m2(const model_branch *b, int condition) {
+	if (b->worked && model_condition_worked(condition)) return b->work_plan_m2;
+	return b->plan_m2 * uncovered(b, condition);
+}
 
 bool model_part_made(const model *m, const model_part *p) {
 	if (p->stock == MODEL_NONE || p->kind == PART_GAP || p->kind == PART_ITEM) return false;

@@ -113,6 +113,12 @@ typedef struct model_curve_point { /* SI */
 	span at;
 } model_curve_point;
 
+typedef struct model_tap { /* a speed that a fan can be switched to */
+	const char *name;
+	double ratio; /* to the speed of its published curve */
+	span at;
+} model_tap;
+
 typedef struct model_stock {
 	model_stock_kind kind;
 	const char *name;
@@ -155,6 +161,7 @@ typedef struct model_stock {
 	LIST(model_curve_point) curve; /* filter: clean loss; fan: pressure rise, in order of flow */
 	/* fans */
 	model_value rpm, curve_density_kg_m3, stall_m3_s, efficiency, motor_w;
+	LIST(model_tap) taps;  /* other speeds that it can be switched to */
 	model_length inlet;    /* diameter */
 	model_length swivel;   /* items that are casters: radius of the circle that the wheel sweeps about its axis */
 	const char *use_class; /* free word of the plan, e.g. "dust" or "clean air"; NULL */
@@ -474,6 +481,9 @@ typedef struct model_branch {
 	double loss_k;	      /* duct: sum of named fittings' coefficients */
 	double area_given_m2; /* leak */
 	double covered_part;  /* share of it that the covered condition closes, 0..1 */
+	bool worked;	      /* a work piece lies over it; then what it leaves: */
+	double work_open_m2, work_plan_m2;
+	double grille_m2; /* openings: the rectangle round their outermost rims; else NaN */
 	/* tubes that hang beside each other in a box: */
 	double box_m2;	 /* free plan area between the tubes, for the upward speed; NaN when unknown */
 	bool ends_given; /* duct: loss_k counts its entry and its end too; else 0.93 and 1 are added to it */
@@ -488,13 +498,30 @@ typedef struct model_branch {
 	uint32_t wholly_covered; /* openings that parts lying over them close wholly */
 } model_branch;
 
-enum { AIR_CONDITIONS = 4 };				  /* clean open, dirty open, clean covered, dirty covered */
-extern const char *const MODEL_CONDITION[AIR_CONDITIONS]; /* "clean", "dirty", "clean covered", "dirty covered" */
+/* A condition is a number: the tap of the fans times AIR_STATES, and the state. The first four are the ones that every
+ * plan has: clean, dirty, clean covered, dirty covered, at the speed of the published curves. Odd ones are dirty. */
+enum {
+	AIR_CONDITIONS = 4,
+	AIR_CLEAN_WORK = 4, /* a work piece laid on the face */
+	AIR_DIRTY_WORK = 5,
+	AIR_STATES = 6,
+	AIR_MOST_TAPS = 6,
+	AIR_MOST_CONDITIONS = AIR_STATES * AIR_MOST_TAPS
+};
+extern const char *const MODEL_CONDITION[AIR_STATES]; /* "clean", … "dirty covered", "clean with work", … */
+
+typedef struct model_work { /* a work piece laid on a sheet or over a gap: it closes what it covers */
+	model_ref part;
+	rat size_u, size_v, at_u, at_v; /* along the sheet's two directions in order x < y < z; at: its middle */
+	span at;
+} model_work;
 
 typedef struct model_flow { /* one branch in one condition */
 	double flow_m3_s;   /* positive from `from` to `to` */
 	double speed_m_s;   /* flow over model_open_m2() (filters: over media area); NaN when that is not known */
 	double face_m_s;    /* flow over model_plan_m2(), likewise */
+	double grille_m_s;  /* openings: flow over the rectangle round their rims; else NaN */
+	double upward_m_s;  /* tubes: flow over the free plan between them; else NaN */
 	double loss_pa;	    /* pressure drop from -> to (negative over a fan: its rise) */
 } model_flow;
 
@@ -505,6 +532,7 @@ typedef struct model_fan_state { /* where one of `count` equal fans works; zeros
 	double end_m3_s, gives_pa,
 		needs_pa;	       /* off the curve: its end, what it gives there, what the way of the air takes */
 	LIST(model_curve_point) needs; /* system curve: what the way of the air takes at flows of the whole branch */
+	LIST(model_curve_point) gives; /* its curve in this condition, at the same flows */
 } model_fan_state;
 
 typedef struct model_air_result {
@@ -534,7 +562,9 @@ typedef struct model_air {
 	LIST(model_space) spaces; /* row 0 is the room */
 	LIST(model_branch) branches;
 	bool has_cover;
-	model_air_result result[AIR_CONDITIONS];
+	LIST(model_work) works;	 /* laid together */
+	LIST(const char *) taps; /* names of the fans' taps; row 0 is NULL: the speed of the published curves */
+	model_air_result result[AIR_MOST_CONDITIONS];
 	double dust_held_kg;	      /* by all filters before the dirty state, NaN */
 	double hours_to_dirty;	      /* NaN */
 	double hours_to_full_trough;  /* NaN */
@@ -798,6 +828,14 @@ point3 model_shape_middle(const model_shape *s, point3 at, axis u, axis v);
 /* The sheet of a pattern that is this part, or NULL. */
 const model_sheet_of_pattern *model_pattern_sheet(const model_pattern *p, model_ref part);
 /* Open area and plan area of a branch in a condition (0..3): in the covered ones what is left uncovered of them. */
+/* How many numbers of conditions there are; those of them that the plan asks for; a name such as "dirty with work,
+ * low", in the arena of the model. */
+int model_conditions(const model *m);
+bool model_condition_given(const model *m, int condition);
+const char *model_condition_name(const model *m, int condition);
+bool model_condition_covered(int condition);			/* by the declared share */
+bool model_condition_worked(int condition);			/* by the work pieces */
+const char *model_condition_tap(const model *m, int condition); /* NULL: the speed of the published curves */
 double model_open_m2(const model_branch *b, int condition);
 double model_plan_m2(const model_branch *b, int condition);
 /* Is it the unnamed place in which one branch passes its stream on to the next? Nobody can put a gauge to it. */

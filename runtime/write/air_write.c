@@ -8,6 +8,8 @@
 static const char *const NOT_MEASURED =
 	"Calculated from the plan's geometry and the figures its stock declares; nothing here was measured.";
 
+static const char *const GRILLE = "rectangle round the outermost openings";
+
 /* X(kind, what the speed stands on, what the face speed stands on) */
 #define BASES(X)                                                                                                       \
 	X(GAP, "free area of the gap", "whole area of the gap")                                                        \
@@ -139,18 +141,22 @@ static json_t *flow_json(const model_branch *b, const model_flow *f, int conditi
 	json_util_put(o, "speed_over", area(model_open_m2(b, condition), air_speed_basis(b->kind)));
 	json_util_put(o, "face_speed_m_s", json_util_number(f->face_m_s));
 	json_util_put(o, "face_speed_over", area(model_plan_m2(b, condition), air_face_basis(b->kind)));
-	if (b->kind == AIR_TUBES)
-		json_util_put(o, "upward_between_tubes_m_s",
-			      json_util_number(known(b->box_m2) ? f->flow_m3_s / b->box_m2 : (double)NAN));
+	if (b->kind == AIR_TUBES) json_util_put(o, "upward_between_tubes_m_s", json_util_number(f->upward_m_s));
+	if (b->kind == AIR_OPENINGS) {
+		json_util_put(o, "grille_speed_m_s", json_util_number(f->grille_m_s));
+		json_util_put(o, "grille_speed_over", area(b->grille_m2, GRILLE));
+	}
 	return o;
 }
 
 static json_t *condition_json(const model *m, int condition) {
 	const model_air_result *r = &m->air.result[condition];
 	json_t *o = json_util_object();
-	json_util_put(o, "condition", json_util_text(MODEL_CONDITION[condition]));
+	json_util_put(o, "condition", json_util_text(model_condition_name(m, condition)));
 	json_util_put(o, "dirty", json_util_flag(condition & 1));
-	json_util_put(o, "covered", json_util_flag(condition & 2));
+	json_util_put(o, "covered", json_util_flag(model_condition_covered(condition)));
+	json_util_put(o, "work_laid", json_util_flag(model_condition_worked(condition)));
+	json_util_put(o, "tap", json_util_text(model_condition_tap(m, condition)));
 	json_util_put(o, "solved", json_util_flag(r->solved));
 	json_util_put(o, "why_not", json_util_text(r->solved ? NULL : r->why_not));
 	json_t *fans = json_util_array(), *flows = json_util_array(), *gauges = json_util_array();
@@ -219,7 +225,7 @@ json_t *air_json(const model *m) {
 		json_util_add(branches, branch_json(m, b));
 		if (b->kind == AIR_FAN && b->stock < m->stocks.n) json_util_add(fans, fan_json(m, b));
 	}
-	for (int c = 0; c < AIR_CONDITIONS && a->given; c++) json_util_add(conditions, condition_json(m, c));
+	for (int c = 0; c < model_conditions(m) && a->given; c++) json_util_add(conditions, condition_json(m, c));
 	if (a->given) {
 		json_util_put(o, "note", json_util_text(NOT_MEASURED));
 		json_util_put(o, "altitude_m", json_util_number(a->altitude_m));
@@ -264,13 +270,13 @@ static table *fans_table(const model *m, arena *mem, const units *u) {
 	table_column(t, "rise", u->pressure, TABLE_RIGHT);
 	table_column(t, "shaft power", u->power, TABLE_RIGHT);
 	table_column(t, "state", NULL, TABLE_LEFT);
-	for (int c = 0; c < AIR_CONDITIONS && m->air.given; c++) {
+	for (int c = 0; c < model_conditions(m) && m->air.given; c++) {
 		const model_air_result *r = &m->air.result[c];
 		for (size_t i = 0; i < m->air.branches.n; i++) {
 			const model_branch *b = &m->air.branches.v[i];
 			if (b->kind != AIR_FAN) continue;
 			table_row(t);
-			table_cell(t, "%s", MODEL_CONDITION[c]);
+			table_cell(t, "%s", model_condition_name(m, c));
 			table_cell(t, "%s", b->name);
 			table_whole(t, b->count);
 			double q = r->solved ? r->flow[i].flow_m3_s : (double)NAN,
@@ -303,13 +309,13 @@ static table *branches_table(const model *m, arena *mem, const units *u) {
 	table_column(t, "speed basis", NULL, TABLE_LEFT);
 	table_column(t, "face speed", u->speed, TABLE_RIGHT);
 	table_column(t, "face basis", NULL, TABLE_LEFT);
-	for (int c = 0; c < AIR_CONDITIONS && m->air.given; c++) {
+	for (int c = 0; c < model_conditions(m) && m->air.given; c++) {
 		const model_air_result *r = &m->air.result[c];
 		for (size_t i = 0; i < m->air.branches.n && r->solved; i++) {
 			const model_branch *b = &m->air.branches.v[i];
 			const model_flow *f = &r->flow[i];
 			table_row(t);
-			table_cell(t, "%s", MODEL_CONDITION[c]);
+			table_cell(t, "%s", model_condition_name(m, c));
 			table_cell(t, "%s", b->name);
 			table_cell(t, "%s", MODEL_AIR_WORD[b->kind]);
 			table_cell(t, "%s", space_name(m, b->from));
@@ -329,20 +335,21 @@ static table *branches_table(const model *m, arena *mem, const units *u) {
 static table *gauge_table(const model *m, arena *mem, const units *u) {
 	table *t = table_begin(mem, "Gauge readings against the room");
 	table_column(t, "space", NULL, TABLE_LEFT);
-	for (int c = 0; c < AIR_CONDITIONS; c++) table_column(t, MODEL_CONDITION[c], u->pressure, TABLE_RIGHT);
+	for (int c = 0; c < model_conditions(m); c++)
+		table_column(t, model_condition_name(m, c), u->pressure, TABLE_RIGHT);
 	for (size_t s = 1; s < m->air.spaces.n; s++) {
 		if (model_space_in_stream(m, (model_ref)s)) continue;
 		table_row(t);
 		table_cell(t, "%s", m->air.spaces.v[s].name);
-		for (int c = 0; c < AIR_CONDITIONS; c++) {
+		for (int c = 0; c < model_conditions(m); c++) {
 			const model_air_result *r = &m->air.result[c];
 			table_number(t, r->solved ? r->pressure_pa[s] / u->pressure_si : (double)NAN,
 				     u->pressure_places);
 		}
 	}
-	for (int c = 0; c < AIR_CONDITIONS && m->air.given; c++)
+	for (int c = 0; c < model_conditions(m) && m->air.given; c++)
 		if (!m->air.result[c].solved && m->air.result[c].why_not)
-			table_note(t, "%s: %s", MODEL_CONDITION[c], m->air.result[c].why_not);
+			table_note(t, "%s: %s", model_condition_name(m, c), m->air.result[c].why_not);
 	return t;
 }
 

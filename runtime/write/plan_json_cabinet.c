@@ -74,6 +74,14 @@ static void put_stock_values(json_t *o, const model_stock *s) {
 	put_value(o, "rpm", s->rpm);
 	put_value(o, "curve_density_kg_m3", s->curve_density_kg_m3);
 	put_value(o, "stall_m3_s", s->stall_m3_s);
+	json_t *taps = json_util_array();
+	for (size_t i = 0; i < s->taps.n; i++) {
+		json_t *t = json_util_object();
+		json_util_put(t, "name", json_util_text(s->taps.v[i].name));
+		json_util_put(t, "speed_ratio", json_util_number(s->taps.v[i].ratio));
+		json_util_add(taps, t);
+	}
+	json_util_put(o, "taps", taps);
 	put_value(o, "efficiency", s->efficiency);
 	put_value(o, "motor_w", s->motor_w);
 }

@@ -1,4 +1,6 @@
 /* plan.json: the air network, the order of work, the layouts and the shopping list. */
+#include <math.h>
+
 #include "runtime/write/plan_json_parts.h"
 
 static json_t *branch(const model *m, const model_branch *b) {
@@ -24,13 +26,15 @@ static json_t *branch(const model *m, const model_branch *b) {
 	json_util_put(o, "area_given_m2", json_util_number(b->area_given_m2));
 	json_util_put(o, "covered_part", json_util_number(b->covered_part));
 	json_util_put(o, "box_m2", json_util_number(b->box_m2));
+	json_util_put(o, "grille_m2", json_util_number(b->grille_m2));
+	json_util_put(o, "open_beside_work_m2", json_util_number(b->worked ? b->work_open_m2 : (double)NAN));
 	return o;
 }
 
 static json_t *result(const model *m, int condition) {
 	const model_air_result *r = &m->air.result[condition];
 	json_t *o = json_util_object();
-	json_util_put(o, "condition", json_util_text(MODEL_CONDITION[condition]));
+	json_util_put(o, "condition", json_util_text(model_condition_name(m, condition)));
 	json_util_put(o, "solved", json_util_flag(r->solved));
 	json_util_put(o, "why_not", json_util_text(r->why_not));
 	if (!r->solved) return o;
@@ -45,6 +49,8 @@ static json_t *result(const model *m, int condition) {
 		json_util_put(f, "flow_m3_s", json_util_number(r->flow[i].flow_m3_s));
 		json_util_put(f, "speed_m_s", json_util_number(r->flow[i].speed_m_s));
 		json_util_put(f, "face_m_s", json_util_number(r->flow[i].face_m_s));
+		json_util_put(f, "grille_m_s", json_util_number(r->flow[i].grille_m_s));
+		json_util_put(f, "upward_m_s", json_util_number(r->flow[i].upward_m_s));
 		json_util_put(f, "loss_pa", json_util_number(r->flow[i].loss_pa));
 		json_util_add(flows, f);
 	}
@@ -87,8 +93,9 @@ void plan_json_put_air(json_t *root, const model *m) {
 	json_util_put(o, "spaces", spaces);
 	for (size_t i = 0; i < a->branches.n; i++) json_util_add(branches, branch(m, &a->branches.v[i]));
 	json_util_put(o, "branches", branches);
-	/* What air.json says at length, here in short: conditions 2 and 3 are the covered ones. */
-	for (int c = 0; c < (a->has_cover ? AIR_CONDITIONS : 2); c++) json_util_add(results, result(m, c));
+	/* What air.json says at length, here in short. */
+	for (int c = 0; c < model_conditions(m); c++)
+		if (model_condition_given(m, c)) json_util_add(results, result(m, c));
 	json_util_put(o, "results", results);
 	json_util_put(root, "air", o);
 }
