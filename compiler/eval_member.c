@@ -119,8 +119,8 @@ static value part_member(ctx *c, const syn_expr *e, part_def *p, const syn_word 
 /* A figure of the openings in one of their sheets. */
 static value sheet_member(ctx *c, const syn_expr *e, const pattern_def *p, const model_sheet_of_pattern *s,
 			  const syn_word *w) {
-	static const char *const KNOWN[] = {"count",	 "area", "open_area", "pitch",
-					    "row_pitch", "flow", "speed",     "face"};
+	static const char *const KNOWN[] = {"count", "area",  "open_area", "pitch", "row_pitch",
+					    "flow",  "speed", "face",	   "grille"};
 	const model_pattern *m = &c->m->patterns.v[p->row];
 	if (text_same(w->v, "count")) return value_quant(quant_number(rat_int((int64_t)m->axes.n)));
 	if (text_same(w->v, "area"))
@@ -251,7 +251,8 @@ static bool bought_member(ctx *c, const syn_expr *e, const stock_def *s, const s
 /* ---- all of them ------------------------------------------------------------------------------------ */
 
 bool air_asked(ctx *c, const named *n, const syn_expr *e) {
-	static const char *const FIGURES[] = {"flow", "speed", "face", "loss", "power", "rise", "gauge", "changes"};
+	static const char *const FIGURES[] = {"flow",  "speed", "face",	 "grille", "loss",
+					      "power", "rise",	"gauge", "changes"};
 	enum { N = sizeof FIGURES / sizeof *FIGURES };
 	if (n->used >= e->names.n) return false;
 	const char *member = e->names.v[n->used].v;

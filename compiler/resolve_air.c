@@ -625,9 +625,10 @@ bool air_member(ctx *c, const syn_expr *e, const named *n, value *out) {
 	if (!b) b = branch_called(air, name);
 	int condition = 1;
 	if (at + 1 < e->names.n) {
-		if (!b && s->kind != SYM_SPACE) return false;
+		bool there = b || s->kind == SYM_SPACE;
 		*out = (value){.kind = VALUE_BAD};
-		if (!condition_of(c, e, at + 1, &condition)) return true;
+		if (there && !condition_of(c, e, at + 1, &condition)) return true;
+		if (!there && !state_of(e->names.v[at + 1].v, &condition)) return false;
 	}
 	const model_air_result *r = &air->result[condition];
 	const char *member = e->names.v[at].v;
@@ -640,15 +641,13 @@ bool air_member(ctx *c, const syn_expr *e, const named *n, value *out) {
 		return true;
 	}
 	bool asked = text_same(member, "flow") || text_same(member, "speed") || text_same(member, "face") ||
-		     text_same(member, "loss");
+		     text_same(member, "grille") || text_same(member, "loss");
 	if (!gauge && !b && c->air_failed && asked) {
 		*out = (value){.kind = VALUE_BAD};
 		return true;
 	}
 	if (!gauge && !b) {
-		if (s->kind != SYM_PATTERN ||
-		    !(text_same(member, "flow") || text_same(member, "speed") || text_same(member, "face")))
-			return false;
+		if (s->kind != SYM_PATTERN || !asked || text_same(member, "loss")) return false;
 		diag *g = diag_error(c->diags, "plan-member", e->at, "no way leads through `%s` as such", name);
 		diag_add_help(c->diags, g, "name the sheet too, such as `%s.SHEET.%s`", name, member);
 		*out = (value){.kind = VALUE_BAD};

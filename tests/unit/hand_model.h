@@ -111,8 +111,12 @@ static inline void hand_air(model *m, model_ref mouth, model_ref baffle, model_r
 		r->flow = ARENA_MANY(m->mem, model_flow, 3), r->pressure_pa = ARENA_MANY(m->mem, double, 3);
 		for (int i = 0; i < 3; i++) {
 			const model_branch *way = &a->branches.v[i];
-			r->flow[i] = (model_flow){flow, way->open_m2 > 0 ? flow / way->open_m2 : NAN,
-						  way->plan_m2 > 0 ? flow / way->plan_m2 : NAN, loss[i]};
+			r->flow[i] = (model_flow){flow,
+						  way->open_m2 > 0 ? flow / way->open_m2 : NAN,
+						  way->plan_m2 > 0 ? flow / way->plan_m2 : NAN,
+						  NAN,
+						  NAN,
+						  loss[i]};
 		}
 		r->pressure_pa[1] = -loss[0], r->pressure_pa[2] = loss[2];
 		r->shaft_w = NAN, r->residual_m3_s = 1e-12, r->iterations = 5;
