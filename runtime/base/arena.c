@@ -1,11 +1,13 @@
 #include "runtime/base/arena.h"
 
+#include <stdbool.h>
 #include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
-enum { BLOCK_BYTES = 64 * 1024, ALIGN = 16 };
+/* Each block is twice the one before: a system that takes freed memory back at once is asked seldom. */
+enum { BLOCK_BYTES = 64 * 1024, MOST_BYTES = 1024 * 1024, ALIGN = 16 };
 
 struct arena_block {
 	arena_block *next;
@@ -18,18 +20,29 @@ static void exhausted(void) {
 	exit(3);
 }
 
-void *arena_alloc(arena *a, size_t size) {
+static size_t next_room(const arena *a) {
+	if (!a->first) return BLOCK_BYTES;
+	size_t twice = 2 * a->first->room;
+	return twice > MOST_BYTES ? MOST_BYTES : twice;
+}
+
+static size_t whole(size_t size) {
 	if (size > SIZE_MAX / 2) exhausted();
-	size = (size + ALIGN - 1) & ~(size_t)(ALIGN - 1);
-	if (size == 0) size = ALIGN;
+	return size ? (size + ALIGN - 1) & ~(size_t)(ALIGN - 1) : ALIGN;
+}
+
+/* Not zeroed: for what is written over at once. */
+static void *take(arena *a, size_t size) {
+	size = whole(size);
 	arena_block *b = a->first;
 	if (!b || b->room - b->used < size) {
-		size_t room = size > BLOCK_BYTES ? size : BLOCK_BYTES;
-		b = calloc(1, sizeof *b + room);
+		bool outsize = size > BLOCK_BYTES;
+		size_t room = outsize ? size : next_room(a);
+		b = malloc(sizeof *b + room);
 		if (!b) exhausted();
-		b->room = room;
+		b->room = room, b->used = 0;
 		/* An outsize block goes behind the current one, which may still have room. */
-		if (a->first && size > BLOCK_BYTES) {
+		if (a->first && outsize) {
 			b->next = a->first->next;
 			a->first->next = b;
 		} else {
@@ -43,20 +56,57 @@ void *arena_alloc(arena *a, size_t size) {
 	return p;
 }
 
+void *arena_alloc(arena *a, size_t size) {
+	void *p = take(a, size);
+	memset(p, 0, size ? size : 1);
+	return p;
+}
+
+/* A block that holds nothing but p; NULL: none of the two that may. */
+static arena_block **alone(arena *a, const void *p, size_t old) {
+	arena_block **b = &a->first;
+	for (int i = 0; i < 2 && *b; i++, b = &(*b)->next)
+		if ((*b)->bytes == p && (*b)->used == old && (*b)->room == old) return b;
+	return NULL;
+}
+
+void *arena_grow(arena *a, void *p, size_t old, size_t size) {
+	size_t had = whole(old), wanted = whole(size);
+	arena_block *b = a->first, **own;
+	if (wanted <= had && p) return p;
+	if (p && b && b->bytes + b->used == (unsigned char *)p + had && b->room - b->used >= wanted - had) {
+		b->used += wanted - had;
+		a->used += wanted - had;
+		return p;
+	}
+	if (p && had > BLOCK_BYTES && (own = alone(a, p, had))) {
+		b = realloc(*own, sizeof *b + wanted);
+		if (!b) exhausted();
+		b->room = b->used = wanted;
+		a->used += wanted - had;
+		*own = b;
+		return b->bytes;
+	}
+	void *q = take(a, size);
+	if (p && old) memcpy(q, p, old);
+	return q;
+}
+
 void *arena_many(arena *a, size_t each, size_t n) {
 	if (each && n > SIZE_MAX / each) exhausted();
 	return arena_alloc(a, each * n);
 }
 
 void *arena_copy(arena *a, const void *from, size_t size) {
-	void *p = arena_alloc(a, size);
+	void *p = take(a, size);
 	if (size) memcpy(p, from, size);
 	return p;
 }
 
 char *arena_textn(arena *a, const char *from, size_t n) {
-	char *p = arena_alloc(a, n + 1);
+	char *p = take(a, n + 1);
 	if (n) memcpy(p, from, n);
+	p[n] = 0;
 	return p;
 }
 
@@ -68,7 +118,7 @@ char *arena_vprintf(arena *a, const char *format, va_list args) {
 	if (!format) format = ""; /* never so; gcc's sanitizers otherwise suppose that it might be */
 	int n = vsnprintf(NULL, 0, format, args);
 	if (n < 0) n = 0;
-	char *p = arena_alloc(a, (size_t)n + 1);
+	char *p = take(a, (size_t)n + 1);
 	vsnprintf(p, (size_t)n + 1, format, again);
 	va_end(again);
 	return p;
@@ -95,8 +145,9 @@ void arena_end(arena *a) {
 void *list_grow(arena *a, void *v, size_t n, size_t *room, size_t each) {
 	if (n < *room) return v;
 	size_t more = *room ? *room * 2 : 8;
-	void *p = arena_many(a, each, more);
-	if (n) memcpy(p, v, n * each);
+	if (more > SIZE_MAX / each) exhausted();
+	unsigned char *p = arena_grow(a, v, *room * each, each * more);
+	memset(p + n * each, 0, (more - n) * each);
 	*room = more;
 	return p;
 }

@@ -15,6 +15,8 @@ typedef struct arena {
  * memory is exhausted: no caller need test the result. */
 void *arena_alloc(arena *a, size_t size);
 void *arena_many(arena *a, size_t each, size_t n); /* n of them; a product beyond size_t is memory exhausted */
+/* The same bytes in a larger room (what is new is not zeroed), in its old place where nothing came after it. */
+void *arena_grow(arena *a, void *p, size_t old, size_t size);
 void *arena_copy(arena *a, const void *from, size_t size);
 char *arena_text(arena *a, const char *from);		 /* copy of a NUL-ended text */
 char *arena_textn(arena *a, const char *from, size_t n); /* copy of n bytes, NUL added */

@@ -12,9 +12,7 @@ static void room_for(textbuf *t, size_t more) {
 	if (t->n + more + 1 <= t->room) return;
 	size_t room = t->room * 2;
 	while (room < t->n + more + 1) room *= 2;
-	char *v = arena_alloc(t->mem, room);
-	memcpy(v, t->v, t->n);
-	t->v = v;
+	t->v = arena_grow(t->mem, t->v, t->room, room);
 	t->room = room;
 }
 

@@ -30,6 +30,9 @@ double display_text_width(display_font font, double cap, const char *text) {
 
 /* Only characters that the font has: others become the sign for "lacking", white space a space. */
 static const char *printable(arena *mem, const char *text) {
+	const char *plain = text;
+	while (*plain >= ' ' && *plain <= '~') plain++;
+	if (!*plain) return arena_textn(mem, text, (size_t)(plain - text)); /* the font has all of them */
 	textbuf t = textbuf_begin(mem);
 	const char *p = text, *end = text + strlen(text);
 	while (p < end) {
@@ -112,18 +115,26 @@ void display_textf(display *d, double x, double y, double cap, display_align ali
 
 /* ---- breaking lines ------------------------------------------------------------------------------- */
 
+/* Is the space at `space` within a mixed number, 4 3/16? It holds together. */
+static bool mixed(const char *begin, const char *space, const char *end) {
+	const char *q = space + 1;
+	if (space == begin || space[-1] < '0' || space[-1] > '9') return false;
+	while (q < end && *q >= '0' && *q <= '9') q++;
+	return q > space + 1 && q + 1 < end && *q == '/' && q[1] >= '0' && q[1] <= '9';
+}
+
 /* Bytes of the longest piece from `p` that fits, ending at a good place to break; at least one character. */
 static size_t piece(display_font font, double cap, double width, const char *p, const char *end) {
 	const char *q = p;
-	size_t good = 0, fits = 0;
+	size_t good = 0, fits = 0, torn = 0; /* torn: within a mixed number, when there is no better place */
 	double units = 0, room = (width + 1e-9) * FONT_CAP_UNITS / cap;
 	while (q < end) {
 		const char *from = q;
 		uint32_t c = text_utf8_next(&q, end);
-		if (c == ' ') good = (size_t)(from - p);
+		if (c == ' ') *(mixed(p, from, end) ? &torn : &good) = (size_t)(from - p);
 		units += advance(font, c);
 		if (units > room && c != ' ') {
-			if (good) return good;
+			if (good || torn) return good ? good : torn;
 			return fits ? fits : (size_t)(q - p);
 		}
 		fits = (size_t)(q - p);

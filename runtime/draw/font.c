@@ -5,6 +5,8 @@
 
 const font_glyph *font_find(uint32_t code) {
 	size_t lo = 0, hi = FONT_GLYPH_COUNT;
+	/* The font begins with the space, and lacks none of ASCII. */
+	if (code >= ' ' && code - ' ' < hi && FONT_GLYPHS[code - ' '].code == code) return &FONT_GLYPHS[code - ' '];
 	while (lo < hi) {
 		size_t mid = (lo + hi) / 2;
 		if (FONT_GLYPHS[mid].code < code)

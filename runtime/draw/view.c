@@ -144,8 +144,7 @@ view_corner view_best_corner(const view_scene *s, bool below) {
 		viewer((view_corner)c, v, right, up);
 		arena mem = {0};
 		view_picture p = view_picture_begin(&mem, s, v, right, up);
-		p.scale = 0.01; /* curves do not matter here */
-		view_picture_build(&p);
+		view_picture_faces(&p);
 		for (size_t f = 0; f < p.set.faces.n; f++) {
 			const lines_face *side = &p.set.faces.v[f];
 			if (s->part[side->part].emphasis != VIEW_NEW) continue;

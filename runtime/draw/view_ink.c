@@ -5,44 +5,84 @@
 
 /* ---- faces, back to front ---------------------------------------------------------------------------------- */
 
+typedef struct painted { /* a part that counts, in the order of rows */
+	size_t part;
+	double lo[3], hi[3];
+	display_box page;
+	bool needed;	/* lies over a face that is filled, or is one */
+	size_t waiting; /* how many must be painted before it */
+} painted;
+typedef LIST(painted) paints;
+
 /* How far a lies on the viewer's side of a plane that b is behind; negative: so deep do they overlap. */
-static double ahead(const view_picture *p, size_t a, size_t b) {
-	double alo[3], ahi[3], blo[3], bhi[3], most = -INFINITY;
-	view_part_box(&p->scene->part[a], alo, ahi);
-	view_part_box(&p->scene->part[b], blo, bhi);
+static double ahead(const double v[3], const painted *a, const painted *b) {
+	double most = -INFINITY;
 	for (int i = 0; i < 3; i++) {
-		if (p->set.v[i] > 1e-9) most = fmax(most, alo[i] - bhi[i]);
-		if (p->set.v[i] < -1e-9) most = fmax(most, blo[i] - ahi[i]);
+		double by = v[i] > 1e-9 ? a->lo[i] - b->hi[i] : v[i] < -1e-9 ? b->lo[i] - a->hi[i] : -INFINITY;
+		if (by > most) most = by;
 	}
 	return most;
 }
 
-/* Must a be painted after b? When both are ahead of each other neither covers the other; parts that overlap (a
- * tongue in its groove) go by the lesser depth. */
-static bool covers(const view_picture *p, size_t a, size_t b) {
-	double x = ahead(p, a, b), y = ahead(p, b, a);
+/* Must a be painted after b, which lies behind it? When both are ahead of each other neither covers the other; parts
+ * that overlap (a tongue in its groove) go by the lesser depth. */
+static bool covers(const view_picture *p, const painted *a, const painted *b) {
+	if (!display_box_overlap(a->page, b->page)) return false;
+	double x = ahead(p->set.v, a, b), y = ahead(p->set.v, b, a);
 	if (x >= -p->set.tiny && y >= -p->set.tiny) return false;
 	return x > y;
 }
 
+/* New parts are filled; of the others only those that lie before one of them. */
+static paints what_is_painted(const view_picture *p) {
+	paints all = {0}, out = {0};
+	for (size_t i = 0; i < p->scene->n; i++) {
+		if (p->scene->part[i].emphasis == VIEW_ABSENT) continue;
+		painted *one = LIST_ADD(p->set.mem, &all);
+		*one = (painted){.part = i, .needed = p->scene->part[i].emphasis == VIEW_NEW};
+		view_part_box(&p->scene->part[i], one->lo, one->hi);
+		one->page = display_box_empty();
+		for (int c = 0; c < 8; c++) {
+			const double at[3] = {c & 1 ? one->hi[0] : one->lo[0], c & 2 ? one->hi[1] : one->lo[1],
+					      c & 4 ? one->hi[2] : one->lo[2]};
+			display_point q = view_picture_at(p, at);
+			one->page = display_box_join(one->page, (display_box){q.x, q.y, q.x, q.y});
+		}
+	}
+	for (size_t i = 0; i < all.n; i++) {
+		painted *a = &all.v[i];
+		for (size_t k = 0; k < all.n && !a->needed; k++) {
+			const painted *b = &all.v[k];
+			a->needed = p->scene->part[b->part].emphasis == VIEW_NEW && covers(p, a, b);
+		}
+		if (a->needed) LIST_PUSH(p->set.mem, &out, *a);
+	}
+	return out;
+}
+
 /* Far parts first. A ring of parts that cover each other in turn is opened at its lowest row. */
-static size_t *paint_order(const view_picture *p) {
-	size_t n = p->scene->n;
+static size_t *paint_order(const view_picture *p, paints *all) {
+	size_t n = all->n;
 	size_t *order = ARENA_MANY(p->set.mem, size_t, n + 1);
 	bool *done = ARENA_MANY(p->set.mem, bool, n + 1);
+	bool *over = ARENA_MANY(p->set.mem, bool, n *n + 1);
+	for (size_t i = 0; i < n; i++)
+		for (size_t k = 0; k < n; k++) {
+			if (i == k || !covers(p, &all->v[i], &all->v[k])) continue;
+			over[k * n + i] = true;
+			all->v[i].waiting++;
+		}
 	for (size_t k = 0; k < n; k++) {
-		size_t pick = n;
+		size_t pick = n, first = n;
 		for (size_t i = 0; i < n && pick == n; i++) {
 			if (done[i]) continue;
-			bool last = true;
-			for (size_t j = 0; j < n && last; j++)
-				if (j != i && !done[j] && covers(p, i, j)) last = false;
-			if (last) pick = i;
+			if (first == n) first = i;
+			if (!all->v[i].waiting) pick = i;
 		}
-		for (size_t i = 0; pick == n; i++)
-			if (!done[i]) pick = i;
+		if (pick == n) pick = first;
 		order[k] = pick;
 		done[pick] = true;
+		for (size_t i = 0; i < n; i++) all->v[i].waiting -= over[pick * n + i] && !done[i];
 	}
 	return order;
 }
@@ -133,16 +173,17 @@ static void paint_face(display *d, const view_picture *p, const lines_face *f, d
 	display_paint(d, PEN_NONE, fill);
 }
 
+/* Nothing is painted when nothing is new, nothing to be told apart: paper stays paper. */
 static void paint_faces(display *d, const view_picture *p) {
-	bool any = false;
-	for (size_t i = 0; i < p->scene->n; i++) any = any || p->scene->part[i].emphasis == VIEW_NEW;
-	if (!any) return; /* nothing to tell apart: paper stays paper */
-	const size_t *order = paint_order(p);
-	for (size_t k = 0; k < p->scene->n; k++) {
-		if (p->scene->part[order[k]].emphasis == VIEW_ABSENT) continue;
-		display_fill fill = p->scene->part[order[k]].emphasis == VIEW_NEW ? FILL_LIGHT : FILL_WHITE;
-		for (size_t f = 0; f < p->set.faces.n; f++)
-			if (p->set.faces.v[f].part == order[k]) paint_face(d, p, &p->set.faces.v[f], fill);
+	paints all = what_is_painted(p);
+	const size_t *order = paint_order(p, &all);
+	size_t *first = ARENA_MANY(p->set.mem, size_t, p->scene->n + 1); /* the faces stand part by part */
+	for (size_t f = p->set.faces.n; f-- > 0;) first[p->set.faces.v[f].part] = f;
+	for (size_t k = 0; k < all.n; k++) {
+		size_t part = all.v[order[k]].part;
+		display_fill fill = p->scene->part[part].emphasis == VIEW_NEW ? FILL_LIGHT : FILL_WHITE;
+		for (size_t f = first[part]; f < p->set.faces.n && p->set.faces.v[f].part == part; f++)
+			paint_face(d, p, &p->set.faces.v[f], fill);
 	}
 }
 

@@ -193,10 +193,12 @@ void lines_visible(const lines_set *l, const lines_segment *s, lines_work *w) {
 	double slack = length > 0 ? 8 * l->tiny / length : 0;
 	lines_spans *hidden = &w->hidden, *seen = &w->windows, *out = &w->seen;
 	out->n = hidden->n = seen->n = 0;
-	for (size_t i = 0; i < l->faces.n; i++) {
-		if (s->inside && l->faces.v[i].part == s->part) continue;
+	lines_faces_along(l, s->a, s->b, w);
+	for (size_t i = 0; i < w->faces.n; i++) {
+		const lines_face *f = &l->faces.v[w->faces.v[i]];
+		if (s->inside && f->part == s->part) continue;
 		size_t before = hidden->n;
-		hide(l, s, &l->faces.v[i], w, hidden);
+		hide(l, s, f, w, hidden);
 		if (hidden->n > before && hidden->v[before].t0 <= 0 && hidden->v[before].t1 >= 1) return;
 	}
 	unite(hidden, slack);
@@ -219,8 +221,10 @@ void lines_visible(const lines_set *l, const lines_segment *s, lines_work *w) {
 
 bool lines_point_visible(const lines_set *l, const double p[3], bool *through) {
 	if (through) *through = false;
-	for (size_t i = 0; i < l->faces.n; i++) {
-		const lines_face *f = &l->faces.v[i];
+	const unsigned *over;
+	size_t n = lines_faces_at(l, p, &over);
+	for (size_t i = 0; i < n; i++) {
+		const lines_face *f = &l->faces.v[over[i]];
 		double s = (f->c - p[f->n]) / l->v[f->n];
 		if (s <= l->tiny) continue;
 		double q[2] = {p[f->a] + s * l->v[f->a], p[f->b] + s * l->v[f->b]};

@@ -57,6 +57,14 @@ typedef struct lines_span {
 } lines_span;
 typedef LIST(lines_span) lines_spans;
 
+typedef struct lines_grid { /* n x n cells across the view, and the faces that lie over each */
+	size_t n;	    /* 0: there are no faces */
+	double u[3], w[3];  /* its directions in space */
+	double origin[2], pitch[2];
+	size_t *first;	/* [n * n + 1] rows of `face` */
+	unsigned *face; /* rows of the set's faces */
+} lines_grid;
+
 typedef struct lines_set {
 	arena *mem;
 	double v[3]; /* unit vector to the viewer */
@@ -64,12 +72,21 @@ typedef struct lines_set {
 	LIST(lines_face) faces;
 	LIST(lines_segment) segments;
 	LIST(lines_window) windows;
+	lines_grid grid;
 } lines_set;
 
-typedef struct lines_work { /* lists used again from call to call */
+typedef struct lines_work { /* lists used again from call to call, for one set */
 	lines_spans seen;   /* the answer of lines_visible */
 	lines_spans hidden, lit, windows, near, beyond;
+	LIST(unsigned) faces; /* the answer of lines_faces_along */
+	unsigned *mark, round;
 } lines_work;
+/* Files the faces, once they are all there: before anything below is asked. */
+void lines_index(lines_set *l);
+/* Faces that may lie over the place; how many. */
+size_t lines_faces_at(const lines_set *l, const double p[3], const unsigned **faces);
+/* Faces that may lie over the line, each once, into w->faces. */
+void lines_faces_along(const lines_set *l, const double a[3], const double b[3], lines_work *w);
 /* Spans of t in 0..1 that are seen, in order, into w->seen. */
 void lines_visible(const lines_set *l, const lines_segment *s, lines_work *w);
 /* Is the point seen? *through: it is, but only through an opening (may be NULL). */

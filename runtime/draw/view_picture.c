@@ -1,6 +1,7 @@
 #include "runtime/draw/view_picture.h"
 
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 static const double PI = 3.14159265358979323846;
@@ -288,10 +289,9 @@ static void add_faces(builder *b) {
 	}
 }
 
-static void add_light(builder *b, const hole *o) {
-	for (size_t i = b->p->set.faces.n; i-- > 0;) {
+static void add_light(builder *b, const hole *o, size_t first) {
+	for (size_t i = first; i < b->p->set.faces.n; i++) {
 		lines_face *f = &b->p->set.faces.v[i];
-		if (f->part != b->part) return;
 		if ((int)f->n != o->n) continue;
 		const double *v = b->p->set.v;
 		double back = o->depth / fabs(v[o->n]);
@@ -315,16 +315,53 @@ static bool same_edge(const lines_segment *a, const lines_segment *b) {
 	return true;
 }
 
-/* An edge that two parts share is drawn once, with the heavier pen. */
-static void drop_equal_edges(lines_set *l, const size_t *edge, size_t n) {
+typedef struct edge_key { /* equal edges have keys next to each other */
+	double key;
+	size_t row; /* of the segment */
+} edge_key;
+
+static int by_key(const void *a, const void *b) {
+	const edge_key *x = a, *y = b;
+	if (x->key < y->key || x->key > y->key) return x->key < y->key ? -1 : 1;
+	return (x->row > y->row) - (x->row < y->row);
+}
+
+/* An edge that two parts share is drawn once, with the heaviest pen. */
+static void drop_equal_edges(lines_set *l, edge_key *edge, size_t n) {
+	/* Weights without a common measure: edges that differ have keys that do. */
+	static const double WEIGHT[6] = {0.7548776662, 0.5698402910, 0.4301597090,
+					 0.8191725134, 0.6710436067, 0.5497004779};
+	for (size_t i = 0; i < n; i++) {
+		const lines_segment *s = &l->segments.v[edge[i].row];
+		for (int k = 0; k < 3; k++) edge[i].key += WEIGHT[k] * s->a[k] + WEIGHT[3 + k] * s->b[k];
+	}
+	qsort(edge, n, sizeof *edge, by_key);
 	for (size_t i = 0; i < n; i++)
-		for (size_t k = i + 1; k < n; k++) {
-			lines_segment *a = &l->segments.v[edge[i]], *b = &l->segments.v[edge[k]];
+		for (size_t k = i + 1; k < n && edge[k].key - edge[i].key < 6 * TINY_MM; k++) {
+			lines_segment *a = &l->segments.v[edge[i].row], *b = &l->segments.v[edge[k].row];
 			if (a->pen == PEN_NONE || b->pen == PEN_NONE || !same_edge(a, b)) continue;
-			bool heavier =
-				display_pen_of((display_pen)b->pen)->width > display_pen_of((display_pen)a->pen)->width;
-			(heavier ? a : b)->pen = PEN_NONE;
+			double wa = display_pen_of((display_pen)a->pen)->width;
+			double wb = display_pen_of((display_pen)b->pen)->width;
+			bool first = wa > wb || (!(wb > wa) && edge[i].row < edge[k].row);
+			(first ? b : a)->pen = PEN_NONE;
 		}
+}
+
+void view_picture_faces(view_picture *p) {
+	for (size_t i = 0; i < p->scene->n; i++) {
+		const view_part *part = &p->scene->part[i];
+		if (part->emphasis == VIEW_ABSENT) continue;
+		builder b = {.p = p, .mem = p->set.mem, .part = (unsigned)i};
+		view_part_box(part, b.lo, b.hi);
+		size_t first = p->set.faces.n;
+		add_faces(&b);
+		if (p->no_edges && p->no_edges[i]) continue;
+		for (size_t h = 0; h < part->n_holes; h++) {
+			hole o;
+			if (part->hole[h].through && take_hole(&b, &part->hole[h], &o)) add_light(&b, &o, first);
+		}
+	}
+	lines_index(&p->set);
 }
 
 void view_picture_build(view_picture *p) {
@@ -334,7 +371,8 @@ void view_picture_build(view_picture *p) {
 		{{PEN_PART, PEN_DIM, PEN_DIM}, {PEN_EDGE, PEN_PART, PEN_DIM}, {PEN_LIGHT, PEN_LIGHT, PEN_LIGHT}},
 	};
 	arena *mem = p->set.mem;
-	LIST(size_t) edges = {0};
+	LIST(edge_key) edges = {0};
+	view_picture_faces(p);
 	for (size_t i = 0; i < p->scene->n; i++) {
 		const view_part *part = &p->scene->part[i];
 		if (part->emphasis == VIEW_ABSENT) continue;
@@ -342,12 +380,10 @@ void view_picture_build(view_picture *p) {
 		const display_pen *pen = PEN[p->small][part->emphasis];
 		b.edge = pen[0], b.rim = pen[1], b.inner = pen[2];
 		view_part_box(part, b.lo, b.hi);
-		add_faces(&b);
 		if (p->no_edges && p->no_edges[i]) continue;
 		for (size_t h = 0; h < part->n_holes; h++) {
 			hole o;
 			if (!take_hole(&b, &part->hole[h], &o)) continue;
-			if (o.through) add_light(&b, &o);
 			hole_gaps(&b, &o);
 			hole_lines(&b, &o);
 		}
@@ -355,7 +391,8 @@ void view_picture_build(view_picture *p) {
 			for (int side = 0; side < 4; side++) {
 				size_t before = p->set.segments.n;
 				box_edge(&b, k, side & 1, side & 2);
-				for (size_t s = before; s < p->set.segments.n; s++) LIST_PUSH(mem, &edges, s);
+				for (size_t s = before; s < p->set.segments.n; s++)
+					LIST_PUSH(mem, &edges, ((edge_key){0, s}));
 			}
 		way_line(&b, part);
 	}

@@ -20,6 +20,8 @@ view_picture view_picture_begin(arena *mem, const view_scene *s, const double to
 				const double up[3]);
 /* Extent of the scene on a page of scale 1 with its origin at 0. */
 display_box view_picture_extent(const view_picture *p);
+/* Makes the faces alone: enough to ask what is seen. */
+void view_picture_faces(view_picture *p);
 /* Makes faces and segments (scale must be set: round openings get corners by it). */
 void view_picture_build(view_picture *p);
 /* Draws what is seen; counts into *r. */

@@ -42,19 +42,24 @@ static bool is_new(const model_step *s, model_ref part) {
 	return false;
 }
 
-static bool is_handled(const model *m, const model_step *s, model_ref part) {
+/* The parts that the step's operations handle. */
+static bool *handled_by(book *b, const model_step *s) {
+	bool *handled = ARENA_MANY(b->mem, bool, b->m->parts.n + 1);
 	for (size_t i = 0; i < s->ops.n; i++) {
-		const model_op *o = &m->order.ops.v[s->ops.v[i]];
-		for (size_t k = 0; k < o->parts.n; k++)
-			if (o->parts.v[k] == part) return true;
+		const model_op *o = &b->m->order.ops.v[s->ops.v[i]];
+		for (size_t k = 0; k < o->parts.n; k++) handled[o->parts.v[k]] = true;
 	}
-	return false;
+	return handled;
 }
 
-static bool is_there_before(const model *m, size_t step, model_ref part) {
-	for (size_t i = 0; i < step; i++)
-		if (is_new(&m->order.steps.v[i], part)) return true;
-	return false;
+/* What earlier steps brought in. */
+static bool *there_before(book *b, size_t step) {
+	bool *there = ARENA_MANY(b->mem, bool, b->m->parts.n + 1);
+	for (size_t i = 0; i < step; i++) {
+		const model_step *s = &b->m->order.steps.v[i];
+		for (size_t k = 0; k < s->new_parts.n; k++) there[s->new_parts.v[k]] = true;
+	}
+	return there;
 }
 
 static bool shows_parts(model_op_kind kind) {
@@ -85,10 +90,10 @@ static view_emphasis *emphasis(book *b, const step_page *p, size_t *heavy) {
 	const model *m = b->m;
 	view_emphasis *e = ARENA_MANY(b->mem, view_emphasis, m->parts.n + 1);
 	*heavy = 0;
+	const bool *there = there_before(b, p->number - 1), *handled = handled_by(b, p->s);
 	for (model_ref i = 0; i < m->parts.n; i++) {
-		bool there = is_there_before(m, p->number - 1, i), handled = is_handled(m, p->s, i);
-		bool now = is_new(p->s, i) || (handled && !(there && p->s->new_parts.n));
-		e[i] = now ? VIEW_NEW : handled ? VIEW_NORMAL : there ? VIEW_LIGHT : VIEW_ABSENT;
+		bool now = is_new(p->s, i) || (handled[i] && !(there[i] && p->s->new_parts.n));
+		e[i] = now ? VIEW_NEW : handled[i] ? VIEW_NORMAL : there[i] ? VIEW_LIGHT : VIEW_ABSENT;
 		*heavy += now && m->parts.v[i].kind != PART_GAP;
 	}
 	return e;
@@ -103,12 +108,11 @@ static bool has_picture(book *b, const step_page *p) {
 /* New parts stand off their place by the way they come in, when something stands already and nothing is in the way. */
 static bool *ways_in(book *b, const step_page *p, double (**offset)[3]) {
 	const model *m = b->m;
-	bool *stands = ARENA_MANY(b->mem, bool, m->parts.n + 1), *moved = ARENA_MANY(b->mem, bool, m->parts.n + 1);
+	bool *stands = there_before(b, p->number - 1), *moved = ARENA_MANY(b->mem, bool, m->parts.n + 1);
 	*offset = arena_alloc(b->mem, sizeof **offset * (m->parts.n + 1));
 	bool any = false;
 	for (model_ref i = 0; i < m->parts.n; i++) {
 		for (int a = 0; a < 3; a++) (*offset)[i][a] = 0;
-		stands[i] = is_there_before(m, p->number - 1, i);
 		any = any || stands[i];
 	}
 	for (model_ref i = 0; any && i < m->parts.n; i++)
@@ -165,16 +169,16 @@ static double part_fact(book *b, display *d, double y, const book_item *x, size_
 }
 
 static double parts_facts(book *b, display *d, double y, const step_page *p) {
-	const model *m = b->m;
 	bool in = p->s->new_parts.n > 0;
 	bool head = false;
 	size_t shown = 0, more = 0;
 	if (!in && (p->s->kind == OP_CUT || p->s->kind == OP_BUY)) return y; /* the sentence names them all */
+	const bool *handled = handled_by(b, p->s);
 	for (size_t i = 0; i < b->items.n; i++) {
 		const book_item *x = &b->items.v[i];
 		size_t count = 0;
 		for (size_t k = 0; k < x->parts.n; k++)
-			count += in ? is_new(p->s, x->parts.v[k]) : is_handled(m, p->s, x->parts.v[k]);
+			count += in ? is_new(p->s, x->parts.v[k]) : handled[x->parts.v[k]];
 		if (!count) continue;
 		if (!head) y = fact_head(d, y, in ? "Goes in" : "You work on"), head = true;
 		if (shown == (p->terse ? FEW_FACTS : MOST_FACTS)) {

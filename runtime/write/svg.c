@@ -142,7 +142,27 @@ static void write_text(textbuf *out, const display_item *item) {
 	textbuf_add(out, "</text>\n");
 }
 
-static void write_outlines(textbuf *out, const display_item *item) {
+typedef struct letter {
+	display_font font;
+	unsigned glyph;
+	display_node *nodes;
+	size_t n;
+} letter;
+typedef struct letters { /* of this file, each made once */
+	arena mem;
+	LIST(letter) all;
+} letters;
+
+static const letter *letter_of(letters *l, display_font font, unsigned glyph) {
+	for (size_t i = 0; i < l->all.n; i++)
+		if (l->all.v[i].font == font && l->all.v[i].glyph == glyph) return &l->all.v[i];
+	letter one = {.font = font, .glyph = glyph};
+	one.n = font_outline(&l->mem, font, glyph, &one.nodes);
+	LIST_PUSH(&l->mem, &l->all, one);
+	return &l->all.v[l->all.n - 1];
+}
+
+static void write_outlines(textbuf *out, letters *l, const display_item *item) {
 	double turn = item->style.turn * acos(-1.0) / 180, scale = item->style.cap / FONT_CAP_UNITS;
 	similar m = {item->at.x, item->at.y, cos(turn), sin(turn), scale, true};
 	textbuf_add(out, "<path class=\"t\" style=\"fill:");
@@ -155,9 +175,8 @@ static void write_outlines(textbuf *out, const display_item *item) {
 	while (p < end) {
 		const font_glyph *g = font_find(text_utf8_next(&p, end));
 		if (!g) continue;
-		display_node *nodes;
-		size_t n = font_outline(out->mem, item->style.font, g->glyph[item->style.font], &nodes);
-		path_data(out, nodes, n, &m);
+		const letter *shape = letter_of(l, item->style.font, g->glyph[item->style.font]);
+		path_data(out, shape->nodes, shape->n, &m);
 		double step = g->advance[item->style.font] * scale;
 		m.x += step * m.c;
 		m.y -= step * m.s;
@@ -186,15 +205,17 @@ const char *svg_write(textbuf *out, const display *d, bool outlines) {
 	textbuf_add(out, "\" height=\"");
 	pdf_number(out, d->h);
 	textbuf_add(out, "\" fill=\"#ffffff\"/>\n");
+	letters l = {0};
 	for (size_t i = 0; i < d->items.n; i++) {
 		const display_item *item = &d->items.v[i];
 		if (item->kind == ITEM_PATH)
 			write_path(out, item);
 		else if (outlines || d->true_size)
-			write_outlines(out, item);
+			write_outlines(out, &l, item);
 		else
 			write_text(out, item);
 	}
+	arena_end(&l.mem);
 	textbuf_add(out, "</svg>\n");
 	return NULL;
 }

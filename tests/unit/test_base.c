@@ -58,6 +58,34 @@ static void arena_first_allocation_may_be_outsize(void **state) {
 	arena_end(&a);
 }
 
+static void arena_grows_what_was_given_out(void **state) {
+	(void)state;
+	arena a = {0};
+	unsigned char *one = arena_alloc(&a, 40), *two = NULL;
+	memset(one, 1, 40);
+	for (size_t size = 40; size < 3000000;
+	     size = size * 7 / 4) { /* in place, to a new block, in a block of its own */
+		one = arena_grow(&a, one, size, size * 7 / 4);
+		memset(one + size, 1, size * 7 / 4 - size);
+		two = arena_alloc(&a, 24);
+		for (int i = 0; i < 24; i++) assert_int_equal(two[i], 0);
+		memset(two, 2, 24);
+		for (size_t i = 0; i < size * 7 / 4; i++) assert_int_equal(one[i], 1);
+	}
+	struct {
+		int *v;
+		size_t n, room;
+	} list = {0};
+	for (int i = 0; i < 200000; i++) {
+		int *last = LIST_ADD(&a, &list);
+		assert_int_equal(*last, 0);
+		*last = i + 1;
+		if (i % 5000 == 0) memset(arena_alloc(&a, 64), 3, 64);
+	}
+	for (int i = 0; i < 200000; i++) assert_int_equal(list.v[i], i + 1);
+	arena_end(&a);
+}
+
 static void arena_copies_texts(void **state) {
 	(void)state;
 	arena a = {0};
@@ -357,6 +385,7 @@ int main(void) {
 		cmocka_unit_test(arena_memory_is_zeroed_aligned_and_apart),
 		cmocka_unit_test(arena_outsize_block_leaves_the_current_one_in_use),
 		cmocka_unit_test(arena_first_allocation_may_be_outsize),
+		cmocka_unit_test(arena_grows_what_was_given_out),
 		cmocka_unit_test(arena_copies_texts),
 		cmocka_unit_test(more_than_there_is_ends_with_status_3),
 		cmocka_unit_test(list_keeps_its_elements_while_it_grows),

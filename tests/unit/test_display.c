@@ -192,6 +192,8 @@ static void wrapping(void **state) {
 			strcat(all, line[i]);
 			size_t n_line = strlen(line[i]); /* a fraction stays whole */
 			if (width > 10) assert_false(n_line > 1 && !strcmp(line[i] + n_line - 2, "3/"));
+			if (width > 12)
+				assert_false(n_line > 1 && !strcmp(line[i] + n_line - 2, "(4")); /* nor torn off */
 		}
 		for (size_t i = 0; all[i]; i++)
 			if (all[i] != ' ') all[k++] = all[i];
