@@ -2,11 +2,11 @@
 #include <math.h>
 
 #include "compiler/check.h"
+#include "compiler/check_limits.h"
 #include "compiler/check_util.h"
 #include "compiler/layout.h"
+#include "compiler/layout_sizes.h"
 #include "compiler/shopping.h"
-
-static rat trim_of(const model_stock *s) { return rat_ok(s->trim.mm) ? s->trim.mm : rat_int(0); }
 
 static rat beyond(rat part, rat room) { return rat_max(rat_sub(part, room), rat_int(0)); }
 
@@ -22,34 +22,57 @@ static const char *size_words(const model *m, diags *d, rat w, rat h) {
 	return arena_printf(d->mem, "%s x %s", check_length(m, d, w), check_length(m, d, h));
 }
 
+typedef struct miss { /* by how much a part is larger than a size of its stock */
+	rat w, h;
+	const layout_size *size;
+} miss;
+
+static rat inside(const layout_size *z, rat side) { return rat_sub(side, rat_add(z->trim, z->trim)); }
+
+static bool nearer(miss a, miss b) { return !b.size || rat_lt(rat_add(a.w, a.h), rat_add(b.w, b.h)); }
+
+/* The size that it misses by least, the kinder way round; nothing missed when it fits one. */
+static miss least_miss(const layout_sizes *l, rat w, rat h, bool turnable) {
+	miss best = {rat_int(0), rat_int(0), NULL};
+	for (size_t i = 0; i < l->v.n; i++) {
+		const layout_size *z = &l->v.v[i];
+		rat room_w = inside(z, z->w), room_h = inside(z, z->h);
+		miss plain = {beyond(w, room_w), beyond(h, room_h), z},
+		     turned = {beyond(h, room_w), beyond(w, room_h), z};
+		if (nearer(plain, best)) best = plain;
+		if (turnable && nearer(turned, best)) best = turned;
+	}
+	return best;
+}
+
+static bool nothing(miss a) { return rat_sign(a.w) == 0 && rat_sign(a.h) == 0; }
+
+/* "a sheet of `ply`", and where there are several sizes "every size of `ply`". */
+static const char *largest_words(diags *d, const model_stock *s, size_t sizes) {
+	if (sizes > 1) return arena_printf(d->mem, "every size of `%s`, the nearest", s->name);
+	return arena_printf(d->mem, "a %s of `%s`", MODEL_STOCK_WORD[s->kind], s->name);
+}
+
 static void sheet_too_small(const model *m, diags *d) {
 	for (size_t i = 0; i < m->parts.n; i++) {
 		const model_part *p = &m->parts.v[i];
-		rat w, h, sheet_w, sheet_h;
+		rat w, h;
 		bool turnable;
 		if (!layout_part_on_sheet(m, p, &w, &h, &turnable)) continue;
 		const model_stock *s = &m->stocks.v[p->stock];
-		layout_sheet_size(s, &sheet_w, &sheet_h);
-		rat lost = rat_add(trim_of(s), trim_of(s)), room_w = rat_sub(sheet_w, lost),
-		    room_h = rat_sub(sheet_h, lost);
-		rat dw = beyond(w, room_w), dh = beyond(h, room_h);
-		rat tw = beyond(h, room_w), th = beyond(w, room_h); /* turned */
-		bool fits = (rat_sign(dw) == 0 && rat_sign(dh) == 0) ||
-			    (turnable && rat_sign(tw) == 0 && rat_sign(th) == 0);
-		if (fits) continue;
-		if (turnable && rat_lt(rat_add(tw, th), rat_add(dw, dh))) {
-			dw = tw;
-			dh = th;
-		}
-		diag *g = diag_error(d, "sheet-too-small", p->at, "`%s`, %s as cut, is larger than a sheet of `%s` %s",
-				     p->name, size_words(m, d, w, h), s->name, by_how_much(m, d, dw, dh));
-		const char *trim = rat_sign(lost) == 0 ? ""
-						       : arena_printf(d->mem, ", %s inside its trim",
-								      size_words(m, d, room_w, room_h));
-		diag_add_note(d, g, span_known(s->size[0].at) ? s->size[0].at : s->at, "the sheet is %s%s",
-			      size_words(m, d, sheet_w, sheet_h), trim);
-		bool other_way = !turnable && rat_le(h, room_w) && rat_le(w, room_h);
-		if (other_way)
+		layout_sizes l = layout_sizes_of(d->mem, m, p->stock, 1);
+		miss by = least_miss(&l, w, h, turnable);
+		if (!by.size || nothing(by)) continue;
+		const layout_size *z = by.size;
+		diag *g = diag_error(d, "sheet-too-small", p->at, "`%s`, %s as cut, is larger than %s %s", p->name,
+				     size_words(m, d, w, h), largest_words(d, s, l.v.n), by_how_much(m, d, by.w, by.h));
+		const char *trim = rat_sign(z->trim) == 0
+					   ? ""
+					   : arena_printf(d->mem, ", %s inside its trim",
+							  size_words(m, d, inside(z, z->w), inside(z, z->h)));
+		diag_add_note(d, g, z->at, "the %s is %s%s", z->offcut ? "offcut" : "sheet",
+			      size_words(m, d, z->w, z->h), trim);
+		if (!turnable && nothing(least_miss(&l, w, h, true)))
 			diag_add_help(d, g, "it fits across the grain: write `grain any` in the part if that may be");
 		else
 			diag_add_help(d, g, "use a larger sheet, or join the part from two");
@@ -61,31 +84,52 @@ static void bar_too_short(const model *m, diags *d) {
 		const model_part *p = &m->parts.v[i];
 		if (!model_part_made(m, p) || !model_by_length(m->stocks.v[p->stock].kind)) continue;
 		const model_stock *s = &m->stocks.v[p->stock];
-		rat length = box_size(p->blank, p->long_axis), whole = s->size[0].mm;
-		rat room = rat_sub(whole, rat_add(trim_of(s), trim_of(s)));
-		if (!rat_ok(room) || !rat_ok(length) || rat_le(length, room)) continue;
-		diag *g = diag_error(d, "bar-too-short", p->at, "`%s`, %s as cut, is longer than a %s of `%s` by %s",
-				     p->name, check_length(m, d, length), MODEL_STOCK_WORD[s->kind], s->name,
-				     check_length(m, d, rat_sub(length, room)));
-		diag_add_note(d, g, span_known(s->size[0].at) ? s->size[0].at : s->at,
-			      "the %s is %s, %s inside its trim", MODEL_STOCK_WORD[s->kind], check_length(m, d, whole),
-			      check_length(m, d, room));
-		diag_add_help(d, g, "use a longer %s, or splice the part from two", MODEL_STOCK_WORD[s->kind]);
+		rat length = box_size(p->blank, p->long_axis);
+		if (!rat_ok(length)) continue;
+		layout_sizes l = layout_sizes_of(d->mem, m, p->stock, 1);
+		const layout_size *z = NULL; /* the one with most room */
+		for (size_t k = 0; k < l.v.n; k++)
+			if (!z || rat_lt(inside(z, z->w), inside(&l.v.v[k], l.v.v[k].w))) z = &l.v.v[k];
+		if (!z || rat_le(length, inside(z, z->w))) continue;
+		const char *word = MODEL_STOCK_WORD[s->kind];
+		diag *g = diag_error(d, "bar-too-short", p->at, "`%s`, %s as cut, is longer than %s by %s", p->name,
+				     check_length(m, d, length), largest_words(d, s, l.v.n),
+				     check_length(m, d, rat_sub(length, inside(z, z->w))));
+		diag_add_note(d, g, z->at, "the %s is %s, %s inside its trim", z->offcut ? "offcut" : word,
+			      check_length(m, d, z->w), check_length(m, d, inside(z, z->w)));
+		diag_add_help(d, g, "use a longer %s, or splice the part from two", word);
 	}
+}
+
+/* Several sizes, all of a limited number: what found no place. */
+static void left_over(const model *m, diags *d, const model_stock_count *c, const char *rule) {
+	const model_stock *s = &m->stocks.v[c->stock];
+	const model_part *first = &m->parts.v[c->left.v[0]];
+	const char *more =
+		c->left.n > 1 ? arena_printf(d->mem, " and %zu more part%s", c->left.n - 1, c->left.n == 2 ? "" : "s")
+			      : "";
+	diag *g = diag_error(d, rule, s->at, "`%s`%s of `%s` %s no place on what is on hand", first->name, more,
+			     s->name, c->left.n > 1 ? "find" : "finds");
+	diag_add_note(d, g, first->at, "this part is left over");
+	diag_add_note(d, g, span_none(), "it is not proven that no other layout holds it");
+	diag_add_help(d, g, "leave `on_hand` out at a size that can be bought, or make some parts of another stock");
 }
 
 static void count_on_hand(const model *m, diags *d, model_stock_kind kind, const char *rule, const char *word) {
 	for (size_t i = 0; i < m->layout.counts.n; i++) {
 		const model_stock_count *c = &m->layout.counts.v[i];
 		const model_stock *s = &m->stocks.v[c->stock];
-		if (s->kind != kind || s->on_hand < 0 || (int64_t)c->used <= s->on_hand) continue;
+		if (s->kind != kind) continue;
+		if (c->left.n) left_over(m, d, c, rule);
+		if (c->by != MEASURE_COUNT || s->on_hand < 0 || (int64_t)c->used <= s->on_hand) continue;
 		diag *g = diag_error(d, rule, s->at, "%u %s%s of `%s` %s needed, %lld on hand: %lld too few", c->used,
 				     word, c->used == 1 ? "" : "s", s->name, c->used == 1 ? "is" : "are",
 				     (long long)s->on_hand, (long long)c->used - (long long)s->on_hand);
-		if ((int64_t)c->bound > s->on_hand)
-			diag_add_note(d, g, span_none(), "no layout needs fewer than %u", c->bound);
+		long long least = (long long)c->cost_bound;
+		if (least > s->on_hand)
+			diag_add_note(d, g, span_none(), "no layout needs fewer than %lld", least);
 		else
-			diag_add_note(d, g, span_none(), "it is proven only that fewer than %u do not do", c->bound);
+			diag_add_note(d, g, span_none(), "it is proven only that fewer than %lld do not do", least);
 		diag_add_help(d, g, "raise `on_hand` or leave it out to buy more, or make some parts of another stock");
 	}
 }
@@ -117,6 +161,38 @@ static void roll_narrow(const model *m, diags *d) {
 	}
 }
 
+/* Both sides of what is divided are too short to be held or guided. Parts that are alike are told of once. */
+static void saw_small(const model *m, diags *d) {
+	rat least = check_limit(m, "saw-small");
+	bool *told = ARENA_MANY(d->mem, bool, m->parts.n + 1);
+	for (size_t i = 0; i < m->layout.sheets.n; i++) {
+		const model_sheet_plan *s = &m->layout.sheets.v[i];
+		for (size_t k = 0; k < s->cuts.n; k++) {
+			const model_cut *c = &s->cuts.v[k];
+			if (c->trim || !rat_lt(c->w, least) || !rat_lt(c->h, least)) continue;
+			for (size_t n = 0; n < s->pieces.n; n++) {
+				const model_piece *q = &s->pieces.v[n];
+				const model_part *p = &m->parts.v[q->part];
+				bool inside_it = rat_le(c->x, q->x) && rat_le(c->y, q->y) &&
+						 rat_le(rat_add(q->x, q->w), rat_add(c->x, c->w)) &&
+						 rat_le(rat_add(q->y, q->h), rat_add(c->y, c->h));
+				if (!inside_it || told[p->group_first]) continue;
+				told[p->group_first] = true;
+				diag *g =
+					diag_warning(d, "saw-small", p->at,
+						     "`%s` is cut from a piece of %s (cut %u of sheet %zu): less than "
+						     "%s on both sides",
+						     p->name, size_words(m, d, c->w, c->h), c->number, i + 1,
+						     check_length(m, d, least));
+				diag_add_help(
+					d, g,
+					"do not guide it by hand: use a hand saw, or clamp it in a jig that keeps "
+					"both hands away from the blade");
+			}
+		}
+	}
+}
+
 static void no_saw(const model *m, diags *d) {
 	if (m->layout.saw != MODEL_NONE || m->layout.counts.n == 0 || m->lacks_file) return;
 	diag *g = diag_warning(d, "no-saw", m->title_at, "the plan names no saw: a kerf of %s is assumed",
@@ -136,6 +212,8 @@ const check_rule CHECK_LAYOUT[] = {
 	 "arithmetic", bar_count},
 	{"roll-narrow", DIAG_WARNING, "The cloth of a tube comes out of the roll in one piece.", "geometry",
 	 roll_narrow},
+	{"saw-small", DIAG_WARNING, "No piece is divided at the saw that is too small to be held and guided.",
+	 "common practice, no source", saw_small},
 	{"no-saw", DIAG_WARNING, "The plan names the saw whose kerf the layouts count with.",
 	 "common practice, no source", no_saw},
 };

@@ -56,6 +56,9 @@ const check_limit_row CHECK_LIMITS[] = {
 	{"halving-depth", "", {1, 3}, {1, 20}, {9, 10}, "of each part is left"},
 	{"gasket-gap", "", {1, 4}, {1, 100}, {1, 1}, "of what the tape gives way by, as the gap may differ"},
 	{"screw-head", "", {1, 3}, {0, 1}, {9, 10}, "of the sheet is left under a countersunk head"},
+	/* at the saw */
+	{"saw-small", "mm", {150, 1}, {50, 1}, {500, 1}, "on one side at least, of a piece that is divided at the saw"},
+	{"saw-small.guide", "mm", {300, 1}, {100, 1}, {1000, 1}, "along the fence, else it goes on a sled with a stop"},
 	/* parts */
 	{"part-floating", "mm", {6, 1}, {0, 1}, {50, 1}, "from a door to the frame that it hangs on"},
 	{"door-clearance", "mm", {2, 1}, {1, 2}, {20, 1}, "between a door and what stands beside it"},

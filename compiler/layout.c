@@ -1,8 +1,9 @@
 #include "compiler/layout.h"
 
 #include "compiler/check.h"
-#include "runtime/engine/bars.h"
-#include "runtime/engine/layout.h"
+#include "compiler/check_limits.h"
+#include "compiler/layout_sizes.h"
+#include "runtime/engine/layout_hand.h"
 #include "runtime/engine/layout_verify.h"
 
 rat layout_kerf(const model *m, model_ref *saw) {
@@ -20,8 +21,6 @@ void layout_sheet_size(const model_stock *s, rat *w, rat *h) {
 	*w = rat_max(s->size[0].mm, s->size[1].mm);
 	*h = rat_min(s->size[0].mm, s->size[1].mm);
 }
-
-static rat trim_of(const model_stock *s) { return rat_ok(s->trim.mm) ? s->trim.mm : rat_int(0); }
 
 static axis other_in_plane(axis thick, axis a) { return (axis)(3 - (int)thick - (int)a); }
 
@@ -77,7 +76,28 @@ typedef struct work {
 	unit unit;
 	rat kerf;
 	LIST(model_ref) rows; /* model parts of the engine's parts */
+	layout_sizes sizes;   /* the engine's stocks */
 } work;
+
+/* The unit for the sizes and the kerf; the parts' sizes come on top. */
+static void begin_unit(work *w, rat longest) {
+	unit_take(&w->unit, w->kerf, longest);
+	for (size_t i = 0; i < w->sizes.v.n; i++) {
+		const layout_size *z = &w->sizes.v.v[i];
+		unit_take(&w->unit, z->w, longest);
+		unit_take(&w->unit, z->h, longest);
+		unit_take(&w->unit, z->trim, longest);
+	}
+}
+
+static rat longest_size(const work *w) {
+	rat longest = rat_int(1);
+	for (size_t i = 0; i < w->sizes.v.n; i++)
+		longest = rat_max(longest, rat_max(w->sizes.v.v[i].w, w->sizes.v.v[i].h));
+	return longest;
+}
+
+static rat inside(const layout_size *z, rat side) { return rat_sub(side, rat_add(z->trim, z->trim)); }
 
 static void refuse(work *w, const layout_faults *faults) {
 	const layout_fault *f = &faults->v[0];
@@ -112,6 +132,8 @@ static void take_sheet(work *w, const layout_problem *p, const layout_sheet *she
 	const layout_stock *stock = &p->stocks[sheet->stock];
 	model_sheet_plan *plan = LIST_ADD(mem, &w->m->layout.sheets);
 	plan->stock = w->stock;
+	plan->size = w->sizes.v.v[sheet->stock].row;
+	plan->offcut = w->sizes.v.v[sheet->stock].offcut;
 	plan->w = from_units(u, stock->w);
 	plan->h = from_units(u, stock->h);
 	plan->trim = from_units(u, stock->trim);
@@ -148,14 +170,26 @@ static void limit(work *w, const char *why) {
 	diag_error(w->d, "layout-limit", s->at, "the parts of `%s` cannot be laid out: %s", s->name, why);
 }
 
-static void lay_sheets(work *w) {
-	model *m = w->m;
-	const model_stock *s = &m->stocks.v[w->stock];
-	LIST(layout_part) parts = {0};
-	rat sheet_w, sheet_h, part_w, part_h, trim = trim_of(s);
+/* What the answer costs, and which parts lie nowhere though they fit: nothing more is there. */
+static void take_count(work *w, size_t used, size_t offcuts, int64_t cost, int64_t bound, const layout_unfit *unfit,
+		       size_t n_unfit) {
+	model_stock_count count = {.stock = w->stock,
+				   .used = (uint32_t)(used - offcuts),
+				   .offcuts = (uint32_t)offcuts,
+				   .by = w->sizes.by,
+				   .cost = cost / w->sizes.unit,
+				   .cost_bound = bound / w->sizes.unit};
+	for (size_t i = 0; i < n_unfit; i++)
+		if (unfit[i].why == LAYOUT_STOCK_OUT) LIST_PUSH(w->m->mem, &count.left, w->rows.v[unfit[i].part]);
+	count.proven = count.left.n == 0 && count.cost == count.cost_bound;
+	if (used || count.left.n) LIST_PUSH(w->m->mem, &w->m->layout.counts, count);
+}
+
+/* The parts of the stock that lie on its sheets, in the model's order. */
+static void sheet_rows(work *w) {
+	rat part_w, part_h, longest = longest_size(w);
 	bool turnable;
-	layout_sheet_size(s, &sheet_w, &sheet_h);
-	rat longest = sheet_w;
+	const model *m = w->m;
 	for (size_t i = 0; i < m->parts.n; i++) {
 		if (m->parts.v[i].stock != w->stock ||
 		    !layout_part_on_sheet(m, &m->parts.v[i], &part_w, &part_h, &turnable))
@@ -163,29 +197,48 @@ static void lay_sheets(work *w) {
 		longest = rat_max(longest, rat_max(part_w, part_h));
 		LIST_PUSH(m->mem, &w->rows, (model_ref)i);
 	}
-	if (w->rows.n == 0) return;
-	const rat fixed[] = {sheet_w, sheet_h, trim, w->kerf};
-	for (size_t i = 0; i < 4; i++) unit_take(&w->unit, fixed[i], longest);
+	w->sizes = layout_sizes_of(m->mem, m, w->stock, w->rows.n); /* weighed by the number of pieces */
+	begin_unit(w, longest);
 	for (size_t i = 0; i < w->rows.n; i++) {
 		layout_part_on_sheet(m, &m->parts.v[w->rows.v[i]], &part_w, &part_h, &turnable);
 		unit_take(&w->unit, part_w, longest);
 		unit_take(&w->unit, part_h, longest);
 	}
-	const unit *u = &w->unit;
-	layout_stock stock = {units_down(u, sheet_w), units_down(u, sheet_h), units_up(u, trim), 1, -1};
-	rat lost = rat_add(trim, trim), room_w = rat_sub(sheet_w, lost), room_h = rat_sub(sheet_h, lost);
-	for (size_t i = 0; i < w->rows.n; i++) {
-		layout_part_on_sheet(m, &m->parts.v[w->rows.v[i]], &part_w, &part_h, &turnable);
-		layout_part q = {units_up(u, part_w), units_up(u, part_h), 1, turnable};
-		q.w = not_beyond(q.w, part_w, stock.w - 2 * stock.trim, room_w);
-		q.h = not_beyond(q.h, part_h, stock.h - 2 * stock.trim, room_h);
-		LIST_PUSH(m->mem, &parts, q);
+}
+
+static layout_part sheet_part(const work *w, model_ref row) {
+	rat part_w, part_h;
+	bool turnable;
+	layout_part_on_sheet(w->m, &w->m->parts.v[row], &part_w, &part_h, &turnable);
+	layout_part q = {units_up(&w->unit, part_w), units_up(&w->unit, part_h), 1, turnable};
+	for (size_t i = 0; i < w->sizes.v.n; i++) {
+		const layout_size *z = &w->sizes.v.v[i];
+		int64_t lost = 2 * units_up(&w->unit, z->trim);
+		q.w = not_beyond(q.w, part_w, units_down(&w->unit, z->w) - lost, inside(z, z->w));
+		q.h = not_beyond(q.h, part_h, units_down(&w->unit, z->h) - lost, inside(z, z->h));
 	}
-	layout_problem p = {.parts = parts.v, .n_parts = parts.n, .stocks = &stock, .n_stocks = 1};
+	return q;
+}
+
+static void lay_sheets(work *w) {
+	model *m = w->m;
+	LIST(layout_part) parts = {0};
+	LIST(layout_stock) stocks = {0};
+	sheet_rows(w);
+	if (w->rows.n == 0) return;
+	const unit *u = &w->unit;
+	for (size_t i = 0; i < w->rows.n; i++) LIST_PUSH(m->mem, &parts, sheet_part(w, w->rows.v[i]));
+	for (size_t i = 0; i < w->sizes.v.n; i++) {
+		const layout_size *z = &w->sizes.v.v[i];
+		layout_stock one = {units_down(u, z->w), units_down(u, z->h), units_up(u, z->trim), z->weight,
+				    z->count};
+		LIST_PUSH(m->mem, &stocks, one);
+	}
+	layout_problem p = {.parts = parts.v, .n_parts = parts.n, .stocks = stocks.v, .n_stocks = stocks.n};
 	p.kerf = units_up(u, w->kerf);
 	p.useful = units_up(u, rat_int(LAYOUT_USEFUL_MM));
 	layout_result r;
-	const char *why = layout_solve(m->mem, &p, &r);
+	const char *why = layout_hand_solve(m->mem, &p, w->sizes.n_hand, &r);
 	if (why) {
 		limit(w, why);
 		return;
@@ -195,9 +248,12 @@ static void lay_sheets(work *w) {
 		refuse(w, &faults);
 		return;
 	}
-	for (size_t i = 0; i < r.sheets.n; i++) take_sheet(w, &p, &r.sheets.v[i]);
-	model_stock_count count = {w->stock, (uint32_t)r.sheets.n, r.sheet_bound, r.proven};
-	if (r.sheets.n) LIST_PUSH(m->mem, &m->layout.counts, count);
+	size_t offcuts = 0;
+	for (size_t i = 0; i < r.sheets.n; i++) {
+		offcuts += w->sizes.v.v[r.sheets.v[i].stock].offcut;
+		take_sheet(w, &p, &r.sheets.v[i]);
+	}
+	take_count(w, r.sheets.n, offcuts, r.cost, r.cost_bound, r.unfit.v, r.unfit.n);
 }
 
 /* ---- bars --------------------------------------------------------------------------------------- */
@@ -206,6 +262,8 @@ static void take_bar(work *w, const bars_problem *p, const bars_bar *bar) {
 	const unit *u = &w->unit;
 	model_bar_plan *plan = LIST_ADD(w->m->mem, &w->m->layout.bars);
 	plan->stock = w->stock;
+	plan->size = w->sizes.v.v[bar->stock].row;
+	plan->offcut = w->sizes.v.v[bar->stock].offcut;
 	plan->length = from_units(u, p->stocks[bar->stock].length);
 	plan->trim = from_units(u, p->stocks[bar->stock].trim);
 	plan->kerf = from_units(u, p->kerf);
@@ -218,40 +276,55 @@ static void take_bar(work *w, const bars_problem *p, const bars_bar *bar) {
 	}
 }
 
-static void lay_bars(work *w) {
-	model *m = w->m;
-	const model_stock *s = &m->stocks.v[w->stock];
-	LIST(bars_part) parts = {0};
-	rat whole = s->size[0].mm, trim = trim_of(s), longest = whole;
-	if (!rat_ok(whole)) return;
+static rat bar_length(const model *m, model_ref row) {
+	const model_part *q = &m->parts.v[row];
+	return box_size(q->blank, q->long_axis);
+}
+
+static void bar_rows(work *w) {
+	const model *m = w->m;
+	rat longest = longest_size(w);
 	for (size_t i = 0; i < m->parts.n; i++) {
-		const model_part *q = &m->parts.v[i];
-		rat length = box_size(q->blank, q->long_axis);
-		if (q->stock != w->stock || !model_part_made(m, q) || !rat_ok(length) || rat_sign(length) <= 0)
+		rat length = bar_length(m, (model_ref)i);
+		if (m->parts.v[i].stock != w->stock || !model_part_made(m, &m->parts.v[i]) || !rat_ok(length) ||
+		    rat_sign(length) <= 0)
 			continue;
 		longest = rat_max(longest, length);
 		LIST_PUSH(m->mem, &w->rows, (model_ref)i);
 	}
+	w->sizes = layout_sizes_of(m->mem, m, w->stock, w->rows.n);
+	begin_unit(w, longest);
+	for (size_t i = 0; i < w->rows.n; i++) unit_take(&w->unit, bar_length(m, w->rows.v[i]), longest);
+}
+
+static bars_part bar_part(const work *w, model_ref row) {
+	rat length = bar_length(w->m, row);
+	bars_part q = {units_up(&w->unit, length), 1};
+	for (size_t i = 0; i < w->sizes.v.n; i++) {
+		const layout_size *z = &w->sizes.v.v[i];
+		int64_t room = units_down(&w->unit, z->w) - 2 * units_up(&w->unit, z->trim);
+		q.length = not_beyond(q.length, length, room, inside(z, z->w));
+	}
+	return q;
+}
+
+static void lay_bars(work *w) {
+	model *m = w->m;
+	LIST(bars_part) parts = {0};
+	LIST(bars_stock) stocks = {0};
+	bar_rows(w);
 	if (w->rows.n == 0) return;
-	const rat fixed[] = {whole, trim, w->kerf};
-	for (size_t i = 0; i < 3; i++) unit_take(&w->unit, fixed[i], longest);
-	for (size_t i = 0; i < w->rows.n; i++) {
-		const model_part *q = &m->parts.v[w->rows.v[i]];
-		unit_take(&w->unit, box_size(q->blank, q->long_axis), longest);
-	}
 	const unit *u = &w->unit;
-	bars_stock stock = {units_down(u, whole), units_up(u, trim), 1, -1};
-	rat room = rat_sub(whole, rat_add(trim, trim));
-	for (size_t i = 0; i < w->rows.n; i++) {
-		const model_part *q = &m->parts.v[w->rows.v[i]];
-		rat length = box_size(q->blank, q->long_axis);
-		bars_part part = {not_beyond(units_up(u, length), length, stock.length - 2 * stock.trim, room), 1};
-		LIST_PUSH(m->mem, &parts, part);
+	for (size_t i = 0; i < w->rows.n; i++) LIST_PUSH(m->mem, &parts, bar_part(w, w->rows.v[i]));
+	for (size_t i = 0; i < w->sizes.v.n; i++) {
+		const layout_size *z = &w->sizes.v.v[i];
+		bars_stock one = {units_down(u, z->w), units_up(u, z->trim), z->weight, z->count};
+		LIST_PUSH(m->mem, &stocks, one);
 	}
-	bars_problem p = {
-		.parts = parts.v, .n_parts = parts.n, .stocks = &stock, .n_stocks = 1, .kerf = units_up(u, w->kerf)};
+	bars_problem p = {.parts = parts.v, .n_parts = parts.n, .stocks = stocks.v, .n_stocks = stocks.n};
+	p.kerf = units_up(u, w->kerf);
 	bars_result r;
-	const char *why = bars_solve(m->mem, &p, &r);
+	const char *why = bars_hand_solve(m->mem, &p, w->sizes.n_hand, &r);
 	if (why) {
 		limit(w, why);
 		return;
@@ -261,18 +334,28 @@ static void lay_bars(work *w) {
 		refuse(w, &faults);
 		return;
 	}
-	for (size_t i = 0; i < r.bars.n; i++) take_bar(w, &p, &r.bars.v[i]);
-	model_stock_count count = {w->stock, (uint32_t)r.bars.n, r.bar_bound, r.proven};
-	if (r.bars.n) LIST_PUSH(m->mem, &m->layout.counts, count);
+	size_t offcuts = 0;
+	for (size_t i = 0; i < r.bars.n; i++) {
+		offcuts += w->sizes.v.v[r.bars.v[i].stock].offcut;
+		take_bar(w, &p, &r.bars.v[i]);
+	}
+	take_count(w, r.bars.n, offcuts, r.cost, r.cost_bound, r.unfit.v, r.unfit.n);
 }
 
 bool layout_make(model *m, diags *d) {
 	size_t errors = d->errors;
 	m->layout.kerf = layout_kerf(m, &m->layout.saw);
+	m->layout.guide = check_limit(m, "saw-small.guide");
 	for (model_ref i = 0; i < m->stocks.n; i++) {
 		work w = {.m = m, .d = d, .stock = i, .unit = {1, true}, .kerf = m->layout.kerf};
-		if (m->stocks.v[i].kind == STOCK_SHEET) lay_sheets(&w);
-		if (model_by_length(m->stocks.v[i].kind)) lay_bars(&w);
+		bool sheet = m->stocks.v[i].kind == STOCK_SHEET;
+		if (!sheet && !model_by_length(m->stocks.v[i].kind)) continue;
+		w.sizes = layout_sizes_of(m->mem, m, i, 0);
+		if (w.sizes.v.n == 0) continue;
+		if (sheet)
+			lay_sheets(&w);
+		else
+			lay_bars(&w);
 	}
 	check_layout(m, d);
 	return d->errors == errors;

@@ -386,6 +386,48 @@ static void resolve_wood(ctx *c, const line_list *good, model_stock *s) {
 	diag_add_help(c->diags, g, "write `wood soft` for spruce, pine and fir; MDF and birch plywood count as hard");
 }
 
+/* A positive length at that place of the line. */
+static bool size_of(ctx *c, const syn_line *line, size_t nth, model_length *out) {
+	const syn_expr *e = nth_arg(line, nth);
+	*out = (model_length){.mm = rat_poison(), .at = e ? e->at : span_none()};
+	rat mm;
+	if (!e || !eval_length(c, e, &mm)) return false;
+	if (rat_sign(mm) <= 0) {
+		diag_error(c->diags, "plan-value", e->at, "a size must be more than nothing");
+		return false;
+	}
+	out->mm = mm;
+	return true;
+}
+
+/* `also 1500 mm x 1500 mm { price 52 }`, `offcut 820 mm x 610 mm { on_hand 2 }`. */
+static void resolve_size(ctx *c, const syn_line *line, model_stock *s) {
+	enum { MOST = 40 };
+	bool offcut = line_is(line, "offcut"), good_size = true;
+	if (s->sizes.n >= MOST) {
+		if (s->sizes.n == MOST)
+			diag_error(c->diags, "plan-size", line->word_at,
+				   "a stock has at most %d further sizes and offcuts", MOST);
+		return;
+	}
+	model_size z = {.offcut = offcut, .price_cents = -1, .at = line->word_at};
+	line_list good = {0};
+	words_check_block(c, offcut ? BLOCK_OFFCUT : BLOCK_SIZE, line, &good);
+	for (size_t i = 0; i < (s->kind == STOCK_SHEET ? 2 : 1); i++)
+		good_size = size_of(c, line, i, &z.size[i]) && good_size;
+	set_length(c, &good, "trim", 0, true, &z.trim);
+	z.on_hand = set_count(c, &good, "on_hand", 0, offcut ? 1 : -1);
+	const syn_line *price = lines_find(&good, "price");
+	if (price && !eval_money(c, line_arg(price, NULL, 0), &z.price_cents)) z.price_cents = -1;
+	if (good_size) LIST_PUSH(c->mem, &s->sizes, z);
+}
+
+static void resolve_sizes(ctx *c, const line_list *good, model_stock *s) {
+	s->sizes.n = 0;
+	for (size_t i = 0; i < good->n; i++)
+		if (line_is(good->v[i], "also") || line_is(good->v[i], "offcut")) resolve_size(c, good->v[i], s);
+}
+
 static void resolve_one(ctx *c, const stock_def *def) {
 	model_stock *s = &c->m->stocks.v[def->row];
 	line_list good = {0};
@@ -413,6 +455,7 @@ static void resolve_one(ctx *c, const stock_def *def) {
 	for (size_t i = 0; i < 3 && (s->kind == STOCK_ITEM || s->kind == STOCK_FAN || s->kind == STOCK_FILTER); i++)
 		set_length(c, &good, "size", i, false, &s->size[i]);
 	if (s->kind == STOCK_ITEM) set_length(c, &good, "swivel", 0, false, &s->swivel);
+	if (s->kind == STOCK_SHEET || model_by_length(s->kind)) resolve_sizes(c, &good, s);
 	switch (s->kind) {
 	case STOCK_SHEET:
 		resolve_sheet(c, def, &good, s);

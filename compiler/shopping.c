@@ -18,37 +18,80 @@ static int64_t packs_for(double amount, int64_t pack) {
 /* Bought by measure: the price is for one unit of it. */
 static bool by_measure(model_stock_kind k) { return k == STOCK_GASKET || k == STOCK_MEDIA || k == STOCK_FINISH; }
 
-static void add(model *m, model_ref stock, double amount, double to_buy, const char *unit, const char *reason) {
+static model_buy *add_at(model *m, model_ref stock, double amount, double to_buy, const char *unit, const char *reason,
+			 int64_t price_cents) {
 	const model_stock *s = &m->stocks.v[stock];
 	model_buy *b = LIST_ADD(m->mem, &m->shopping);
 	*b = (model_buy){
 		.stock = stock, .what = s->label, .amount = amount, .unit = unit, .cents = -1, .reason = reason};
 	b->packs = packs_for(to_buy, s->pack);
 	int64_t units = by_measure(s->kind) && s->pack > 1 ? s->pack : 1;
-	bool sane = s->price_cents >= 0 && s->price_cents < 1000000000000 && b->packs < 1000000 && units < 1000;
-	if (sane) b->cents = b->packs * units * s->price_cents;
+	bool sane = price_cents >= 0 && price_cents < 1000000000000 && b->packs < 1000000 && units < 1000;
+	if (sane) b->cents = b->packs * units * price_cents;
+	return b;
 }
 
-static void buy_stock(model *m, model_ref stock) {
-	const model_stock *s = &m->stocks.v[stock];
-	uint64_t used = 0, parts = 0;
+static void add(model *m, model_ref stock, double amount, double to_buy, const char *unit, const char *reason) {
+	add_at(m, stock, amount, to_buy, unit, reason, m->stocks.v[stock].price_cents);
+}
+
+typedef struct used { /* of one size of a stock, or of its offcuts */
+	uint64_t n, parts;
+} used;
+
+static void count_used(used *u, bool same, size_t parts) {
+	u->n += same;
+	u->parts += same ? parts : 0;
+}
+
+/* Of that size, or of all offcuts. */
+static used used_of(const model *m, model_ref stock, uint32_t size, bool offcuts) {
+	used u = {0, 0};
 	for (size_t i = 0; i < m->layout.sheets.n; i++) {
-		if (m->layout.sheets.v[i].stock != stock) continue;
-		used++;
-		parts += m->layout.sheets.v[i].pieces.n;
+		const model_sheet_plan *q = &m->layout.sheets.v[i];
+		bool same = q->stock == stock && (offcuts ? q->offcut : !q->offcut && q->size == size);
+		count_used(&u, same, q->pieces.n);
 	}
 	for (size_t i = 0; i < m->layout.bars.n; i++) {
-		if (m->layout.bars.v[i].stock != stock) continue;
-		used++;
-		parts += m->layout.bars.v[i].pieces.n;
+		const model_bar_plan *q = &m->layout.bars.v[i];
+		bool same = q->stock == stock && (offcuts ? q->offcut : !q->offcut && q->size == size);
+		count_used(&u, same, q->pieces.n);
 	}
-	if (used == 0) return;
+	return u;
+}
+
+static const char *size_label(model *m, const model_stock *s, const model_length size[2]) {
+	const char *first = quant_show_length(m->mem, size[0].mm, m->measures, s->kind == STOCK_SHEET);
+	if (s->kind != STOCK_SHEET) return arena_printf(m->mem, "%s, %s", s->label, first);
+	return arena_printf(m->mem, "%s, %s x %s", s->label, first,
+			    quant_show_length(m->mem, size[1].mm, m->measures, false));
+}
+
+/* A row for each size that is used. The first tells of the offcuts too; when offcuts are all, nothing is bought. */
+static void buy_stock(model *m, model_ref stock) {
+	const model_stock *s = &m->stocks.v[stock];
 	const char *word = MODEL_STOCK_WORD[s->kind];
-	const char *reason = arena_printf(m->mem, "%llu part%s on %llu %s%s", (unsigned long long)parts, plural(parts),
-					  (unsigned long long)used, word, plural(used));
-	double there = s->on_hand > 0 ? (double)s->on_hand : 0, need = (double)used;
-	if (there > 0) reason = arena_printf(m->mem, "%s, %lld on hand", reason, (long long)s->on_hand);
-	add(m, stock, need, need > there ? need - there : 0, word, reason);
+	used cut = used_of(m, stock, 0, true);
+	bool several = false;
+	for (size_t i = 0; i < s->sizes.n; i++) several = several || !s->sizes.v[i].offcut;
+	for (uint32_t row = 0; row <= s->sizes.n; row++) {
+		const model_size *z = row ? &s->sizes.v[row - 1] : NULL;
+		used u = used_of(m, stock, row, false);
+		if (u.n == 0 || (z && z->offcut)) continue;
+		const char *reason = arena_printf(m->mem, "%llu part%s on %llu %s%s", (unsigned long long)u.parts,
+						  plural(u.parts), (unsigned long long)u.n, word, plural(u.n));
+		if (cut.n)
+			reason = arena_printf(m->mem, "%s, %llu on %llu offcut%s", reason,
+					      (unsigned long long)cut.parts, (unsigned long long)cut.n, plural(cut.n));
+		cut = (used){0, 0};
+		int64_t on_hand = z ? z->on_hand : s->on_hand;
+		double there = on_hand > 0 ? (double)on_hand : 0, need = (double)u.n;
+		if (there > 0) reason = arena_printf(m->mem, "%s, %lld on hand", reason, (long long)on_hand);
+		model_buy *b = add_at(m, stock, need, need > there ? need - there : 0, word, reason,
+				      z ? z->price_cents : s->price_cents);
+		if (b->packs == 0) b->cents = 0; /* all of it is on hand */
+		if (several) b->what = size_label(m, s, z ? z->size : s->size);
+	}
 }
 
 static void buy_screws(model *m, model_ref stock) {

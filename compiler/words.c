@@ -27,6 +27,9 @@ typedef struct word_rule {
 		"on_hand", "1", ONCE, BLOCK_NONE, "on_hand 2"                                                          \
 	}
 
+#define SIZES(one, also, offcut)                                                                                       \
+	{"also", one, MANY, BLOCK_SIZE, also}, { "offcut", one, MANY, BLOCK_OFFCUT, offcut }
+
 #define WHEN_WORDS                                                                                                     \
 	{"when", "1", MANY, BLOCK_WHEN, "when width > 900 mm { … }"}, {                                                \
 		"otherwise", "0-2", MANY, BLOCK_WHEN, "otherwise { … }"                                              \
@@ -78,6 +81,7 @@ static const word_rule SHEET_WORDS[] = {
 	{"movement", "1", ONCE, BLOCK_NONE, "movement 0.0037"},
 	{"wood", "1", ONCE, BLOCK_NONE, "wood soft"},
 	{"made", "1", ONCE, BLOCK_NONE, "made plywood"},
+	SIZES("1 x:1", "also 1500 mm x 1500 mm { price 52 }", "offcut 820 mm x 610 mm"),
 };
 static const word_rule BAR_WORDS[] = {
 	COMMON_STOCK,
@@ -88,6 +92,7 @@ static const word_rule BAR_WORDS[] = {
 	{"modulus", "1", ONCE, BLOCK_NONE, "modulus 8 GPa"},
 	{"movement", "1", ONCE, BLOCK_NONE, "movement 0.0037"},
 	{"wood", "1", ONCE, BLOCK_NONE, "wood soft"},
+	SIZES("1", "also 3000 mm { price 9.50 }", "offcut 820 mm"),
 };
 static const word_rule PIPE_WORDS[] = {
 	COMMON_STOCK,
@@ -98,6 +103,16 @@ static const word_rule PIPE_WORDS[] = {
 	{"density", "1", ONCE, BLOCK_NONE, "density 1400 kg/m3"},
 	{"roughness", "1", ONCE, BLOCK_NONE, "roughness 0.02 mm"},
 	{"fits", "1 to:1", ONCE, BLOCK_NONE, "fits 0.2 mm to 0.8 mm"},
+	SIZES("1", "also 2000 mm { price 9.50 }", "offcut 820 mm"),
+};
+static const word_rule SIZE_WORDS[] = {
+	{"price", "1", ONCE, BLOCK_NONE, "price 52"},
+	{"on_hand", "1", ONCE, BLOCK_NONE, "on_hand 2"},
+	{"trim", "1", ONCE, BLOCK_NONE, "trim 10 mm"},
+};
+static const word_rule OFFCUT_WORDS[] = {
+	{"on_hand", "1", ONCE, BLOCK_NONE, "on_hand 2"},
+	{"trim", "1", ONCE, BLOCK_NONE, "trim 10 mm"},
 };
 static const word_rule SCREW_WORDS[] = {
 	COMMON_STOCK,
@@ -347,6 +362,8 @@ static const struct {
 	[BLOCK_SHEET] = TABLE(SHEET_WORDS, "stock of kind sheet"),
 	[BLOCK_BAR] = TABLE(BAR_WORDS, "stock of kind bar"),
 	[BLOCK_PIPE] = TABLE(PIPE_WORDS, "stock of kind pipe"),
+	[BLOCK_SIZE] = TABLE(SIZE_WORDS, "a further size"),
+	[BLOCK_OFFCUT] = TABLE(OFFCUT_WORDS, "an offcut"),
 	[BLOCK_SCREW] = TABLE(SCREW_WORDS, "stock of kind screw"),
 	[BLOCK_COLLAR] = TABLE(COLLAR_WORDS, "stock of kind collar"),
 	[BLOCK_GROMMET] = TABLE(GROMMET_WORDS, "stock of kind grommet"),
@@ -621,7 +638,7 @@ bool words_check(ctx *c, block_kind block, const syn_line *line) {
 		return excuse(c, line);
 	}
 	bool wants = r->block != BLOCK_NONE;
-	bool may_lack = r->block == BLOCK_JOIN;
+	bool may_lack = r->block == BLOCK_JOIN || r->block == BLOCK_SIZE || r->block == BLOCK_OFFCUT;
 	if (wants && !line->has_block && !may_lack) {
 		if (!brace_told(c, line))
 			say_form(c, line, line->word_at, r,

@@ -141,43 +141,69 @@ static int64_t cost_bound(arena *mem, const layout_problem *p, layout_wide need)
 	return cost;
 }
 
-void layout_bound(const layout_problem *p, uint32_t *sheets, int64_t *cost) {
-	arena scratch = {0};
-	bound_part *v = ARENA_MANY(&scratch, bound_part, p->n_parts + 1);
+static bool usable(const layout_stock *s) { return s->count != 0 && s->w > 2 * s->trim && s->h > 2 * s->trim; }
+
+/* Which way round the part fits a stock of that price at least; false when a cheaper one takes it too. */
+static bool needs_price(const layout_problem *p, const layout_part *part, int64_t price, bound_part *b) {
+	for (size_t k = 0; k < p->n_stocks; k++) {
+		const layout_stock *s = &p->stocks[k];
+		int64_t w = s->w - 2 * s->trim, h = s->h - 2 * s->trim;
+		if (!usable(s)) continue;
+		bool straight = part->w <= w && part->h <= h;
+		bool turned = part->turnable && part->h <= w && part->w <= h;
+		if (s->price < price && (straight || turned)) return false;
+		b->straight = b->straight || straight;
+		b->turned = b->turned || turned;
+	}
+	return b->straight || b->turned;
+}
+
+/* The parts that fit no stock cheaper than `price` lie on sheets of that price at least: how many such sheets. */
+static int64_t count_from(arena *mem, const layout_problem *p, int64_t price) {
+	bound_part *v = ARENA_MANY(mem, bound_part, p->n_parts + 1);
 	size_t n = 0;
-	int64_t most_w = 0, most_h = 0, least_price = INT64_MAX, step = 0;
-	layout_wide need = 0;
+	int64_t most_w = 0, most_h = 0;
 	for (size_t i = 0; i < p->n_stocks; i++) {
 		const layout_stock *s = &p->stocks[i];
+		if (!usable(s) || s->price < price) continue;
 		int64_t w = s->w - 2 * s->trim + p->kerf, h = s->h - 2 * s->trim + p->kerf;
-		if (s->count == 0 || s->w <= 2 * s->trim || s->h <= 2 * s->trim) continue;
 		if (w > most_w) most_w = w;
 		if (h > most_h) most_h = h;
-		if (s->price < least_price) least_price = s->price;
-		step = rat_gcd(step, s->price);
 	}
 	for (uint32_t i = 0; i < p->n_parts; i++) {
 		const layout_part *part = &p->parts[i];
 		bound_part b = {part->w + p->kerf, part->h + p->kerf, part->count, false, false};
-		for (size_t k = 0; k < p->n_stocks; k++) {
-			const layout_stock *s = &p->stocks[k];
-			int64_t w = s->w - 2 * s->trim, h = s->h - 2 * s->trim;
-			if (s->count == 0) continue;
-			if (part->w <= w && part->h <= h) b.straight = true;
-			if (part->turnable && part->h <= w && part->w <= h) b.turned = true;
-		}
-		if (!b.straight && !b.turned) continue;
-		need += (layout_wide)b.w * b.h * b.n;
-		v[n++] = b;
+		if (needs_price(p, part, price, &b)) v[n++] = b;
 	}
-	*sheets = 0;
-	*cost = 0;
-	if (n) {
-		int64_t count = count_bound(&scratch, v, n, most_w, most_h);
-		*sheets = (uint32_t)count;
-		*cost = cost_bound(&scratch, p, need);
-		if (count * least_price > *cost) *cost = count * least_price;
-		if (step > 1) *cost = wide_ceil(*cost, step) * step; /* every total is a multiple of it */
+	return n ? count_bound(mem, v, n, most_w, most_h) : 0;
+}
+
+/* Area of the parts that fit some stock, with their kerf. */
+static layout_wide area_of_parts(const layout_problem *p) {
+	layout_wide need = 0;
+	for (uint32_t i = 0; i < p->n_parts; i++) {
+		const layout_part *part = &p->parts[i];
+		bound_part b = {0, 0, 0, false, false};
+		if (needs_price(p, part, INT64_MIN, &b))
+			need += (layout_wide)(part->w + p->kerf) * (part->h + p->kerf) * part->count;
 	}
+	return need;
+}
+
+void layout_bound(const layout_problem *p, uint32_t *sheets, int64_t *cost) {
+	arena scratch = {0};
+	int64_t step = 0;
+	*sheets = (uint32_t)count_from(&scratch, p, INT64_MIN);
+	*cost = cost_bound(&scratch, p, area_of_parts(p));
+	for (size_t i = 0; i < p->n_stocks; i++) {
+		int64_t price = p->stocks[i].price;
+		bool again = false;
+		if (!usable(&p->stocks[i])) continue;
+		for (size_t k = 0; k < i; k++) again = again || (usable(&p->stocks[k]) && p->stocks[k].price == price);
+		int64_t bound = again ? 0 : count_from(&scratch, p, price) * price;
+		if (bound > *cost) *cost = bound;
+		step = rat_gcd(step, price);
+	}
+	if (step > 1) *cost = wide_ceil(*cost, step) * step; /* every total is a multiple of it */
 	arena_end(&scratch);
 }

@@ -117,91 +117,132 @@ static void check_pieces(checker *c, const layout_problem *p, const layout_sheet
 	}
 }
 
-/* Which copies of which parts are laid: one table for sheets and bars. */
-typedef struct tally {
-	size_t n_parts;
+/* ---- what sheets and bars have in common ------------------------------------------------------------- */
+
+/* A problem as far as it is counted: how many of each part are wanted, how many of each stock there are and what one
+ * costs, and whether a part fits a stock alone. */
+typedef struct account {
+	checker c;
+	const void *problem;
+	bool (*fits)(const void *problem, uint32_t part, size_t stock);
+	size_t n_parts, n_stocks;
 	size_t *first; /* [parts + 1] index of copy 0 */
 	bool *laid;
-} tally;
+	int64_t *price, *there; /* [stocks] */
+	int64_t *used;
+	int64_t cost;
+	size_t n; /* sheets or bars */
+} account;
 
-static tally tally_begin(arena *mem, size_t n_parts) {
-	return (tally){n_parts, ARENA_MANY(mem, size_t, n_parts + 1), NULL};
+static account account_begin(arena *mem, layout_faults *faults, size_t n_parts, size_t n_stocks) {
+	return (account){.c = {mem, faults, NONE},
+			 .n_parts = n_parts,
+			 .n_stocks = n_stocks,
+			 .first = ARENA_MANY(mem, size_t, n_parts + 1),
+			 .price = ARENA_MANY(mem, int64_t, n_stocks + 1),
+			 .there = ARENA_MANY(mem, int64_t, n_stocks + 1),
+			 .used = ARENA_MANY(mem, int64_t, n_stocks + 1)};
 }
 
-static void tally_add(checker *c, tally *t, uint32_t part, uint32_t copy, size_t piece) {
-	if (part >= t->n_parts || t->first[part] + copy >= t->first[part + 1]) return; /* told already */
-	bool *laid = &t->laid[t->first[part] + copy];
-	if (*laid) fault(c, LAYOUT_FAULT_TWICE, piece, NONE);
+/* One more sheet or bar; false when it is of no stock. */
+static bool account_stock(account *a, uint32_t stock) {
+	a->c.sheet = (uint32_t)a->n++;
+	if (stock >= a->n_stocks) {
+		fault(&a->c, LAYOUT_FAULT_STOCK, a->c.sheet, NONE);
+		return false;
+	}
+	a->used[stock]++;
+	a->cost += a->price[stock];
+	return true;
+}
+
+static void account_piece(account *a, uint32_t part, uint32_t copy, size_t piece) {
+	if (part >= a->n_parts || copy >= a->first[part + 1] - a->first[part]) return; /* told already */
+	bool *laid = &a->laid[a->first[part] + copy];
+	if (*laid) fault(&a->c, LAYOUT_FAULT_TWICE, piece, NONE);
 	*laid = true;
 }
 
-/* Laid + reported = wanted, part by part. */
-static void tally_end(checker *c, const tally *t, const layout_unfit *unfit, size_t n_unfit) {
-	for (size_t i = 0; i < t->n_parts; i++) {
+static void account_unfit(account *a, const layout_unfit *u, size_t number) {
+	if (u->part >= a->n_parts) {
+		fault(&a->c, LAYOUT_FAULT_PART, number, NONE);
+		return;
+	}
+	for (size_t k = 0; k < a->n_stocks; k++) {
+		if (!a->fits(a->problem, u->part, k)) continue;
+		bool some_left = a->there[k] < 0 || a->used[k] < a->there[k];
+		if (u->why == LAYOUT_TOO_LARGE) fault(&a->c, LAYOUT_FAULT_UNFIT, number, k);
+		if (u->why == LAYOUT_STOCK_OUT && some_left) fault(&a->c, LAYOUT_FAULT_STOCK_LEFT, number, k);
+	}
+}
+
+typedef struct claims { /* what a result says of itself */
+	const layout_unfit *unfit;
+	size_t n_unfit;
+	int64_t cost, cost_bound;
+	uint32_t count_bound;
+	bool proven;
+} claims;
+
+/* Laid + reported = wanted, part by part; no stock used beyond what there is; cost and bounds. */
+static void account_end(account *a, const claims *r) {
+	checker *c = &a->c;
+	c->sheet = NONE;
+	for (size_t i = 0; i < a->n_parts; i++) {
 		uint64_t found = 0;
-		for (size_t k = t->first[i]; k < t->first[i + 1]; k++) found += t->laid[k];
-		for (size_t k = 0; k < n_unfit; k++)
-			if (unfit[k].part == i) found += unfit[k].copies;
-		if (found != t->first[i + 1] - t->first[i]) fault(c, LAYOUT_FAULT_MISSING, i, NONE);
+		for (size_t k = a->first[i]; k < a->first[i + 1]; k++) found += a->laid[k];
+		for (size_t k = 0; k < r->n_unfit; k++)
+			if (r->unfit[k].part == i) found += r->unfit[k].copies;
+		if (found != a->first[i + 1] - a->first[i]) fault(c, LAYOUT_FAULT_MISSING, i, NONE);
 	}
+	for (size_t i = 0; i < a->n_stocks; i++)
+		if (a->there[i] >= 0 && a->used[i] > a->there[i]) fault(c, LAYOUT_FAULT_STOCK_COUNT, i, NONE);
+	bool some_out = false;
+	for (size_t i = 0; i < r->n_unfit; i++) {
+		account_unfit(a, &r->unfit[i], i);
+		some_out = some_out || r->unfit[i].why == LAYOUT_STOCK_OUT;
+	}
+	if (a->cost != r->cost) fault(c, LAYOUT_FAULT_COST, NONE, NONE);
+	bool above = r->cost_bound > r->cost || r->count_bound > a->n;
+	if (!some_out && above) fault(c, LAYOUT_FAULT_BOUND, NONE, NONE);
+	if (r->proven && (some_out || r->cost_bound != r->cost)) fault(c, LAYOUT_FAULT_BOUND, NONE, NONE);
 }
 
-static bool fits_alone(const layout_part *q, const layout_stock *s) {
-	layout_rect room = trimmed(s);
+/* ---- sheets ---------------------------------------------------------------------------------------- */
+
+static bool sheet_fits(const void *problem, uint32_t part, size_t stock) {
+	const layout_problem *p = problem;
+	const layout_part *q = &p->parts[part];
+	layout_rect room = trimmed(&p->stocks[stock]);
 	return (q->w <= room.w && q->h <= room.h) || (q->turnable && q->h <= room.w && q->w <= room.h);
-}
-
-static void check_unfit(checker *c, const layout_problem *p, const layout_result *r, const uint64_t *used) {
-	for (size_t i = 0; i < r->unfit.n; i++) {
-		const layout_unfit *u = &r->unfit.v[i];
-		if (u->part >= p->n_parts) {
-			fault(c, LAYOUT_FAULT_PART, i, NONE);
-			continue;
-		}
-		for (size_t k = 0; k < p->n_stocks; k++) {
-			bool alone = fits_alone(&p->parts[u->part], &p->stocks[k]);
-			bool some_left = p->stocks[k].count < 0 || used[k] < (uint64_t)p->stocks[k].count;
-			if (alone && u->why == LAYOUT_TOO_LARGE) fault(c, LAYOUT_FAULT_UNFIT, i, k);
-			if (alone && some_left && u->why == LAYOUT_STOCK_OUT) fault(c, LAYOUT_FAULT_STOCK_LEFT, i, k);
-		}
-	}
 }
 
 bool layout_verify(arena *mem, const layout_problem *p, const layout_result *r, layout_faults *faults) {
 	size_t before = faults->n;
-	checker c = {mem, faults, NONE};
-	tally t = tally_begin(mem, p->n_parts);
-	for (size_t i = 0; i < p->n_parts; i++) t.first[i + 1] = t.first[i] + p->parts[i].count;
-	t.laid = ARENA_MANY(mem, bool, t.first[p->n_parts] + 1);
-	uint64_t *used = ARENA_MANY(mem, uint64_t, p->n_stocks + 1);
-	int64_t cost = 0;
+	account a = account_begin(mem, faults, p->n_parts, p->n_stocks);
+	a.problem = p;
+	a.fits = sheet_fits;
+	for (size_t i = 0; i < p->n_parts; i++) a.first[i + 1] = a.first[i] + p->parts[i].count;
+	for (size_t i = 0; i < p->n_stocks; i++) a.price[i] = p->stocks[i].price, a.there[i] = p->stocks[i].count;
+	a.laid = ARENA_MANY(mem, bool, a.first[p->n_parts] + 1);
 	for (size_t i = 0; i < r->sheets.n; i++) {
 		const layout_sheet *sheet = &r->sheets.v[i];
-		c.sheet = (uint32_t)i;
-		if (sheet->stock >= p->n_stocks) {
-			fault(&c, LAYOUT_FAULT_STOCK, i, NONE);
-			continue;
-		}
-		used[sheet->stock]++;
-		cost += p->stocks[sheet->stock].price;
-		check_pieces(&c, p, sheet);
-		check_cuts(&c, p, sheet);
+		if (!account_stock(&a, sheet->stock)) continue;
+		check_pieces(&a.c, p, sheet);
+		check_cuts(&a.c, p, sheet);
 		for (size_t k = 0; k < sheet->pieces.n; k++)
-			tally_add(&c, &t, sheet->pieces.v[k].part, sheet->pieces.v[k].copy, k);
+			account_piece(&a, sheet->pieces.v[k].part, sheet->pieces.v[k].copy, k);
 	}
-	c.sheet = NONE;
-	tally_end(&c, &t, r->unfit.v, r->unfit.n);
-	for (size_t i = 0; i < p->n_stocks; i++)
-		if (p->stocks[i].count >= 0 && used[i] > (uint64_t)p->stocks[i].count)
-			fault(&c, LAYOUT_FAULT_STOCK_COUNT, i, NONE);
-	check_unfit(&c, p, r, used);
-	bool some_out = false;
-	for (size_t i = 0; i < r->unfit.n; i++) some_out = some_out || r->unfit.v[i].why == LAYOUT_STOCK_OUT;
-	if (cost != r->cost) fault(&c, LAYOUT_FAULT_COST, NONE, NONE);
-	bool above = r->cost_bound > r->cost || r->sheet_bound > r->sheets.n;
-	if (!some_out && above) fault(&c, LAYOUT_FAULT_BOUND, NONE, NONE);
-	if (r->proven && (some_out || r->cost_bound != r->cost)) fault(&c, LAYOUT_FAULT_BOUND, NONE, NONE);
+	claims said = {r->unfit.v, r->unfit.n, r->cost, r->cost_bound, r->sheet_bound, r->proven};
+	account_end(&a, &said);
 	return faults->n == before;
+}
+
+/* ---- bars ------------------------------------------------------------------------------------------ */
+
+static bool bar_fits(const void *problem, uint32_t part, size_t stock) {
+	const bars_problem *p = problem;
+	return p->parts[part].length <= p->stocks[stock].length - 2 * p->stocks[stock].trim;
 }
 
 static void check_bar(checker *c, const bars_problem *p, const bars_bar *bar) {
@@ -224,45 +265,20 @@ static void check_bar(checker *c, const bars_problem *p, const bars_bar *bar) {
 
 bool bars_verify(arena *mem, const bars_problem *p, const bars_result *r, layout_faults *faults) {
 	size_t before = faults->n;
-	checker c = {mem, faults, NONE};
-	tally t = tally_begin(mem, p->n_parts);
-	for (size_t i = 0; i < p->n_parts; i++) t.first[i + 1] = t.first[i] + p->parts[i].count;
-	t.laid = ARENA_MANY(mem, bool, t.first[p->n_parts] + 1);
-	uint64_t *used = ARENA_MANY(mem, uint64_t, p->n_stocks + 1);
-	int64_t cost = 0;
+	account a = account_begin(mem, faults, p->n_parts, p->n_stocks);
+	a.problem = p;
+	a.fits = bar_fits;
+	for (size_t i = 0; i < p->n_parts; i++) a.first[i + 1] = a.first[i] + p->parts[i].count;
+	for (size_t i = 0; i < p->n_stocks; i++) a.price[i] = p->stocks[i].price, a.there[i] = p->stocks[i].count;
+	a.laid = ARENA_MANY(mem, bool, a.first[p->n_parts] + 1);
 	for (size_t i = 0; i < r->bars.n; i++) {
 		const bars_bar *bar = &r->bars.v[i];
-		c.sheet = (uint32_t)i;
-		if (bar->stock >= p->n_stocks) {
-			fault(&c, LAYOUT_FAULT_STOCK, i, NONE);
-			continue;
-		}
-		used[bar->stock]++;
-		cost += p->stocks[bar->stock].price;
-		check_bar(&c, p, bar);
+		if (!account_stock(&a, bar->stock)) continue;
+		check_bar(&a.c, p, bar);
 		for (size_t k = 0; k < bar->pieces.n; k++)
-			tally_add(&c, &t, bar->pieces.v[k].part, bar->pieces.v[k].copy, k);
+			account_piece(&a, bar->pieces.v[k].part, bar->pieces.v[k].copy, k);
 	}
-	c.sheet = NONE;
-	tally_end(&c, &t, r->unfit.v, r->unfit.n);
-	bool some_out = false;
-	for (size_t i = 0; i < p->n_stocks; i++)
-		if (p->stocks[i].count >= 0 && used[i] > (uint64_t)p->stocks[i].count)
-			fault(&c, LAYOUT_FAULT_STOCK_COUNT, i, NONE);
-	for (size_t i = 0; i < r->unfit.n; i++) {
-		const layout_unfit *u = &r->unfit.v[i];
-		some_out = some_out || u->why == LAYOUT_STOCK_OUT;
-		for (size_t k = 0; k < p->n_stocks && u->part < p->n_parts; k++) {
-			const bars_stock *s = &p->stocks[k];
-			bool alone = p->parts[u->part].length <= s->length - 2 * s->trim;
-			if (alone && u->why == LAYOUT_TOO_LARGE) fault(&c, LAYOUT_FAULT_UNFIT, i, k);
-			if (alone && u->why == LAYOUT_STOCK_OUT && (s->count < 0 || used[k] < (uint64_t)s->count))
-				fault(&c, LAYOUT_FAULT_STOCK_LEFT, i, k);
-		}
-	}
-	if (cost != r->cost) fault(&c, LAYOUT_FAULT_COST, NONE, NONE);
-	if (!some_out && (r->cost_bound > r->cost || r->bar_bound > r->bars.n))
-		fault(&c, LAYOUT_FAULT_BOUND, NONE, NONE);
-	if (r->proven && (some_out || r->cost_bound != r->cost)) fault(&c, LAYOUT_FAULT_BOUND, NONE, NONE);
+	claims said = {r->unfit.v, r->unfit.n, r->cost, r->cost_bound, r->bar_bound, r->proven};
+	account_end(&a, &said);
 	return faults->n == before;
 }

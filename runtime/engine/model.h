@@ -119,6 +119,15 @@ typedef struct model_tap { /* a speed that a fan can be switched to */
 	span at;
 } model_tap;
 
+typedef struct model_size {   /* a further size of a sheet, bar or pipe, or a piece of it on hand */
+	bool offcut;	      /* a piece on hand: used before anything else */
+	model_length size[2]; /* sheet: as written, of an offcut the first one along the grain; bar, pipe: length, - */
+	model_length trim;    /* of each edge or end; not given: that of the stock, of an offcut none */
+	int64_t price_cents;  /* -1 = not given */
+	int64_t on_hand;      /* so many there are; -1 = any number */
+	span at;
+} model_size;
+
 typedef struct model_stock {
 	model_stock_kind kind;
 	const char *name;
@@ -136,8 +145,9 @@ typedef struct model_stock {
 	model_value movement; /* sheet and bar of solid wood: change across the grain per percent of moisture, share */
 	int64_t price_cents;  /* one sheet, bar, piece, metre of gasket, square metre of media, litre; -1 = not given */
 	span price_at;
-	int64_t pack;	 /* sold by so many; 1 when not said */
-	int64_t on_hand; /* sheets or bars there are; -1 = any number */
+	int64_t pack;		/* sold by so many; 1 when not said */
+	int64_t on_hand;	/* sheets or bars there are; -1 = any number */
+	LIST(model_size) sizes; /* sheet, bar, pipe: further sizes and pieces on hand, as written */
 	/* screws */
 	model_length diameter, length, pilot, clearance, sink; /* sink: countersink diameter */
 	model_length pilot_soft;			       /* into soft wood; not given: as pilot */
@@ -185,6 +195,12 @@ typedef enum model_part_kind {
 } model_part_kind;
 extern const char *const MODEL_PART_WORD[PART_KINDS];
 
+typedef struct model_mitre { /* an end of a bar that is not sawn square; the box holds its long point */
+	double angle_deg;    /* how far the saw is swung from square; 0 = square */
+	face point;	     /* the face at which the end is longest */
+	span at;
+} model_mitre;
+
 typedef struct model_part {
 	model_part_kind kind;
 	const char *name;   /* unique: "left", or "rib.2" for the second of several */
@@ -220,6 +236,7 @@ typedef struct model_part {
 	rat slides_by;
 	span slides_at, opens_at;
 	model_ref group_first; /* part row of the first of the group */
+	model_mitre mitre[2];  /* bars: the low and the high end */
 } model_part;
 
 typedef struct model_placed { /* an assembly where it stands */
@@ -723,6 +740,8 @@ typedef struct model_cut { /* edge to edge across one rectangle of the sheet */
 } model_cut;
 typedef struct model_sheet_plan {
 	model_ref stock;
+	uint32_t size; /* 0 = the stock's own, else 1 + its row among the stock's sizes */
+	bool offcut;   /* a piece on hand */
 	rat w, h, trim, kerf;
 	LIST(model_piece) pieces;
 	LIST(model_offcut) offcuts;
@@ -732,14 +751,23 @@ typedef struct model_sheet_plan {
 } model_sheet_plan;
 typedef struct model_bar_plan {
 	model_ref stock;
+	uint32_t size; /* as of a sheet */
+	bool offcut;
 	rat length, trim, kerf;
 	LIST(model_piece) pieces; /* x and w only */
 	rat rest;
 } model_bar_plan;
+/* By what layouts of a stock are compared: of one size, by how many are used; of several, by their price; where one
+ * has no price, by area (sheets) or length (bars). */
+typedef enum model_measure { MEASURE_COUNT, MEASURE_MONEY, MEASURE_SIZE } model_measure;
 typedef struct model_stock_count {
 	model_ref stock;
-	uint32_t used, bound; /* sheets or bars used; proven lower bound */
-	bool proven;	      /* used == bound */
+	uint32_t used;	  /* whole sheets or bars */
+	uint32_t offcuts; /* pieces on hand that are used */
+	model_measure by;
+	int64_t cost, cost_bound; /* in that measure: number; cents; cm2 or mm. No layout costs less than the bound */
+	bool proven;		  /* cost == cost_bound */
+	LIST(model_ref) left;	  /* parts that found no place: nothing more is there */
 } model_stock_count;
 typedef struct model_layout {
 	LIST(model_sheet_plan) sheets;
@@ -747,6 +775,7 @@ typedef struct model_layout {
 	LIST(model_stock_count) counts;
 	rat kerf;      /* of the plan's first saw; 3 mm when it names none */
 	model_ref saw; /* tools row, or NONE: then the kerf is assumed */
+	rat guide;     /* a piece with less than that along the fence goes on a sled instead */
 } model_layout;
 
 /* ---- shopping -------------------------------------------------------------------------------- */

@@ -115,6 +115,11 @@ void book_small(book *b, const char *text) {
 	styled(b, &style, 1.6, text);
 }
 
+double book_small_height(const book *b, const char *text) {
+	const display_style style = {.cap = BOOK_SMALL};
+	return display_paragraph_height(b->mem, measure(b), &style, text);
+}
+
 void book_item_line(book *b, unsigned number, const char *text) {
 	display *block = book_block(b);
 	double height = sheetform_item(block, 0, 0, measure(b), number, text);

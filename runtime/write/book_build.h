@@ -72,6 +72,8 @@ void book_heading_with(book *b, const char *text, double height); /* keeps that 
 void book_subheading(book *b, const char *text);
 void book_paragraph(book *b, const char *text);
 void book_small(book *b, const char *text); /* small type, for sources and reasons */
+/* What that takes, the gap below it not counted. */
+double book_small_height(const book *b, const char *text);
 void book_item_line(book *b, unsigned number, const char *text);
 void book_caution(book *b, sheetform_signal signal, const char *text);
 void book_table(book *b, const sheetform_table *t); /* over as many pages as it takes */

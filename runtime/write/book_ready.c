@@ -4,6 +4,7 @@
 #include "runtime/base/text.h"
 #include "runtime/engine/joint.h"
 #include "runtime/write/book_build.h"
+#include "runtime/write/cuts_write.h"
 
 static bool has_tool(const model *m, model_tool_kind kind) {
 	for (size_t i = 0; i < m->tools.n; i++)
@@ -314,9 +315,8 @@ void book_shopping(book *b) {
 			"Prices are the plan's; ask your shop. “Buy” counts packs where goods are sold by the pack.");
 	for (size_t i = 0; i < m->layout.counts.n; i++) {
 		const model_stock_count *k = &m->layout.counts.v[i];
-		book_small(b, arena_printf(b->mem, "%s: %u used; no layout can do with fewer than %u%s.",
-					   book_title_case(b, book_stock_label(b, k->stock)), k->used, k->bound,
-					   k->proven ? " (proven)" : ""));
+		book_small(b, arena_printf(b->mem, "%s: %s.", book_title_case(b, book_stock_label(b, k->stock)),
+					   cuts_write_count_words(b->mem, m, k)));
 	}
 	sources_of_stock(b);
 }

@@ -23,7 +23,8 @@ typedef struct sheet_block { /* one sheet, measured */
 
 static sheet_block measured(book *b, size_t sheet, double picture) {
 	sheet_block s = {
-		.sheet = sheet, .cuts = sheet_page_cuts(b->mem, b->m, sheet), .picture = picture, .head = 15.5};
+		.sheet = sheet, .cuts = sheet_page_cuts(b->mem, b->m, sheet), .picture = picture, .head = 11.5};
+	s.head += book_small_height(b, sheet_page_facts(b->mem, b->m, sheet));
 	s.cuts.cap = BOOK_TABLE;
 	s.table = sheetform_table_height(b->mem, book_width(b), &s.cuts, 0);
 	display *trial = display_begin(b->mem, book_width(b), 2000);
@@ -100,9 +101,20 @@ void book_sheets(book *b) {
 	const model *m = b->m;
 	if (!m->layout.sheets.n && !m->layout.bars.n) return;
 	book_chapter(b, "Sheets and bars: what is cut where", "sheets");
-	book_paragraph(b, "Every cut runs from edge to edge of the piece it divides. Make the cuts in the order of "
-			  "their numbers; the "
-			  "fence is set to the width of the piece that is kept, the kerf lies beyond it.");
+	book_paragraph(
+		b,
+		arena_printf(
+			b->mem,
+			"Every cut runs from edge to edge of the piece it divides. Make the cuts in the order of their "
+			"numbers. Each names the piece to take; the fence is set to the size of what lies between it "
+			"and "
+			"the blade, the kerf lies beyond. The reference edge, trimmed or the factory's, goes to the "
+			"fence. "
+			"With a track saw, measure that size from the same edge and lay the rail on the side that is "
+			"kept. "
+			"A cut marked “sled” has less than %s along the fence: guide the piece on a sled or a mitre "
+			"gauge, against a stop clear of the blade, never by the fence alone.",
+			book_length(b, m->layout.guide)));
 	b->y += 2;
 	for (size_t i = 0; i < m->layout.sheets.n; i++) one_sheet(b, i);
 	bars(b);

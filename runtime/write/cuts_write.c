@@ -3,6 +3,7 @@
 #include <math.h>
 
 #include "runtime/base/text.h"
+#include "runtime/write/cut_steps.h"
 #include "runtime/write/json_util.h"
 
 static const char *unit_of(const model *m) { return m->measures == MEASURES_INCH ? "in" : "mm"; }
@@ -153,6 +154,7 @@ table *cuts_write_pieces(arena *mem, const model *m, bool people) {
 
 static void sheet_cuts(table *t, const model *m, size_t i, bool people) {
 	const model_sheet_plan *s = &m->layout.sheets.v[i];
+	const cut_step *steps = cut_steps(t->mem, m, s);
 	for (size_t k = 0; k < s->cuts.n; k++) {
 		const model_cut *c = &s->cuts.v[k];
 		table_row(t);
@@ -166,32 +168,41 @@ static void sheet_cuts(table *t, const model *m, size_t i, bool people) {
 		put_length(t, m, c->w, people);
 		put_length(t, m, c->h, people);
 		put_length(t, m, c->at, people);
+		table_cell(t, "%s", steps[k].set ? "yes" : "no");
+		table_cell(t, "%s", steps[k].sled ? "sled" : "fence");
+		table_cell(t, "%s", cut_steps_from(t->mem, s, &steps[k]));
+		table_cell(t, "%s", cut_steps_side(t->mem, m, c, &steps[k].kept));
+		table_cell(t, "%s", cut_steps_side(t->mem, m, c, &steps[k].other));
 	}
 }
 
-/* One end is squared, then each part is stopped to length; the last needs no cut when it ends with the bar. */
+static const char *const REST_WORD[] = {[BECOMES_NOTHING] = "",
+					[BECOMES_WASTE] = "waste",
+					[BECOMES_PART] = "",
+					[BECOMES_OFFCUT] = "offcut",
+					[BECOMES_PIECE] = "the rest"};
+
 static void bar_cuts(table *t, const model *m, size_t i, bool people) {
 	const model_bar_plan *b = &m->layout.bars.v[i];
-	rat trim = rat_ok(b->trim) ? b->trim : rat_int(0);
-	long long number = 0;
-	for (size_t k = 0; k <= b->pieces.n; k++) {
-		bool squaring = k == 0;
-		if (squaring && rat_sign(trim) == 0) continue;
-		const model_piece *q = squaring ? NULL : &b->pieces.v[k - 1];
-		rat at = squaring ? rat_sub(trim, b->kerf) : rat_add(q->x, q->w);
-		rat from = squaring ? rat_int(0) : q->x;
-		if (rat_eq(at, b->length)) continue;
+	bar_steps v = cut_steps_bar(t->mem, b);
+	for (size_t k = 0; k < v.n; k++) {
+		const bar_step *s = &v.v[k];
 		table_row(t);
 		table_cell(t, "%s", "bar");
 		table_whole(t, (long long)i + 1);
-		table_whole(t, ++number);
-		table_cell(t, "%s", squaring ? "trim crosscut" : "crosscut");
-		put_length(t, m, squaring ? rat_poison() : q->w, people);
-		put_length(t, m, from, people);
+		table_whole(t, s->number);
+		table_cell(t, "%s", s->piece ? "crosscut" : "trim crosscut");
+		put_length(t, m, s->stop, people);
+		put_length(t, m, s->from, people);
 		put_length(t, m, rat_poison(), people);
-		put_length(t, m, rat_sub(b->length, from), people);
+		put_length(t, m, rat_sub(b->length, s->from), people);
 		put_length(t, m, rat_poison(), people);
-		put_length(t, m, at, people);
+		put_length(t, m, s->at, people);
+		table_cell(t, "%s", s->set ? "yes" : "no");
+		table_cell(t, "%s", s->piece ? "stop" : "");
+		table_cell(t, "%s", k ? "the rest" : b->offcut ? "the offcut" : "the whole bar");
+		table_cell(t, "%s", s->piece ? m->parts.v[s->piece->part].name : "the rest");
+		table_cell(t, "%s", s->piece ? REST_WORD[s->other] : "waste, reference end made");
 	}
 }
 
@@ -207,13 +218,19 @@ table *cuts_write_sequence(arena *mem, const model *m, bool people) {
 	table_column(t, "piece length", unit_of(m), TABLE_RIGHT);
 	table_column(t, "piece width", unit_of(m), TABLE_RIGHT);
 	table_column(t, "cut at", unit_of(m), TABLE_RIGHT);
+	table_column(t, "set anew", NULL, TABLE_LEFT);
+	table_column(t, "guided by", NULL, TABLE_LEFT);
+	table_column(t, "take", NULL, TABLE_LEFT);
+	table_column(t, "at the fence", NULL, TABLE_LEFT);
+	table_column(t, "beyond the blade", NULL, TABLE_LEFT);
 	for (size_t i = 0; i < m->layout.sheets.n; i++) sheet_cuts(t, m, i, people);
 	for (size_t i = 0; i < m->layout.bars.n; i++) bar_cuts(t, m, i, people);
 	table_note(
 		t,
 		"A rip runs along the sheet's longer side, a crosscut across it; each divides the piece named from "
 		"edge "
-		"to edge. Fence: the size of what is kept between fence and blade. Cut at: the near side of the kerf.");
+		"to edge. Fence: the size of what is kept between fence and blade. Cut at: the near side of the kerf. "
+		"Sled: the piece is too short along the fence and goes on a sled, against a stop at that size.");
 	return t;
 }
 
@@ -249,11 +266,53 @@ static double used_share(const model *m, model_ref stock, const char **offcut, a
 	return all > 0 ? used / all : (double)NAN;
 }
 
+static const char *money(arena *mem, int64_t cents) {
+	return arena_printf(mem, "%lld.%02lld", (long long)(cents / 100), (long long)(cents % 100));
+}
+
+static const char *const MEASURE_WORD[] = {"number", "price", "size"};
+
+/* The amounts of a count in the shop's unit: number, money, m2 or m. */
+static double amount_of(const model *m, const model_stock_count *c, int64_t v) {
+	if (c->by == MEASURE_COUNT) return (double)v;
+	if (c->by == MEASURE_MONEY) return (double)v / 100;
+	return m->stocks.v[c->stock].kind == STOCK_SHEET ? (double)v / 10000 : (double)v / 1000;
+}
+
+static const char *amount_words(arena *mem, const model *m, const model_stock_count *c, int64_t v) {
+	if (c->by == MEASURE_MONEY) {
+		bool named = m->currency && m->currency[0];
+		return arena_printf(mem, "%s%s%s", money(mem, v), named ? " " : "", named ? m->currency : "");
+	}
+	double amount = amount_of(m, c, v);
+	bool sheet = m->stocks.v[c->stock].kind == STOCK_SHEET;
+	return quant_show_si(mem, sheet ? DIM_AREA : DIM_LENGTH, amount, m->measures);
+}
+
+const char *cuts_write_count_words(arena *mem, const model *m, const model_stock_count *c) {
+	const char *word = MODEL_STOCK_WORD[m->stocks.v[c->stock].kind];
+	const char *offcuts = c->offcuts ? arena_printf(mem, "%s%u offcut%s", c->used ? " and " : "", c->offcuts,
+							c->offcuts == 1 ? "" : "s")
+					 : "";
+	const char *used =
+		c->used || !c->offcuts ? arena_printf(mem, "%u %s%s", c->used, word, c->used == 1 ? "" : "s") : "";
+	const char *proven = c->proven ? " (proven)" : "";
+	if (c->by == MEASURE_COUNT)
+		return arena_printf(mem, "%s%s; no layout can do with fewer%s than %lld%s", used, offcuts,
+				    c->offcuts ? " whole ones" : "", (long long)c->cost_bound, proven);
+	return arena_printf(mem, "%s%s, %s to buy; no layout can do with less than %s%s", used, offcuts,
+			    amount_words(mem, m, c, c->cost), amount_words(mem, m, c, c->cost_bound), proven);
+}
+
 table *cuts_write_counts(arena *mem, const model *m, bool people) {
 	table *t = table_begin(mem, "Sheets and bars");
 	table_column(t, "stock", NULL, TABLE_LEFT);
 	table_column(t, "used", NULL, TABLE_RIGHT);
+	table_column(t, "offcuts used", NULL, TABLE_RIGHT);
+	table_column(t, "compared by", NULL, TABLE_LEFT);
+	table_column(t, "amount", NULL, TABLE_RIGHT);
 	table_column(t, "lower bound", NULL, TABLE_RIGHT);
+	table_column(t, "proven", NULL, TABLE_LEFT);
 	table_column(t, "becomes parts", "%", TABLE_RIGHT);
 	table_column(t, "largest offcut", unit_of(m), TABLE_LEFT);
 	(void)people;
@@ -261,14 +320,22 @@ table *cuts_write_counts(arena *mem, const model *m, bool people) {
 		const model_stock_count *c = &m->layout.counts.v[i];
 		const char *offcut;
 		double share = used_share(m, c->stock, &offcut, mem);
+		int decimals = c->by == MEASURE_COUNT ? 0 : c->by == MEASURE_MONEY ? 2 : 3;
 		table_row(t);
 		table_cell(t, "%s", stock_name(m, c->stock));
 		table_whole(t, c->used);
-		table_whole(t, c->bound);
+		table_whole(t, c->offcuts);
+		table_cell(t, "%s", MEASURE_WORD[c->by]);
+		table_number(t, amount_of(m, c, c->cost), decimals);
+		table_number(t, amount_of(m, c, c->cost_bound), decimals);
+		table_cell(t, "%s", c->proven ? "yes" : "no");
 		table_number(t, share * 100, 1);
 		table_cell(t, "%s", offcut);
 	}
-	table_note(t, "Kerf %s%s. No layout can use fewer than the lower bound.",
+	table_note(t,
+		   "Kerf %s%s. No layout buys less than the lower bound: of one size, whole ones; of several, their "
+		   "price, "
+		   "or m2 of sheets and m of bars where one has no price.",
 		   quant_show_length(mem, m->layout.kerf, m->measures, false),
 		   m->layout.saw == MODEL_NONE ? ", assumed: the plan names no saw" : "");
 	return t;
@@ -284,10 +351,6 @@ size_t cuts_write_tables(arena *mem, const model *m, table_format format, const 
 }
 
 /* ---- shopping ------------------------------------------------------------------------------------- */
-
-static const char *money(arena *mem, int64_t cents) {
-	return arena_printf(mem, "%lld.%02lld", (long long)(cents / 100), (long long)(cents % 100));
-}
 
 static void put_money(table *t, int64_t cents, bool people) {
 	if (cents < 0)
@@ -360,6 +423,17 @@ static void put_rect(json_t *o, rat x, rat y, rat w, rat h) {
 	json_util_put(o, "h", json_util_mm(h));
 }
 
+void cuts_write_put_count(json_t *o, const model *m, const model_stock_count *c) {
+	json_util_put(o, "used", json_util_whole(c->used));
+	json_util_put(o, "offcuts_used", json_util_whole(c->offcuts));
+	json_util_put(o, "compared_by", json_util_text(MEASURE_WORD[c->by]));
+	bool number = c->by == MEASURE_COUNT;
+	double amount = amount_of(m, c, c->cost), bound = amount_of(m, c, c->cost_bound);
+	json_util_put(o, "amount", number ? json_util_whole(c->cost) : json_util_number(amount));
+	json_util_put(o, "lower_bound", number ? json_util_whole(c->cost_bound) : json_util_number(bound));
+	json_util_put(o, "proven", json_util_flag(c->proven));
+}
+
 static json_t *json_part(const model *m, const model_part *p) {
 	json_t *o = json_util_object();
 	rat size[3];
@@ -374,11 +448,26 @@ static json_t *json_part(const model *m, const model_part *p) {
 	return o;
 }
 
+/* {"part": …}, {"cut": the number of the cut that takes it}, {"offcut": its place in the list}, {"waste": true}; null
+ * where the blade took all. */
+static json_t *json_side(const model *m, const cut_side *side) {
+	if (side->is == BECOMES_NOTHING) return json_null();
+	json_t *o = json_util_object();
+	if (side->is == BECOMES_PART) json_util_put(o, "part", json_util_text(m->parts.v[side->row].name));
+	if (side->is == BECOMES_PIECE) json_util_put(o, "cut", json_util_whole(side->row));
+	if (side->is == BECOMES_OFFCUT) json_util_put(o, "offcut", json_util_whole(side->row + 1));
+	if (side->is == BECOMES_WASTE) json_util_put(o, "waste", json_util_flag(true));
+	return o;
+}
+
 static json_t *json_sheet(const model *m, const model_sheet_plan *s, size_t number) {
+	arena mem = {0};
+	const cut_step *steps = cut_steps(&mem, m, s);
 	json_t *o = json_util_object(), *pieces = json_util_array(), *offcuts = json_util_array(),
 	       *cuts = json_util_array();
 	json_util_put(o, "number", json_util_whole((long long)number));
 	json_util_put(o, "stock", json_util_text(stock_name(m, s->stock)));
+	json_util_put(o, "on_hand", json_util_flag(s->offcut));
 	json_util_put(o, "w", json_util_length(s->w));
 	json_util_put(o, "h", json_util_length(s->h));
 	json_util_put(o, "trim", json_util_length(s->trim));
@@ -408,8 +497,14 @@ static json_t *json_sheet(const model *m, const model_sheet_plan *s, size_t numb
 		json_util_put(e, "cut_at", json_util_mm(c->at));
 		json_util_put(e, "fence", json_util_length(c->fence));
 		json_util_put(e, "kept", json_util_text(c->keep_high ? "above" : "below"));
+		json_util_put(e, "set_anew", json_util_flag(steps[i].set));
+		json_util_put(e, "guided_by", json_util_text(steps[i].sled ? "sled" : "fence"));
+		json_util_put(e, "from_cut", steps[i].from ? json_util_whole(steps[i].from) : json_null());
+		json_util_put(e, "at_fence", json_side(m, &steps[i].kept));
+		json_util_put(e, "beyond", json_side(m, &steps[i].other));
 		json_util_add(cuts, e);
 	}
+	arena_end(&mem);
 	json_util_put(o, "pieces", pieces);
 	json_util_put(o, "offcuts", offcuts);
 	json_util_put(o, "cuts", cuts);
@@ -417,9 +512,10 @@ static json_t *json_sheet(const model *m, const model_sheet_plan *s, size_t numb
 }
 
 static json_t *json_bar(const model *m, const model_bar_plan *b, size_t number) {
-	json_t *o = json_util_object(), *pieces = json_util_array();
+	json_t *o = json_util_object(), *pieces = json_util_array(), *cuts = json_util_array();
 	json_util_put(o, "number", json_util_whole((long long)number));
 	json_util_put(o, "stock", json_util_text(stock_name(m, b->stock)));
+	json_util_put(o, "on_hand", json_util_flag(b->offcut));
 	json_util_put(o, "length", json_util_length(b->length));
 	json_util_put(o, "trim", json_util_length(b->trim));
 	json_util_put(o, "kerf", json_util_length(b->kerf));
@@ -432,7 +528,24 @@ static json_t *json_bar(const model *m, const model_bar_plan *b, size_t number) 
 		json_util_put(e, "length", json_util_length(q->w));
 		json_util_add(pieces, e);
 	}
+	arena mem = {0};
+	bar_steps v = cut_steps_bar(&mem, b);
+	for (size_t i = 0; i < v.n; i++) {
+		const bar_step *s = &v.v[i];
+		json_t *e = json_util_object(), *at_stop = json_util_object();
+		json_util_put(e, "number", json_util_whole(s->number));
+		json_util_put(e, "way", json_util_text(s->piece ? "crosscut" : "trim crosscut"));
+		json_util_put(e, "stop", s->piece ? json_util_length(s->stop) : json_null());
+		json_util_put(e, "cut_at", json_util_mm(s->at));
+		json_util_put(e, "set_anew", json_util_flag(s->set));
+		if (s->piece) json_util_put(at_stop, "part", json_util_text(m->parts.v[s->piece->part].name));
+		json_util_put(e, "at_stop", at_stop);
+		json_util_put(e, "beyond", json_util_text(s->piece ? REST_WORD[s->other] : "waste"));
+		json_util_add(cuts, e);
+	}
+	arena_end(&mem);
 	json_util_put(o, "pieces", pieces);
+	json_util_put(o, "cuts", cuts);
 	return o;
 }
 
@@ -453,9 +566,7 @@ json_t *cuts_write_json(const model *m) {
 		const model_stock_count *c = &m->layout.counts.v[i];
 		json_t *e = json_util_object();
 		json_util_put(e, "stock", json_util_text(stock_name(m, c->stock)));
-		json_util_put(e, "used", json_util_whole(c->used));
-		json_util_put(e, "lower_bound", json_util_whole(c->bound));
-		json_util_put(e, "proven", json_util_flag(c->proven));
+		cuts_write_put_count(e, m, c);
 		json_util_add(counts, e);
 	}
 	json_util_put(o, "parts", parts);

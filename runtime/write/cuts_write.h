@@ -30,6 +30,11 @@ size_t cuts_write_tables(arena *mem, const model *m, table_format format, const 
 /* cuts.json: kerf, parts, sheets with pieces, offcuts and cuts, bars, counts. Lengths in millimetres. */
 json_t *cuts_write_json(const model *m);
 
+/* "2 sheets and 1 offcut; no layout can do with fewer than 2 (proven)". What is claimed is what `by` compares. */
+const char *cuts_write_count_words(arena *mem, const model *m, const model_stock_count *c);
+/* Used, offcuts used, what layouts were compared by, the amount, its lower bound, whether that is proven. */
+void cuts_write_put_count(json_t *o, const model *m, const model_stock_count *c);
+
 /* "rip", "crosscut", "trim rip" or "trim crosscut". */
 const char *cuts_write_cut_word(const model_cut *c);
 /* How the grain lies in a part: "along its length", "along its width", "any". */

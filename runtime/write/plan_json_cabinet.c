@@ -22,6 +22,21 @@ static void put_sold(json_t *o, const model_stock *s) {
 	json_util_put(o, "price_cents", s->price_cents >= 0 ? json_util_whole(s->price_cents) : json_null());
 	json_util_put(o, "pack", json_util_whole(s->pack));
 	json_util_put(o, "on_hand", s->on_hand >= 0 ? json_util_whole(s->on_hand) : json_null());
+	json_t *sizes = json_util_array();
+	for (size_t i = 0; i < s->sizes.n; i++) {
+		const model_size *z = &s->sizes.v[i];
+		json_t *e = json_util_object();
+		json_util_put(e, "offcut", json_util_flag(z->offcut));
+		json_util_put(e, "size", lengths(z->size, s->kind == STOCK_SHEET ? 2 : 1));
+		put_length(e, "trim", z->trim);
+		json_util_put(e, "price_cents", z->price_cents >= 0 ? json_util_whole(z->price_cents) : json_null());
+		json_util_put(e, "on_hand", z->on_hand >= 0 ? json_util_whole(z->on_hand) : json_null());
+		json_util_add(sizes, e);
+	}
+	if (s->sizes.n)
+		json_util_put(o, "further_sizes", sizes);
+	else
+		json_decref(sizes);
 }
 
 static void put_stock_lengths(json_t *o, const model_stock *s) {

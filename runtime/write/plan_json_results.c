@@ -1,6 +1,7 @@
 /* plan.json: the air network, the order of work, the layouts and the shopping list. */
 #include <math.h>
 
+#include "runtime/write/cuts_write.h"
 #include "runtime/write/plan_json_parts.h"
 
 static json_t *branch(const model *m, const model_branch *b) {
@@ -232,6 +233,7 @@ static json_t *cut(const model *m, const model_cut *c) {
 static json_t *sheet(const model *m, const model_sheet_plan *s) {
 	json_t *o = json_util_object();
 	json_util_put(o, "stock", plan_json_stock(m, s->stock));
+	json_util_put(o, "on_hand", json_util_flag(s->offcut));
 	json_util_put(o, "w", json_util_length(s->w));
 	json_util_put(o, "h", json_util_length(s->h));
 	json_util_put(o, "trim", json_util_length(s->trim));
@@ -246,6 +248,7 @@ static json_t *sheet(const model *m, const model_sheet_plan *s) {
 static json_t *bar(const model *m, const model_bar_plan *b) {
 	json_t *o = json_util_object();
 	json_util_put(o, "stock", plan_json_stock(m, b->stock));
+	json_util_put(o, "on_hand", json_util_flag(b->offcut));
 	json_util_put(o, "length", json_util_length(b->length));
 	json_util_put(o, "trim", json_util_length(b->trim));
 	json_util_put(o, "kerf", json_util_length(b->kerf));
@@ -257,9 +260,7 @@ static json_t *bar(const model *m, const model_bar_plan *b) {
 static json_t *count(const model *m, const model_stock_count *c) {
 	json_t *o = json_util_object();
 	json_util_put(o, "stock", plan_json_stock(m, c->stock));
-	json_util_put(o, "used", json_util_whole(c->used));
-	json_util_put(o, "lower_bound", json_util_whole(c->bound));
-	json_util_put(o, "proven", json_util_flag(c->proven));
+	cuts_write_put_count(o, m, c);
 	return o;
 }
 

@@ -1,16 +1,27 @@
 /* Titles, cutting sequence, bars, and pages of their own for layouts. */
 #include <math.h>
 
+#include "runtime/write/cut_steps.h"
 #include "runtime/write/cuts_write.h"
 #include "runtime/write/sheet_page.h"
 #include "runtime/write/svg.h"
 
 const char *sheet_page_title(arena *mem, const model *m, size_t sheet) {
 	const model_sheet_plan *s = &m->layout.sheets.v[sheet];
-	return arena_printf(mem, "Sheet %zu of %zu: %s", sheet + 1, m->layout.sheets.n, m->stocks.v[s->stock].label);
+	return arena_printf(mem, "Sheet %zu of %zu: %s%s", sheet + 1, m->layout.sheets.n, m->stocks.v[s->stock].label,
+			    s->offcut ? ", offcut on hand" : "");
 }
 
 static const char *plural(size_t n) { return n == 1 ? "" : "s"; }
+
+/* Of all sheets of the stock: used, and the bound. */
+static const char *count_text(arena *mem, const model *m, model_ref stock) {
+	for (size_t i = 0; i < m->layout.counts.n; i++)
+		if (m->layout.counts.v[i].stock == stock)
+			return arena_printf(mem, ". All of this stock: %s",
+					    cuts_write_count_words(mem, m, &m->layout.counts.v[i]));
+	return "";
+}
 
 const char *sheet_page_facts(arena *mem, const model *m, size_t sheet) {
 	const model_sheet_plan *s = &m->layout.sheets.v[sheet];
@@ -18,36 +29,44 @@ const char *sheet_page_facts(arena *mem, const model *m, size_t sheet) {
 	if (rat_ok(s->trim) && rat_sign(s->trim) > 0)
 		trim = arena_printf(mem, "trim %s each edge, ", quant_show_length(mem, s->trim, m->measures, false));
 	return arena_printf(
-		mem, "%s × %s, %skerf %s%s, %zu part%s, %zu cut%s with %u saw setting%s, %.0f %% becomes parts",
+		mem, "%s × %s, %skerf %s%s, %zu part%s, %zu cut%s with %u saw setting%s, %.0f %% becomes parts%s",
 		quant_show_length(mem, s->w, m->measures, false), quant_show_length(mem, s->h, m->measures, false),
 		trim, quant_show_length(mem, s->kerf, m->measures, false),
 		m->layout.saw == MODEL_NONE ? " (assumed)" : "", s->pieces.n, plural(s->pieces.n), s->cuts.n,
-		plural(s->cuts.n), s->settings, plural(s->settings), s->used_part * 100);
+		plural(s->cuts.n), s->settings, plural(s->settings), s->used_part * 100, count_text(mem, m, s->stock));
 }
 
-static const sheetform_column CUT_COLUMNS[] = {{"Cut", 10, ALIGN_RIGHT},
-					       {"Way", 26, ALIGN_LEFT},
-					       {"Piece that is divided", 44, ALIGN_RIGHT},
-					       {"Fence", 26, ALIGN_RIGHT},
-					       {"Kept at the fence", -1, ALIGN_LEFT}};
-enum { N_CUT_COLUMNS = 5 };
+static const sheetform_column CUT_COLUMNS[] = {{"Cut", 9, ALIGN_RIGHT},		 {"Way", 24, ALIGN_LEFT},
+					       {"Fence", 26, ALIGN_RIGHT},	 {"Take", -3, ALIGN_LEFT},
+					       {"At the fence", -4, ALIGN_LEFT}, {"Beyond the blade", -4, ALIGN_LEFT}};
+enum { N_CUT_COLUMNS = 6 };
 
 static const char *rect_text(arena *mem, const model *m, rat w, rat h) {
 	return arena_printf(mem, "%s × %s", quant_show_length(mem, w, m->measures, true),
 			    quant_show_length(mem, h, m->measures, true));
 }
 
+/* With its size, but for finished parts: theirs stands in the drawing. */
+static const char *side_text(arena *mem, const model *m, const model_cut *c, const cut_side *side) {
+	const char *text = cut_steps_side(mem, m, c, side);
+	if (side->is != BECOMES_PIECE && side->is != BECOMES_OFFCUT) return text;
+	return arena_printf(mem, "%s, %s", text, rect_text(mem, m, side->w, side->h));
+}
+
 sheetform_table sheet_page_cuts(arena *mem, const model *m, size_t sheet) {
 	const model_sheet_plan *s = &m->layout.sheets.v[sheet];
 	const char **cell = ARENA_MANY(mem, const char *, s->cuts.n *N_CUT_COLUMNS + 1);
+	const cut_step *steps = cut_steps(mem, m, s);
 	for (size_t i = 0; i < s->cuts.n; i++) {
 		const model_cut *c = &s->cuts.v[i];
 		const char **row = &cell[i * N_CUT_COLUMNS];
+		const char *fence = quant_show_length(mem, c->fence, m->measures, true);
 		row[0] = arena_printf(mem, "%u", c->number);
-		row[1] = cuts_write_cut_word(c);
-		row[2] = rect_text(mem, m, c->w, c->h);
-		row[3] = quant_show_length(mem, c->fence, m->measures, true);
-		row[4] = c->along_x ? rect_text(mem, m, c->w, c->fence) : rect_text(mem, m, c->fence, c->h);
+		row[1] = steps[i].sled ? arena_printf(mem, "%s, sled", cuts_write_cut_word(c)) : cuts_write_cut_word(c);
+		row[2] = steps[i].set ? fence : arena_printf(mem, "as set: %s", fence);
+		row[3] = cut_steps_from(mem, s, &steps[i]);
+		row[4] = side_text(mem, m, c, &steps[i].kept);
+		row[5] = side_text(mem, m, c, &steps[i].other);
 	}
 	return (sheetform_table){.column = CUT_COLUMNS, .n_columns = N_CUT_COLUMNS, .cell = cell, .n_rows = s->cuts.n};
 }
@@ -118,8 +137,9 @@ double sheet_page_bars(display *d, display_box into, double y, const model *m, s
 		const char *which = n == 1 ? arena_printf(d->mem, "Bar %zu", *bar + 1)
 					   : arena_printf(d->mem, "Bars %zu–%zu, cut alike", *bar + 1, *bar + n);
 		if (y + height > into.y1 && y > into.y0) return y;
-		const char *title = arena_printf(d->mem, "%s: %s, %s", which, m->stocks.v[b->stock].label,
-						 quant_show_length(d->mem, b->length, m->measures, false));
+		const char *title = arena_printf(d->mem, "%s: %s, %s%s", which, m->stocks.v[b->stock].label,
+						 quant_show_length(d->mem, b->length, m->measures, false),
+						 b->offcut ? ", offcut on hand" : "");
 		display_bold(d, into.x0, y + CAP_BODY, CAP_BODY, ALIGN_LEFT,
 			     display_fit(d->mem, FONT_BOLD, CAP_BODY, width, title));
 		double top = y + DISPLAY_LEADING(CAP_BODY);

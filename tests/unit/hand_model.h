@@ -184,7 +184,8 @@ static inline void hand_layout(model *m) {
 		x = rat_add(x, rat_add(w, rat_int(3)));
 	}
 	s->used_part = 0.4;
-	LIST_PUSH(m->mem, &m->layout.counts, ((model_stock_count){0, 1, 1, true}));
+	LIST_PUSH(m->mem, &m->layout.counts,
+		  ((model_stock_count){.used = 1, .cost = 1, .cost_bound = 1, .proven = true}));
 }
 
 static inline model *hand_model(arena *mem) {

@@ -56,7 +56,7 @@ static void every_part_is_laid(void **state) {
 		assert_true(rat_eq(q->h, rat_int(400)));
 	}
 	close_to(s->used_part, 400.0 * (700 + 700 + 776 + 764 + 764) / (2440 * 1220));
-	assert_int_equal(m->layout.counts.v[0].bound, 1);
+	assert_int_equal(m->layout.counts.v[0].cost_bound, 1);
 	assert_true(m->layout.counts.v[0].proven);
 	arena_end(&mem);
 }

@@ -1,0 +1,239 @@
+#!/usr/bin/env python3
+"""cuts.json and cuts.csv by another road: the instructions are followed cut by cut from the piece each one names, offcuts are
+looked through for parts that could have lain on them, prices are added up, numbers on hand are counted."""
+import collections
+import copy
+import csv
+import json
+import os
+import subprocess
+import sys
+import tempfile
+from fractions import Fraction
+
+ROOT = os.path.abspath(os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", ".."))
+WINDCHEST = os.path.join(ROOT, os.environ.get("WINDCHEST", "build/windchest"))
+PLANS = ["tests/plans/stocks.plan", "plans/luthier-booth.plan"]
+failed = False
+
+
+def check(name, faults):
+    global failed
+    print(("not ok" if faults else "ok") + " - " + name)
+    for f in faults[:12]:
+        print("#   " + str(f))
+    failed |= bool(faults)
+
+
+def mm(v):
+    return Fraction(v["exact"]) if isinstance(v, dict) else Fraction(str(v))
+
+
+def follow(sheet, parts):
+    """Does what the cuts say, in their order, with nothing but the pieces that lie there. Faults, and the parts made."""
+    kerf, trim = mm(sheet["kerf"]), mm(sheet["trim"])
+    waiting = {1: (None, (mm(sheet["w"]), mm(sheet["h"])))} if sheet["cuts"] else {}
+    made, faults, offcuts, last = collections.Counter(), [], collections.Counter(), None
+    for cut in sheet["cuts"]:
+        n = cut["number"]
+        if n not in waiting:
+            faults.append(f"cut {n} has no piece")
+            continue
+        came, (w, h) = waiting.pop(n)
+        if came != cut["from_cut"]:
+            faults.append(f"cut {n} takes from cut {cut['from_cut']} what cut {came} left")
+        rip, fence = "rip" in cut["way"], mm(cut["fence"])
+        if (w, h) != (mm(cut["w"]), mm(cut["h"])):
+            faults.append(f"the piece of cut {n} measures {float(w)} x {float(h)}")
+        kept = (w, fence) if rip else (fence, h)
+        rest = (w, h - fence - kerf) if rip else (w - fence - kerf, h)
+        if cut["way"].startswith("trim") and (h if rip else w) - fence != min(trim, h if rip else w):
+            faults.append(f"cut {n} trims {float((h if rip else w) - fence)}")
+        now = ("rip" in cut["way"], fence, cut["kept"])
+        if cut["set_anew"] != (now != last):
+            faults.append(f"cut {n}: set anew is {cut['set_anew']}")
+        last = now
+        for side, (a, b) in (("at_fence", kept), ("beyond", rest)):
+            is_ = cut[side]
+            if (a <= 0 or b <= 0) != (is_ is None):
+                faults.append(f"cut {n} {side}: {is_} of {float(a)} x {float(b)}")
+            elif is_ and "part" in is_:
+                made[is_["part"]] += 1
+                if sorted((a, b)) != sorted(parts[is_["part"]]):
+                    faults.append(f"cut {n}: {is_['part']} comes out at {float(a)} x {float(b)}")
+            elif is_ and "cut" in is_:
+                waiting[is_["cut"]] = (n, (a, b))
+            elif is_ and "offcut" in is_:
+                offcuts[(a, b)] += 1
+            elif is_ and not cut["way"].startswith("trim"):
+                faults.append(f"cut {n} wastes {float(a)} x {float(b)}")
+    faults += [f"nothing is done with the piece for cut {n}" for n in waiting]
+    if not sheet["cuts"]:
+        made.update(p["part"] for p in sheet["pieces"])
+    elif offcuts != collections.Counter((mm(o["w"]), mm(o["h"])) for o in sheet["offcuts"]):
+        faults.append("the offcuts are not what is left")
+    if made != collections.Counter(p["part"] for p in sheet["pieces"]):
+        faults.append(f"made are {dict(made)}")
+    return [f"sheet {sheet['number']}: {f}" for f in faults]
+
+
+def instructions(cuts):
+    parts = {p["name"]: (mm(p["length"]), mm(p["width"])) for p in cuts["parts"]}
+    faults = [f for s in cuts["sheets"] for f in follow(s, parts)]
+    for bar in cuts["bars"]:
+        at, kerf, length = Fraction(0), mm(bar["kerf"]), mm(bar["length"])
+        for cut in bar["cuts"]:
+            at = at + (mm(cut["stop"]) if cut["stop"] is not None else mm(bar["trim"]) - kerf)
+            part = cut["at_stop"].get("part")
+            if part and parts[part][0] != mm(cut["stop"]):
+                faults.append(f"bar {bar['number']}: {part} is stopped at {float(mm(cut['stop']))}")
+            if at != mm(cut["cut_at"]) or at > length:
+                faults.append(f"bar {bar['number']}: cut {cut['number']} lies at {float(at)}")
+            at += kerf
+        made = [c["at_stop"]["part"] for c in bar["cuts"] if "part" in c["at_stop"]]
+        if made != [p["part"] for p in bar["pieces"]][:len(made)] or len(bar["pieces"]) - len(made) > 1:
+            faults.append(f"bar {bar['number']} gives {made}")
+    return faults
+
+
+def sizes(stock):
+    """(longer side, shorter side or None, trim, cents, on hand, offcut)"""
+    def one(size, trim, cents, on_hand, offcut):
+        v = [mm(x) for x in size if x is not None]
+        return (tuple(v), trim, cents, on_hand, offcut)
+    own = stock["size"][:2] if stock["kind"] == "sheet" else stock["size"][:1]
+    trim = mm(stock["trim"]) if "trim" in stock else Fraction(0)
+    rows = [one(own, trim, stock["price_cents"], stock["on_hand"], False)]
+    for z in stock.get("further_sizes", []):
+        rows.append(one(z["size"], mm(z["trim"]) if "trim" in z else Fraction(0) if z["offcut"] else trim,
+                        z["price_cents"], z["on_hand"], z["offcut"]))
+    return rows
+
+
+def bill(cuts, plan, shopping):
+    """Of which size each sheet and bar is, how many there are of it, and what is paid."""
+    faults = []
+    used = collections.Counter()
+    rows = {s["name"]: sizes(s) for s in plan["stock"] if s["kind"] in ("sheet", "bar", "pipe")}
+    for s in cuts["sheets"] + cuts["bars"]:
+        dims = sorted([mm(s["w"]), mm(s["h"])] if "w" in s else [mm(s["length"])])
+        hit = [i for i, z in enumerate(rows[s["stock"]])
+               if sorted(z[0]) == dims and z[1] == mm(s["trim"]) and z[4] == s["on_hand"]]
+        if not hit:
+            faults.append(f"{s['stock']} does not come in {list(map(float, dims))}")
+            continue
+        used[(s["stock"], hit[0])] += 1
+    paid = collections.Counter()
+    for (name, i), n in used.items():
+        _, _, cents, on_hand, offcut = rows[name][i]
+        if on_hand is not None and n > on_hand:
+            faults.append(f"{n} of {on_hand} of {name}")
+        if on_hand is None and not offcut:
+            paid[name] += n * cents if cents else 0
+    for c in cuts["counts"]:
+        whole = sum(n for (name, i), n in used.items() if name == c["stock"] and not rows[name][i][4])
+        hand = sum(n for (name, i), n in used.items() if name == c["stock"] and rows[name][i][4])
+        if (whole, hand) != (c["used"], c["offcuts_used"]):
+            faults.append(f"{c['stock']}: {whole} and {hand} offcuts are used")
+        if c["compared_by"] == "number" and c["amount"] != whole:
+            faults.append(f"{c['stock']}: the amount is {c['amount']}")
+        if c["compared_by"] == "price" and round(c["amount"] * 100) != paid[c["stock"]]:
+            faults.append(f"{c['stock']}: {paid[c['stock']]} cents are paid, {c['amount']} told")
+        if c["lower_bound"] > c["amount"] or c["proven"] != (c["lower_bound"] == c["amount"]):
+            faults.append(f"{c['stock']}: bound {c['lower_bound']} of {c['amount']}, proven {c['proven']}")
+    for name, cents in paid.items():
+        listed = sum(float(r[next(k for k in r if k.startswith("cost"))] or 0) for r in shopping if r["stock"] == name)
+        if round(listed * 100) != cents:
+            faults.append(f"{name}: {listed} on the shopping list, {cents} cents by the sheets")
+    return faults
+
+
+def offcuts_first(cuts, plan):
+    """No part lies on a whole sheet that an offcut left lying could have held. Exact for plans where that costs nothing."""
+    faults, looked = [], 0
+    parts = {p["name"]: p for p in cuts["parts"]}
+    for stock in plan["stock"]:
+        if stock["kind"] not in ("sheet", "bar", "pipe"):
+            continue
+        mine = [s for s in cuts["sheets"] + cuts["bars"] if s["stock"] == stock["name"]]
+        for size, trim, _, on_hand, offcut in sizes(stock):
+            there = [s for s in mine if s["on_hand"] and sorted(size) == sorted(
+                [mm(s["w"]), mm(s["h"])] if "w" in s else [mm(s["length"])])]
+            looked += offcut
+            if not offcut or len(there) >= on_hand:
+                continue
+            for s in mine:
+                for piece in [] if s["on_hand"] else s["pieces"]:
+                    p = parts[piece["part"]]
+                    need = [mm(p["length"]), mm(p["width"])] if "w" in s else [mm(p["length"])]
+                    if p["grain"] == "along its width":
+                        need.reverse()
+                    ways = [need] if p["grain"] != "any" else [need, need[::-1]]
+                    if any(all(a <= b - 2 * trim for a, b in zip(way, size)) for way in ways):
+                        faults.append(f"{piece['part']} could lie on the offcut {list(map(float, size))}")
+    return faults, looked
+
+
+def table_of_cuts(folder, cuts):
+    """cuts.csv says the same as cuts.json."""
+    with open(os.path.join(folder, "cuts.csv"), newline="", encoding="utf-8") as f:
+        text = f.read().replace("\r\n", "\n")
+    rows = list(csv.DictReader(text.split("\n\n")[1].strip().splitlines()))
+    want = [("sheet", s, c) for s in cuts["sheets"] for c in s["cuts"]] + [
+        ("bar", b, c) for b in cuts["bars"] for c in b["cuts"]]
+    faults = [] if len(rows) == len(want) else [f"{len(rows)} rows, {len(want)} cuts"]
+    for r, (on, of, c) in zip(rows, want):
+        stop = c["fence"] if on == "sheet" else c["stop"]
+        fence = r[next(k for k in r if k.startswith("fence"))]
+        if (r["on"], int(r["number"]), int(r["cut"]), r["way"]) != (on, of["number"], c["number"], c["way"]):
+            faults.append(f"row {r['on']} {r['number']}.{r['cut']} is {r['way']}")
+        elif (r["set anew"] == "yes") != c["set_anew"] or (stop is not None and abs(float(fence) - float(mm(stop))) > 6e-4):
+            faults.append(f"row {r['on']} {r['number']}.{r['cut']}: set anew {r['set anew']}, fence {fence}")
+    return faults
+
+
+def wounds(cuts):
+    """Each spoils one thing that `instructions` has to find."""
+    def spoil(what, change):
+        c = copy.deepcopy(cuts)
+        change(c["sheets"][-1]["cuts"], c["bars"][0]["cuts"])
+        check(f"{what} is found", [] if instructions(c) else ["nothing was found"])
+    spoil("a piece taken from another cut", lambda s, b: s[-1].update(from_cut=1))
+    spoil("a fence set wrong", lambda s, b: s[-1].update(fence=float(mm(s[-1]["fence"])) + 1))
+    spoil("a cut left out", lambda s, b: s.pop(2))
+    spoil("a wrong word about the setting", lambda s, b: s[1].update(set_anew=not s[1]["set_anew"]))
+    spoil("a stop set wrong", lambda s, b: b[0].update(stop=float(mm(b[0]["stop"])) + 1))
+
+
+def main():
+    for plan_path in PLANS:
+        name = os.path.basename(plan_path)
+        with tempfile.TemporaryDirectory() as folder:
+            out = os.path.join(folder, "out")
+            p = subprocess.run([WINDCHEST, "compile", os.path.join(ROOT, plan_path), "-o", out], capture_output=True,
+                               timeout=300, check=False)
+            check(f"{name}: it compiles", [] if p.returncode == 0 else [p.stderr.decode()[:1000]])
+            if p.returncode:
+                continue
+            cuts, plan = (json.load(open(os.path.join(out, f), encoding="utf-8")) for f in ("cuts.json", "plan.json"))
+            with open(os.path.join(out, "shopping.csv"), newline="", encoding="utf-8") as f:
+                shopping = list(csv.DictReader(f))
+            check(f"{name}: the instructions, followed, give every part", instructions(cuts))
+            check(f"{name}: cuts.csv has the same cuts", table_of_cuts(out, cuts))
+            check(f"{name}: sizes, numbers on hand and prices add up", bill(cuts, plan, shopping))
+            if "stocks" not in name:
+                continue
+            faults, looked = offcuts_first(cuts, plan)
+            check(f"{name}: offcuts are used first", faults if looked == 3 else [f"{looked} offcuts were looked at"])
+            wrong = copy.deepcopy(cuts)
+            wrong["sheets"] = [s for s in wrong["sheets"] if s["number"] != 2]
+            check(f"{name}: an offcut left lying is found", [] if offcuts_first(wrong, plan)[0] else ["nothing was found"])
+            wrong = copy.deepcopy(cuts)
+            wrong["counts"][0]["amount"] += 1
+            check(f"{name}: a wrong sum is found", [] if bill(wrong, plan, shopping) else ["nothing was found"])
+            wounds(cuts)
+    return failed
+
+
+if __name__ == "__main__":
+    sys.exit(main())
