@@ -43,6 +43,7 @@ TEST_C  := $(sort $(wildcard tests/unit/test_*.c tests/published/test_*.c))
 TEST_X  := $(TEST_C:%.c=$(BUILD)/%)
 BENCH_X := $(BUILD)/tests/bench/measure
 BENCH_L := $(BUILD)/tests/bench/layouts
+BENCH_A := $(BUILD)/tests/bench/air
 # Cutting instances for `make bench` (tests/bench/layouts.c): the data is not part of the project.
 BENCH   ?=
 DEMOS   := luthier-booth paddle-bench
@@ -65,7 +66,7 @@ need-test:
 
 .PHONY: program everything
 program: $(PROGRAM)
-everything: $(PROGRAM) $(TEST_X) $(BENCH_X) $(BENCH_L)
+everything: $(PROGRAM) $(TEST_X) $(BENCH_X) $(BENCH_L) $(BENCH_A)
 
 $(PROGRAM): $(BUILD)/compiler/main.o $(LIB)
 	$(SAY) "  cc    $@"
@@ -113,7 +114,7 @@ $(BUILD)/tests/%: tests/%.c $(LIB)
 	@mkdir -p $(@D)
 	$(SAY) "  cc    $@"
 	$(Q)$(CC) $(FLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(LIB) -lcmocka $(LDLIBS)
-$(BENCH_L): tests/bench/layouts.c $(LIB)
+$(BENCH_L) $(BENCH_A): $(BUILD)/tests/bench/%: tests/bench/%.c $(LIB)
 	@mkdir -p $(@D)
 	$(SAY) "  cc    $@"
 	$(Q)$(CC) $(FLAGS) $(LDFLAGS) -o $@ $< $(LIB) -lm
@@ -142,8 +143,9 @@ demo: need-build
 	@for plan in $(DEMOS); do ls -l $(BUILD)/demo/$$plan/book.pdf || exit 1; done
 
 bench: have-build
-	@$(SUBMAKE) program $(BENCH_X) $(BENCH_L)
+	@$(SUBMAKE) program $(BENCH_X) $(BENCH_L) $(BENCH_A)
 	@sh tests/bench/run $(BENCH_X) $(PROGRAM) $(DEMOS)
+	@$(BENCH_A)
 	@sh tests/bench/cutting $(BENCH_L) $(BENCH)
 
 .PHONY: install clean format lint FORCE

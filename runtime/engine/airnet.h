@@ -3,9 +3,9 @@
  *
  * Unknown are the pressures of the spaces (the room, space 0, is 0 Pa gauge) and the flows. Every step is Newton's on
  * both together: with each law replaced by its tangent, the flow balances of the spaces give a symmetric, positive
- * definite system for the pressures. The way along the step is chosen by the derivative of the energy
- * E(q) = sum of the integrals of the laws, which is convex when every law rises: it has one minimum, and that is the
- * answer. Fans are first taken with the falling envelope of their curve (convex); only when one comes to work on a
+ * definite system for the pressures, solved sparsely (spd.h). The way along the step is chosen by the derivative of the
+ * energy E(q) = sum of the integrals of the laws, which is convex when every law rises: it has one minimum, and that is
+ * the answer. Fans are first taken with the falling envelope of their curve (convex); only when one comes to work on a
  * rising piece is it solved again with the curve as published. Both passes end after at most AIRNET_MOST_STEPS. */
 #ifndef ENGINE_AIRNET_H
 #define ENGINE_AIRNET_H
@@ -52,6 +52,10 @@ typedef struct airnet_branch {
 	bool has_duct;
 	airlaw_duct duct;
 	const airnet_curve *curve; /* passive: loss over flow, (0, 0) is its first point; fan: rise over flow */
+	/* Passive: a back-draft damper. It lets nothing back, opens at a drop of opens_pa (>= 0) and takes that and the
+	 * losses above from there on. */
+	bool one_way;
+	double opens_pa;
 	/* Fan: rise from `from` to `to` = curve at flow/speed_ratio, times density_ratio speed_ratio^2. */
 	double density_ratio, speed_ratio;
 	double stall_m3_s; /* published end of the stall range at the curve's speed, or NaN */
@@ -76,6 +80,7 @@ typedef struct airnet {
 	X(OFF_LEFT, "the fan works left of its published points: its curve does not say what it does there")           \
 	X(OFF_RIGHT, "the fan works right of its published points: its curve does not say what it does there")         \
 	X(OFF_LOSS, "the flow is beyond the measured points of the unit's loss curve")                                 \
+	X(BLOCKED, "the fan moves no air: a back-draft damper that stays shut stands in its way")                      \
 	X(NOT_UNIQUE, "several fans work on a rising piece of their curves: their shares have no unique answer")       \
 	X(NOT_CONVERGED, "the iteration did not settle")
 typedef enum airnet_trouble {
@@ -86,11 +91,12 @@ typedef enum airnet_trouble {
 } airnet_trouble;
 extern const char *const AIRNET_TROUBLE_WORDS[AIRNET_TROUBLE_COUNT];
 
-typedef struct airnet_fan_state {  /* of one of `count`; zero for passive branches */
+typedef struct airnet_fan_state {  /* of one of `count`; zero for passive branches without a curve or damper */
 	double flow_m3_s, rise_pa; /* at the operating point */
 	int side;    /* -1 left of the published points, 0 on them, 1 right of them; loss curves: 0 or 1 */
 	bool rising; /* works left of the curve's peak */
 	bool stall;  /* works within the published stall range */
+	bool shut;   /* a damper through which nothing goes */
 	/* When off a fan's curve: its nearest end, what it gives there and what the network would take (NaN: no
 	 * answer). */
 	double end_m3_s, gives_pa, needs_pa;
@@ -99,9 +105,14 @@ typedef struct airnet_fan_state {  /* of one of `count`; zero for passive branch
 typedef struct airnet_result {
 	airnet_trouble trouble;
 	uint32_t branch, space; /* where, or AIRNET_NONE */
-	bool numbers;		/* the tables below are filled; with OFF_… they rest on a guess beyond the curve */
-	double *flow_m3_s;	/* [branches], all of `count` */
-	double *loss_pa; /* [branches] drop from -> to; negative over a working fan; NaN: closed with no pressures */
+	/* All that have a part in it, rising. NOT_JOINED: the spaces without a way to the room; OPEN: the spaces that
+	 * are behind the fan, on the side away from the room; BLOCKED: the dampers that stay shut; NOT_UNIQUE: the
+	 * fans. */
+	const uint32_t *part_branches, *part_spaces;
+	size_t n_part_branches, n_part_spaces;
+	bool numbers;	   /* the tables below are filled; with OFF_… they rest on a guess beyond the curve */
+	double *flow_m3_s; /* [branches], all of `count` */
+	double *loss_pa;   /* [branches] drop from -> to; negative over a working fan; NaN: closed with no pressures */
 	double *pressure_pa;   /* [spaces] */
 	airnet_fan_state *fan; /* [branches] */
 	double residual_m3_s;  /* largest imbalance of a space, the room included */
@@ -115,6 +126,9 @@ airnet_result airnet_solve(arena *mem, const airnet *net);
 /* Pressure rise that the network asks of a fan branch at a given flow of the whole branch (its system curve), other
  * fans running; NaN when there is no answer. */
 double airnet_needs(arena *mem, const airnet *net, uint32_t fan, double flow_m3_s);
-/* A branch's own law: drop at a flow of the whole branch; NaN off its curve, 0 at a closed one without flow. */
+/* The same at many flows, each sought from the answer before it. needs[n]. */
+void airnet_needs_many(arena *mem, const airnet *net, uint32_t fan, const double *flow_m3_s, size_t n, double *needs);
+/* A branch's own law: drop at a flow of the whole branch; NaN off its curve or back through a damper, 0 at a closed one
+ * without flow. A damper without flow takes any drop up to its opening one: 0 here. */
 double airnet_drop(const airnet *net, uint32_t branch, double flow_m3_s);
 #endif

@@ -437,15 +437,162 @@ static void loss_curves_are_odd(void **state) {
 	arena_end(&mem);
 }
 
+static airnet_branch damper(uint32_t from, uint32_t to, double opens_pa, double square) {
+	airnet_branch b = loss(from, to, 0, square);
+	b.one_way = true;
+	b.opens_pa = opens_pa;
+	return b;
+}
+
+/* A back-draft damper takes its opening pressure and its loss, or lets nothing through. */
+static void dampers_open_and_shut(void **state) {
+	(void)state;
+	arena mem = {0};
+	airnet_curve c = curve(&mem, 2, (double[]){0, 1}, (double[]){500, 0});
+	airnet_branch b[] = {loss(0, 1, 0, 700), damper(2, 0, 20, 300), fan(1, 2, &c)};
+	b[0].creep_m3_s = b[1].creep_m3_s = 0;
+	airnet net = network(3, b, 3);
+	airnet_result r = airnet_solve(&mem, &net);
+	assert_int_equal(r.trouble, AIRNET_SOLVED);
+	double q = (-500 + sqrt(500 * 500 + 4 * 1000 * 480.0)) / 2000; /* 500 (1 - q) = 20 + 1000 q2 */
+	near(r.flow_m3_s[2], q, 1e-9);
+	near(r.loss_pa[1], 20 + 300 * q * q, 1e-9);
+	assert_false(r.fan[1].shut);
+	assert_true(r.residual_pa < 1e-9 * 500 && r.residual_m3_s < 1e-9 * q);
+	near(airnet_drop(&net, 1, q), 20 + 300 * q * q, 1e-12);
+	assert_true(isnan(airnet_drop(&net, 1, -q)));
+	/* A pressure it does not open at: the fan stands still against it, and both are named. */
+	b[1].opens_pa = 501;
+	r = airnet_solve(&mem, &net);
+	assert_int_equal(r.trouble, AIRNET_BLOCKED);
+	assert_int_equal(r.branch, 2);
+	assert_int_equal(r.n_part_branches, 1);
+	assert_int_equal(r.part_branches[0], 1);
+	/* The wrong way round it never opens. */
+	b[1] = damper(0, 2, 20, 300);
+	r = airnet_solve(&mem, &net);
+	assert_int_equal(r.trouble, AIRNET_BLOCKED);
+	/* Beside an opening it stays shut while the fan draws, and the answer is that without it. */
+	airnet_branch beside[] = {loss(0, 1, 0, 700), damper(1, 0, 5, 10), fan(1, 0, &c)};
+	net = network(2, beside, 3);
+	r = airnet_solve(&mem, &net);
+	assert_int_equal(r.trouble, AIRNET_SOLVED);
+	assert_true(r.fan[1].shut && r.flow_m3_s[1] == 0);
+	beside[1].closed = true;
+	near(airnet_solve(&mem, &net).flow_m3_s[0], r.flow_m3_s[0], 1e-9);
+	/* Two fans on one outlet, one of them weak: its damper keeps the strong one's air from coming back through it.
+	 */
+	airnet_curve weak = curve(&mem, 2, (double[]){0, 1}, (double[]){50, 0});
+	airnet_branch two[] = {fan(0, 1, &c), damper(1, 3, 1, 100), fan(0, 2, &weak), damper(2, 3, 1, 100),
+			       loss(3, 0, 0, 2000)};
+	net = network(4, two, 5);
+	r = airnet_solve(&mem, &net);
+	assert_int_equal(r.trouble, AIRNET_BLOCKED);
+	assert_int_equal(r.branch, 2);
+	assert_int_equal(r.part_branches[0], 3);
+	assert_true(r.numbers && fabs(r.flow_m3_s[2]) < 1e-9 && r.flow_m3_s[0] > 0.3);
+	/* A fan has none of it, and an opening pressure needs a damper. */
+	two[0].one_way = true;
+	assert_int_equal(airnet_solve(&mem, &net).trouble, AIRNET_BAD_VALUE);
+	two[0].one_way = false;
+	two[4].opens_pa = 3;
+	assert_int_equal(airnet_solve(&mem, &net).trouble, AIRNET_BAD_VALUE);
+	arena_end(&mem);
+}
+
+/* Networks of any shape with dampers: each is either open on its law or shut with a drop below its opening one, all
+ * balances hold, and closing the shut ones changes nothing. */
+static void dampers_anywhere(void **state) {
+	(void)state;
+	arena mem = {0};
+	uint32_t seed = 11, shut = 0, open = 0, most = 0;
+	airnet_curve c = curve(&mem, 4, (double[]){0, 0.2, 0.5, 0.8}, (double[]){900, 860, 600, 0});
+	enum { TRIALS = 400, MOST = 40 };
+	for (int trial = 0; trial < TRIALS; trial++) {
+		uint32_t spaces = 2 + (uint32_t)(next(&seed) * 9);
+		airnet_branch b[MOST];
+		size_t n = 0;
+		for (uint32_t s = 1; s < spaces; s++)
+			b[n++] = loss((uint32_t)(next(&seed) * s), s, 500 * next(&seed), pow(10, 1 + 5 * next(&seed)));
+		while (n < spaces + 16) {
+			uint32_t from = (uint32_t)(next(&seed) * spaces), to = (uint32_t)(next(&seed) * spaces);
+			if (from == to) continue;
+			bool is_fan = n >= spaces + 12;
+			b[n++] = is_fan ? fan(from, to, &c)
+					: damper(from, to, 40 * next(&seed), pow(10, 1 + 5 * next(&seed)));
+		}
+		airnet net = network(spaces, b, n);
+		airnet_result r = airnet_solve(&mem, &net);
+		if (r.trouble == AIRNET_NOT_CONVERGED) fail_msg("trial %d did not settle", trial);
+		double flow = 0;
+		for (size_t i = 0; i < n; i++) {
+			flow = fmax(flow, fabs(r.flow_m3_s[i]));
+			if (!b[i].one_way) continue;
+			*(r.fan[i].shut ? &shut : &open) += 1;
+			if (r.fan[i].shut)
+				assert_true(r.flow_m3_s[i] == 0 && r.loss_pa[i] <= b[i].opens_pa + 1e-6);
+			else
+				near(airnet_drop(&net, (uint32_t)i, r.flow_m3_s[i]), r.loss_pa[i], 1e-7);
+			assert_true(r.flow_m3_s[i] >= 0);
+		}
+		if (r.iterations > most) most = r.iterations;
+		assert_true(r.residual_m3_s <= 1e-9 * flow);
+		assert_true(r.residual_pa <= 1e-9 * 900);
+		for (size_t i = 0; i < n; i++) b[i].closed = r.fan[i].shut;
+		airnet_result again = airnet_solve(&mem, &net);
+		if (r.trouble == AIRNET_SOLVED) {
+			assert_int_equal(again.trouble, AIRNET_SOLVED);
+			for (size_t i = 0; i < n; i++)
+				assert_true(fabs(again.flow_m3_s[i] - r.flow_m3_s[i]) <= 1e-7 * flow);
+		}
+	}
+	assert_true(shut > TRIALS && open > TRIALS);
+	assert_true(most < AIRNET_MOST_STEPS / 2);
+	arena_end(&mem);
+}
+
+/* Many flows at once are each what one is by itself, whatever came before. */
+static void needs_of_many_flows(void **state) {
+	(void)state;
+	arena mem = {0};
+	airnet_curve c = curve(&mem, 6, FLOWS, RISES);
+	airnet_branch b[] = {loss(0, 1, 0, 900), loss(1, 2, 150, 20),	  damper(0, 2, 60, 400),
+			     fan(2, 3, &c),	 {.from = 3, .count = 1}, fan(1, 0, &c)};
+	b[4].has_duct = true;
+	b[4].duct = (airlaw_duct){.diameter_m = 0.2, .length_m = 4, .roughness_m = 0.00015, .loss_k = 1.2};
+	airnet net = network(4, b, 6);
+	const double flow[] = {0, 0.5, 0.01, 0.3, 0.3, -0.2, 0.02, 5};
+	double needs[8];
+	airnet_needs_many(&mem, &net, 3, flow, 8, needs);
+	for (int i = 0; i < 8; i++) {
+		assert_true(isfinite(needs[i]));
+		near(needs[i], airnet_needs(&mem, &net, 3, flow[i]), 1e-8);
+		if (i == 1 || i == 3) assert_true(needs[i] > needs[2]);
+	}
+	b[4].closed = true;
+	airnet_needs_many(&mem, &net, 3, flow, 8, needs);
+	for (int i = 0; i < 8; i++) assert_true(isnan(needs[i]));
+	arena_end(&mem);
+}
+
 int main(void) {
 	const struct CMUnitTest tests[] = {
-		cmocka_unit_test(straight_fan_square_law),	 cmocka_unit_test(linear_bridge),
-		cmocka_unit_test(series_by_bisection),		 cmocka_unit_test(fan_laws_shift_the_point),
-		cmocka_unit_test(any_network_balances),		 cmocka_unit_test(curve_keeps_its_points_and_shape),
-		cmocka_unit_test(off_the_curve_says_which_side), cmocka_unit_test(rising_piece_and_stall),
-		cmocka_unit_test(no_answer_is_explained),	 cmocka_unit_test(awkward_but_sound),
-		cmocka_unit_test(right_answer_of_three),	 cmocka_unit_test(cliffs_and_flats),
+		cmocka_unit_test(straight_fan_square_law),
+		cmocka_unit_test(linear_bridge),
+		cmocka_unit_test(series_by_bisection),
+		cmocka_unit_test(fan_laws_shift_the_point),
+		cmocka_unit_test(any_network_balances),
+		cmocka_unit_test(curve_keeps_its_points_and_shape),
+		cmocka_unit_test(off_the_curve_says_which_side),
+		cmocka_unit_test(rising_piece_and_stall),
+		cmocka_unit_test(no_answer_is_explained),
+		cmocka_unit_test(awkward_but_sound),
+		cmocka_unit_test(right_answer_of_three),
+		cmocka_unit_test(cliffs_and_flats),
 		cmocka_unit_test(loss_curves_are_odd),
+		cmocka_unit_test(dampers_open_and_shut),
+		cmocka_unit_test(dampers_anywhere),
+		cmocka_unit_test(needs_of_many_flows),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }
