@@ -422,31 +422,38 @@ static bool endless(const layout_problem *p) {
 	return true;
 }
 
-/* Sheets that the linear program takes whole, and the rest laid out by itself; raises the bound. */
+/* Sheets that are fixed, and the rest laid out by itself, when that costs less than what is known. */
+static void complete(solver *s, const layout_column_take *t, int64_t bound, uint64_t budget) {
+	const layout_problem *p = s->p;
+	int64_t known = cost_of(p, s->trees, s->n_trees), cost = cost_of(p, t->trees.v, t->trees.n);
+	uint32_t *rest = ARENA_MANY(&s->mem, uint32_t, s->n + 1), n = 0;
+	for (uint32_t i = 0; i < s->n; i++)
+		if (!t->laid[i]) rest[n++] = i;
+	part_answer r = {.whole = true};
+	if (cost >= known) return;
+	if (n) r = lay_some(s, rest, n, bound - cost, budget);
+	if (!r.whole || cost + cost_of(p, r.trees, r.n) >= known) return;
+	s->n_trees = 0;
+	memset(s->stock_used, 0, sizeof *s->stock_used * p->n_stocks);
+	for (size_t i = 0; i < t->trees.n; i++) s->trees[s->n_trees++] = t->trees.v[i];
+	for (uint32_t i = 0; i < r.n; i++) s->trees[s->n_trees++] = r.trees[i];
+	for (uint32_t i = 0; i < s->n_trees; i++) s->stock_used[s->trees[i].stock]++;
+}
+
+/* A linear program over fillings of whole sheets and what it leads to; raises the bound. */
 static void by_columns(solver *s, layout_result *out) {
 	const layout_problem *p = s->p;
-	layout_column_problem q = {s->items, (uint32_t)s->n, s->rooms, (uint32_t)p->n_stocks, s->budget / 3};
+	layout_column_problem q = {
+		s->items,	 (uint32_t)s->n, s->rooms, (uint32_t)p->n_stocks, cost_of(p, s->trees, s->n_trees),
+		out->cost_bound, s->budget / 2};
 	layout_column_answer a;
 	layout_column(&s->mem, &q, &a);
 	s->steps += a.steps;
 	if (a.bound > out->cost_bound) out->cost_bound = a.bound;
 	if (p->n_stocks == 1 && sheets_for(p, a.bound) > out->sheet_bound) out->sheet_bound = sheets_for(p, a.bound);
-	for (size_t k = 0; a.solved && k < LAYOUT_COLUMN_TAKES; k++) {
-		const layout_column_take *t = &a.take[k];
-		int64_t known = cost_of(p, s->trees, s->n_trees), cost = cost_of(p, t->trees.v, t->trees.n);
-		if (known <= out->cost_bound || t->trees.n == 0) return;
-		uint32_t *rest = ARENA_MANY(&s->mem, uint32_t, s->n + 1), n = 0;
-		for (uint32_t i = 0; i < s->n; i++)
-			if (!t->laid[i]) rest[n++] = i;
-		part_answer r = {.whole = true};
-		if (n) r = lay_some(s, rest, n, out->cost_bound - cost, s->budget / 4);
-		if (!r.whole || cost + cost_of(p, r.trees, r.n) >= known) continue;
-		s->n_trees = 0;
-		memset(s->stock_used, 0, sizeof *s->stock_used * p->n_stocks);
-		for (size_t i = 0; i < t->trees.n; i++) s->trees[s->n_trees++] = t->trees.v[i];
-		for (uint32_t i = 0; i < r.n; i++) s->trees[s->n_trees++] = r.trees[i];
-		for (uint32_t i = 0; i < s->n_trees; i++) s->stock_used[s->trees[i].stock]++;
-	}
+	if (a.found) complete(s, &a.whole, out->cost_bound, 0);
+	for (size_t k = 0; k < a.takes.n && cost_of(p, s->trees, s->n_trees) > out->cost_bound; k++)
+		complete(s, &a.takes.v[k], out->cost_bound, s->budget / 4 / a.takes.n);
 }
 
 /* The sheet that has most left is laid out again for its offcut, the others for their settings. */
