@@ -100,17 +100,32 @@ static bool taped(const model *m, const model_part *a, const model_part *b) {
 	return false;
 }
 
-/* Do the two hold on to each other: touch, overlap, or is one a door within reach of the other? */
-static bool hold(const model *m, const model_part *a, const model_part *b, rat reach) {
+/* A part that is made, does not lift out, is no door, and is in no joint: part-unjoined tells of it. */
+static bool unjoined(const model *m, size_t part) {
+	const model_part *p = &m->parts.v[part];
+	if (m->joints.n == 0 || !model_part_made(m, p) || p->loose || p->kind == PART_DOOR) return false;
+	for (size_t k = 0; k < m->joints.n; k++)
+		if (m->parts.v[m->joints.v[k].a].group_first == p->group_first ||
+		    m->parts.v[m->joints.v[k].b].group_first == p->group_first)
+			return false;
+	return true;
+}
+
+/* How two parts hold on to each other. */
+typedef enum tie { TIE_NONE, TIE_FIRM, TIE_ON, TIE_UNDER } tie;
+
+/* Firm: they overlap, are taped, stand side by side, or one is a door within reach of the other. What lies on another
+ * is borne by it, but does not hold it up. */
+static tie tie_of(const model *m, const model_part *a, const model_part *b, rat reach) {
 	face f;
 	box3 rect;
-	if (box_touch(a->box, b->box, &f, &rect) || box_overlap(a->box, b->box) || box_overlap(a->blank, b->blank))
-		return true;
-	if (taped(m, a, b)) return true;
-	if (a->kind != PART_DOOR && b->kind != PART_DOOR) return false;
+	if (box_overlap(a->box, b->box) || box_overlap(a->blank, b->blank) || taped(m, a, b)) return TIE_FIRM;
+	if (box_touch(a->box, b->box, &f, &rect))
+		return face_axis(f) != AXIS_Z ? TIE_FIRM : f == FACE_BOTTOM ? TIE_ON : TIE_UNDER;
+	if (a->kind != PART_DOOR && b->kind != PART_DOOR) return TIE_NONE;
 	for (int n = 0; n < 3; n++)
-		if (rat_lt(reach, box_distance_axis(a->box, b->box, (axis)n))) return false;
-	return true;
+		if (rat_lt(reach, box_distance_axis(a->box, b->box, (axis)n))) return TIE_NONE;
+	return TIE_FIRM;
 }
 
 static size_t root(size_t *up, size_t i) {
@@ -118,47 +133,125 @@ static size_t root(size_t *up, size_t i) {
 	return i;
 }
 
-static void part_floating(const model *m, diags *d) {
-	size_t n = m->parts.n;
-	size_t *up = ARENA_MANY(d->mem, size_t, n + 1), *size = ARENA_MANY(d->mem, size_t, n + 1);
-	rat reach = check_limit(m, "part-floating");
-	for (size_t i = 0; i < n; i++) up[i] = i;
-	for (size_t i = 0; i < n; i++)
-		for (size_t k = i + 1; k < n; k++)
-			if (check_solid(&m->parts.v[i]) && check_solid(&m->parts.v[k]) &&
-			    hold(m, &m->parts.v[i], &m->parts.v[k], reach)) {
-				size_t a = root(up, i), b = root(up, k);
-				if (a != b) up[a > b ? a : b] = a > b ? b : a;
-			}
-	size_t largest = n;
-	for (size_t i = 0; i < n; i++) {
+static void unite(size_t *up, size_t i, size_t k) {
+	size_t a = root(up, i), b = root(up, k);
+	if (a != b) up[a > b ? a : b] = a > b ? b : a;
+}
+
+typedef struct rest { /* a part that lies on another */
+	size_t upper, lower;
+} rest;
+
+typedef struct ties {
+	size_t n;      /* parts */
+	size_t *touch; /* [n] up to the first of all that hold on to one another in any way */
+	size_t *firm;  /* [n] the same by firm ties and joints alone */
+	LIST(rest) rests;
+	size_t largest;	   /* root by touch of most parts; n for none */
+	size_t *size;	   /* [n] parts of a root by touch */
+	size_t *firm_size; /* [n] of one by firm */
+	bool *held;	   /* [n] root by firm: of the largest, on the floor, or on what is held */
+} ties;
+
+static size_t largest_of(const model *m, size_t *up, size_t *size) {
+	size_t best = m->parts.n;
+	for (size_t i = 0; i < m->parts.n; i++) {
 		if (!check_solid(&m->parts.v[i])) continue;
 		size_t r = root(up, i);
 		size[r]++;
-		if (largest == n || size[r] > size[largest]) largest = r;
+		if (best == m->parts.n || size[r] > size[best]) best = r;
 	}
-	for (size_t i = 0; i < n; i++) {
-		const model_part *p = &m->parts.v[i];
-		if (!check_solid(p) || root(up, i) == largest || root(up, i) != i) continue;
-		rat near = rat_poison();
-		size_t at = i;
-		for (size_t k = 0; k < n; k++) {
-			if (k == i || !check_solid(&m->parts.v[k]) || root(up, k) == i) continue;
-			rat far = rat_int(0);
-			for (int x = 0; x < 3; x++)
-				far = rat_max(far, box_distance_axis(p->box, m->parts.v[k].box, (axis)x));
-			if (rat_ok(near) && !rat_lt(far, near)) continue;
-			near = far;
-			at = k;
+	return best;
+}
+
+static ties ties_make(const model *m, diags *d) {
+	size_t n = m->parts.n;
+	ties t = {.n = n};
+	rat reach = check_limit(m, "part-floating");
+	t.touch = ARENA_MANY(d->mem, size_t, n + 1);
+	t.firm = ARENA_MANY(d->mem, size_t, n + 1);
+	t.size = ARENA_MANY(d->mem, size_t, n + 1);
+	t.firm_size = ARENA_MANY(d->mem, size_t, n + 1);
+	t.held = ARENA_MANY(d->mem, bool, n + 1);
+	for (size_t i = 0; i < n; i++) t.touch[i] = t.firm[i] = i;
+	for (size_t i = 0; i < n; i++)
+		for (size_t k = i + 1; k < n; k++) {
+			const model_part *a = &m->parts.v[i], *b = &m->parts.v[k];
+			tie how = check_solid(a) && check_solid(b) ? tie_of(m, a, b, reach) : TIE_NONE;
+			if (how == TIE_NONE) continue;
+			unite(t.touch, i, k);
+			if (how == TIE_FIRM) unite(t.firm, i, k);
+			if (how == TIE_ON) LIST_PUSH(d->mem, &t.rests, ((rest){i, k}));
+			if (how == TIE_UNDER) LIST_PUSH(d->mem, &t.rests, ((rest){k, i}));
 		}
-		diag *g = size[i] > 1 ? diag_warning(d, "part-floating", p->at,
-						     "%s and %zu more hold together but touch nothing else", p->name,
-						     size[i] - 1)
-				      : diag_warning(d, "part-floating", p->at, "%s touches nothing", p->name);
-		if (at != i)
-			diag_add_note(d, g, m->parts.v[at].at, "the nearest part, %s, is %s away", m->parts.v[at].name,
-				      check_length(m, d, near));
-		diag_add_help(d, g, "place it against something, or join it");
+	for (size_t j = 0; j < m->joints.n; j++) unite(t.firm, m->joints.v[j].a, m->joints.v[j].b);
+	t.largest = largest_of(m, t.touch, t.size);
+	size_t most = largest_of(m, t.firm, t.firm_size);
+	for (size_t i = 0; i < n; i++)
+		if (root(t.firm, i) == most ||
+		    (check_solid(&m->parts.v[i]) && rat_eq(m->parts.v[i].box.lo[AXIS_Z], m->bounds.lo[AXIS_Z])))
+			t.held[root(t.firm, i)] = true;
+	for (bool more = true; more;) {
+		more = false;
+		for (size_t i = 0; i < t.rests.n; i++) {
+			size_t upper = root(t.firm, t.rests.v[i].upper);
+			if (t.held[upper] || !t.held[root(t.firm, t.rests.v[i].lower)]) continue;
+			t.held[upper] = more = true;
+		}
+	}
+	return t;
+}
+
+static void touches_nothing(const model *m, diags *d, ties *t, size_t i) {
+	const model_part *p = &m->parts.v[i];
+	rat near = rat_poison();
+	size_t at = i;
+	for (size_t k = 0; k < t->n; k++) {
+		if (k == i || !check_solid(&m->parts.v[k]) || root(t->touch, k) == i) continue;
+		rat far = rat_int(0);
+		for (int x = 0; x < 3; x++) far = rat_max(far, box_distance_axis(p->box, m->parts.v[k].box, (axis)x));
+		if (rat_ok(near) && !rat_lt(far, near)) continue;
+		near = far;
+		at = k;
+	}
+	diag *g = t->size[i] > 1 ? diag_warning(d, "part-floating", p->at,
+						"%s and %zu more hold together but touch nothing else", p->name,
+						t->size[i] - 1)
+				 : diag_warning(d, "part-floating", p->at, "%s touches nothing", p->name);
+	if (at != i)
+		diag_add_note(d, g, m->parts.v[at].at, "the nearest part, %s, is %s away", m->parts.v[at].name,
+			      check_length(m, d, near));
+	diag_add_help(d, g, "place it against something, or join it");
+}
+
+/* It touches the rest, but from below alone. A bought thing has clips or feet of its own. */
+static void hangs(const model *m, diags *d, ties *t, size_t i) {
+	const model_part *above = NULL, *p = &m->parts.v[i];
+	bool made = false;
+	for (size_t k = 0; k < t->n; k++) made = made || (root(t->firm, k) == i && model_part_made(m, &m->parts.v[k]));
+	if (!made) return;
+	for (size_t k = 0; k < t->rests.n; k++) {
+		if (root(t->firm, t->rests.v[k].upper) == i) return; /* told of what it lies on */
+		if (root(t->firm, t->rests.v[k].lower) == i && !above) above = &m->parts.v[t->rests.v[k].upper];
+	}
+	if (!above) return;
+	diag *g = t->firm_size[i] > 1
+			  ? diag_warning(d, "part-floating", p->at,
+					 "nothing holds %s and %zu more up: they only touch what lies above them",
+					 p->name, t->firm_size[i] - 1)
+			  : diag_warning(d, "part-floating", p->at,
+					 "nothing holds %s up: it only touches what lies above it", p->name);
+	diag_add_note(d, g, above->at, "it touches %s from below", above->name);
+	diag_add_help(d, g, "join it to %s, or place it on something", above->name);
+}
+
+static void part_floating(const model *m, diags *d) {
+	ties t = ties_make(m, d);
+	for (size_t i = 0; i < t.n; i++) {
+		if (!check_solid(&m->parts.v[i])) continue;
+		size_t all = root(t.touch, i);
+		if (all != t.largest && all == i) touches_nothing(m, d, &t, i);
+		if (all == t.largest && root(t.firm, i) == i && !t.held[i] && !unjoined(m, i)) hangs(m, d, &t, i);
 	}
 }
 
@@ -243,14 +336,9 @@ static bool lines_lost(const diags *d) {
 /* What only touches its neighbours stays where it is as long as nobody moves the bench. */
 static void part_unjoined(const model *m, diags *d) {
 	if (lines_lost(d)) return;
-	for (size_t i = 0; i < m->parts.n && m->joints.n; i++) {
+	for (size_t i = 0; i < m->parts.n; i++) {
 		const model_part *p = &m->parts.v[i];
-		if (!model_part_made(m, p) || p->loose || p->kind == PART_DOOR || p->number > 1) continue;
-		bool held = false;
-		for (size_t k = 0; k < m->joints.n && !held; k++)
-			held = m->parts.v[m->joints.v[k].a].group_first == p->group_first ||
-			       m->parts.v[m->joints.v[k].b].group_first == p->group_first;
-		if (held) continue;
+		if (p->number > 1 || !unjoined(m, i)) continue;
 		diag *g = diag_warning(d, "part-unjoined", p->at,
 				       "nothing holds %s: it is in no joint, and does not lift out", p->group);
 		for (size_t k = 0; k < m->parts.n; k++) {
@@ -273,7 +361,8 @@ const check_rule CHECK_PARTS[] = {
 	{"part-nothing", DIAG_ERROR, "Every part has a size above zero in width, depth and height.", "geometry",
 	 part_nothing},
 	{"part-overlap", DIAG_ERROR, "No two parts stand in the same place.", "geometry", part_overlap},
-	{"part-floating", DIAG_WARNING, "Every part touches the rest.", "geometry", part_floating},
+	{"part-floating", DIAG_WARNING, "Every part touches the rest, and lies on something or is joined.", "geometry",
+	 part_floating},
 	{"door-clearance", DIAG_WARNING, "A door has a gap to what stands beside it.", "common practice, no source",
 	 door_clearance},
 	{"part-heavy", DIAG_WARNING, "No part is heavier than one person lifts.",
