@@ -401,7 +401,8 @@ const check_rule CHECK_OPENINGS[] = {
 	 "grips it.",
 	 "common practice, no source", check_seats_fit},
 	{"flange-room", DIAG_ERROR,
-	 "The flange of what is seated lies wholly on the sheet, clear of parts that stand there and of cuts.",
+	 "The flange of what is seated lies wholly on the sheet, clear of parts that stand there, of cuts and of other "
+	 "patterns.",
 	 "geometry", check_seats_room},
 	{"ease-fit", DIAG_ERROR, "Edge treatments fit the thickness of the sheet and the webs between openings.",
 	 "geometry", ease_fit},

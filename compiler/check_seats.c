@@ -209,6 +209,41 @@ static bool stands_on(const model *m, const seat *x, model_ref part, box3 *rect)
 	return !model_pipe_along(m, q, x->p->through);
 }
 
+static void near_add(near *all, near one) {
+	all->count += one.count;
+	all->gap = rat_min(all->gap, one.gap);
+}
+
+/* The flanges of another pattern in the same face; where it has none, its openings. */
+static void room_beside(const model *m, diags *d, const seat *x, const frame *fr, rat level, size_t other) {
+	const model_pattern *p = &m->patterns.v[other];
+	const model_sheet_of_pattern *s = model_pattern_sheet(p, x->s->part);
+	if (!s || other == x->pattern) return;
+	const model_stock *c = s->collar < m->stocks.n ? &m->stocks.v[s->collar] : NULL;
+	bool flange = c && rat_ok(c->flange.mm) && s->face == x->s->face && s->shape.kind == SHAPE_ROUND;
+	if (flange && other < x->pattern) return; /* told of that one */
+	near n = {rat_int(0), 0};
+	seat y = {p, s, c, other};
+	for (size_t i = 0; i < p->axes.n && flange; i++) {
+		feature_outline o = flange_at(&y, fr, i, level);
+		near_add(&n, nearest(x, fr, level, &o));
+	}
+	for (size_t i = 0; i < m->features.n && !flange; i++) {
+		const model_feature *f = &m->features.v[i];
+		if (f->kind != FEATURE_OPENING || f->part != x->s->part || f->pattern != other) continue;
+		if (!f->through && f->face != x->s->face) continue;
+		feature_outline o = feature_outline_on(f, fr);
+		near_add(&n, nearest(x, fr, level, &o));
+	}
+	if (!n.count) return;
+	diag *g = report(m, d, x, n,
+			 flange ? arena_printf(d->mem, "overlaps that of %s in %s by", c->name, p->name)
+				: arena_printf(d->mem, "reaches over openings of %s by", p->name));
+	diag_add_note(d, g, flange ? s->collar_at : p->at, "%s comes from here", flange ? "the other" : p->name);
+	diag_add_help(d, g, "set the axes of %s and %s %s farther apart", x->p->name, p->name,
+		      check_length(m, d, rat_neg(n.gap)));
+}
+
 static void room_one(const model *m, diags *d, const seat *x) {
 	if (!rat_ok(x->c->flange.mm) || x->s->shape.kind != SHAPE_ROUND) return;
 	const model_part *p = &m->parts.v[x->s->part];
@@ -248,6 +283,7 @@ static void room_one(const model *m, diags *d, const seat *x) {
 		diag_add_note(d, g, check_feature_at(m, f), "%s comes from here", what);
 		diag_add_help(d, g, "set the axes %s away from it", check_length(m, d, rat_neg(n.gap)));
 	}
+	for (size_t i = 0; i < m->patterns.n; i++) room_beside(m, d, x, &fr, level, i);
 }
 
 void check_seats_room(const model *m, diags *d) { each_seat(m, d, room_one); }
