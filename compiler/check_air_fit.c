@@ -11,9 +11,7 @@
 
 static double mm(rat r) { return rat_double(r); }
 
-static const char *length(const model *m, diags *d, double v_mm) {
-	return check_length(m, d, check_rounded(v_mm, 10));
-}
+static const char *length(const model *m, diags *d, double v_mm) { return check_length(m, d, check_rounded(v_mm, 10)); }
 
 /* ---- tubes ---------------------------------------------------------------------------------- */
 

@@ -144,6 +144,19 @@ static bool leave_numbers(leaving *w, const syn_line *line) {
 	return good;
 }
 
+/* Rows that are left, and the most openings that one of them has; they still stand row by row. */
+static void count_rows(model_pattern *m) {
+	uint32_t in_row = 0;
+	if (m->kind != PATTERN_GRID && m->kind != PATTERN_STAGGER) return;
+	m->rows = m->columns = 0;
+	for (size_t i = 0; i < m->axes.n; i++) {
+		bool next = i == 0 || !rat_eq(m->axes.v[i].v[m->v], m->axes.v[i - 1].v[m->v]);
+		if (next) m->rows++;
+		in_row = next ? 1 : in_row + 1;
+		if (in_row > m->columns) m->columns = in_row;
+	}
+}
+
 bool open_field_leave_out(ctx *c, const pattern_def *def, const line_list *lines, bool alone, model_pattern *m) {
 	leaving w = {.c = c, .m = m, .out = ARENA_MANY(c->mem, bool, m->axes.n + 1)};
 	const syn_line *last = NULL;
@@ -158,6 +171,8 @@ bool open_field_leave_out(ctx *c, const pattern_def *def, const line_list *lines
 	for (size_t i = 0; i < all; i++)
 		if (!w.out[i]) m->axes.v[left++] = m->axes.v[i];
 	m->axes.n = left;
+	m->left_out = (uint32_t)(all - left);
+	count_rows(m);
 	if (left) return true;
 	diag *g = diag_error(c->diags, "pattern-empty", last->at, "nothing is left of `%s`: %s left out", def->name,
 			     all == 1 ? "its only opening is" : arena_printf(c->mem, "all %zu openings are", all));

@@ -140,7 +140,7 @@ static void pattern_links(order_work *w) {
 			if (q->kind == OP_EASE && handles(q, part))
 				need(w, (model_ref)i, (model_ref)k, o->at, "an edge is there before it is eased");
 			if (q->kind == OP_SEAT && handles(q, part))
-				need(w, (model_ref)i, (model_ref)k, o->at, "a collar needs its hole");
+				need(w, (model_ref)i, (model_ref)k, o->at, "what is seated needs its hole");
 			if (q->kind == OP_FILTER)
 				need(w, (model_ref)i, (model_ref)k, o->at, "a tube hangs in its opening");
 		}
@@ -173,7 +173,7 @@ static void prepared(order_work *w, model_ref part) {
 		if (o->kind == OP_EASE && handles(o, part))
 			wish(w, (model_ref)i, join, o->at, "edges are eased while both faces can be reached");
 		if (o->kind == OP_SEAT && o->pattern != MODEL_NONE && handles(o, part))
-			wish(w, (model_ref)i, join, o->at, "collars are seated while the sheet lies flat");
+			wish(w, (model_ref)i, join, o->at, "what is seated is seated while the sheet lies flat");
 	}
 }
 

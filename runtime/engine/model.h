@@ -311,7 +311,8 @@ typedef struct model_pattern {
 	axis through;		/* axes run along this */
 	axis u, v;		/* the two others, in order x < y < z */
 	LIST(point3) axes;	/* centre of each opening; the coordinate along `through` is 0 */
-	uint32_t rows, columns; /* of grid and stagger; 0 otherwise */
+	uint32_t rows, columns; /* of grid and stagger, the columns of the fullest row; 0 otherwise */
+	uint32_t left_out;	/* openings of the layout that `without` and `clear` took away */
 	rat pitch_u, pitch_v;	/* of grid and stagger; 0 otherwise */
 	LIST(model_sheet_of_pattern) sheets;
 	LIST(model_ease) eases;

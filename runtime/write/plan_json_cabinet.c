@@ -242,6 +242,7 @@ static json_t *pattern(const model *m, const model_pattern *p) {
 	json_util_put(o, "through", json_util_text(AXIS_SPOKEN[p->through]));
 	json_util_put(o, "rows", json_util_whole(p->rows));
 	json_util_put(o, "columns", json_util_whole(p->columns));
+	json_util_put(o, "left_out", json_util_whole(p->left_out));
 	if (rat_ok(p->pitch_u)) json_util_put(o, "pitch_u", json_util_length(p->pitch_u));
 	if (rat_ok(p->pitch_v)) json_util_put(o, "pitch_v", json_util_length(p->pitch_v));
 	json_util_put(o, "sheets", pattern_sheets(m, p));

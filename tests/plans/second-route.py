@@ -339,6 +339,8 @@ def shopping(name, folder):
         for s in o["sheets"]:
             if s["collar"]:
                 want[s["collar"]] += len(o["axes"])
+            if s.get("clamp"):
+                want[s["clamp"]] += len(o["axes"])
     for s in plan["layout"]["sheets"]:
         want[s["stock"]] += 1
     faults = [f"{k}: {n} by count, {rows.get(k, {}).get('needed')} on the list" for k, n in want.items()
