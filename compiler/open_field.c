@@ -126,6 +126,20 @@ static bool leave_clear(leaving *w, const pattern_def *def, const syn_line *line
 	return true;
 }
 
+static void no_foot(ctx *c, model_ref row, void *data) {
+	(void)c;
+	(void)row;
+	(void)data;
+}
+
+void open_field_look(ctx *c, const line_list *lines) {
+	for (size_t i = 0; i < lines->n; i++) {
+		if (!line_is(lines->v[i], "clear")) continue;
+		const syn_clause *of = line_clause(lines->v[i], "of", 0);
+		for (size_t k = 0; k < of->args.n; k++) part_rows(c, of->args.v[k], false, no_foot, NULL);
+	}
+}
+
 static bool leave_numbers(leaving *w, const syn_line *line) {
 	const syn_clause *k = line_clause(line, NULL, 0);
 	bool good = true;

@@ -13,4 +13,6 @@ bool open_field_only(ctx *c, const line_list *lines, const syn_line *layout);
 /* `without N` and `clear of PART by LENGTH`. `alone`: the places of other parts are not known, `clear` does not count.
  * False: reported. */
 bool open_field_leave_out(ctx *c, const pattern_def *def, const line_list *lines, bool alone, model_pattern *m);
+/* Looks up what `clear of` names, when the axes are not known because another line failed. */
+void open_field_look(ctx *c, const line_list *lines);
 #endif

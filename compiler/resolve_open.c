@@ -429,9 +429,17 @@ static void read_layout(build *b) {
 		first = line;
 		b->m->kind = WAYS[i].kind;
 		if (!open_field_only(b->c, &b->lines, line)) b->bad = true;
-		if (!b->bad) WAYS[i].read(b, line);
+		bool fills = b->m->kind == PATTERN_GRID || b->m->kind == PATTERN_STAGGER;
+		field f;
+		if (!b->bad || !fills)
+			WAYS[i].read(b, line);
+		else
+			read_field(b, line, "over", &f); /* how many fit in it follows from shapes that failed */
 	}
-	if (first && !b->bad && !open_field_leave_out(b->c, b->def, &b->lines, b->own, b->m)) b->bad = true;
+	if (b->bad && !b->own)
+		open_field_look(b->c, &b->lines);
+	else if (first && !open_field_leave_out(b->c, b->def, &b->lines, b->own, b->m))
+		b->bad = true;
 	if (first || b->lines.n < b->def->line->block.n) return;
 	diag *g = diag_error(b->c->diags, "plan-form", b->def->at, "nothing says where the openings `%s` stand",
 			     b->def->name);
@@ -516,13 +524,16 @@ static void pattern_resolve(ctx *c, pattern_def *def) {
 	words_check_block(c, BLOCK_OPENINGS, def->line, &b.lines);
 	read_sheets(&b);
 	if (b.m->sheets.n == 0) b.bad = true;
-	if (!b.bad) read_shapes(&b);
-	read_layout(&b);
-	for (size_t i = 0; i < b.lines.n && !b.bad; i++) {
+	/* Each line is read, though another failed: none hides the faults of the others. */
+	if (b.m->sheets.n) {
+		read_shapes(&b);
+		read_layout(&b);
+		read_blind(&b);
+	}
+	for (size_t i = 0; i < b.lines.n && b.m->sheets.n; i++) {
 		if (line_is(b.lines.v[i], "ease") || line_is(b.lines.v[i], "chamfer")) read_ease(&b, b.lines.v[i]);
 		if (line_is(b.lines.v[i], "seat")) read_seat(&b, b.lines.v[i]);
 	}
-	if (!b.bad) read_blind(&b);
 	def->bad = def->bad || b.bad; /* it may have been found in a circle meanwhile */
 	def->done = true;
 	if (def->bad) b.m->axes.n = 0;

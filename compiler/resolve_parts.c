@@ -285,6 +285,13 @@ static void fill_door(ctx *c, const part_def *p, model_part *m) {
 	const part_def *hinged = part_line_of(p, "hinged"), *hinges = part_line_of(p, "hinges");
 	if (!hinged) return;
 	m->hinge = door_stock(c, p, "hinged", "with", "a hinge (stock of kind item)");
+	int64_t n = 2;
+	if (hinges) {
+		inst *before = inst_enter(c, hinges->in);
+		if (!eval_count(c, line_arg(line_in_block(hinges->line, "hinges"), NULL, 0), 1, 12, &n)) n = 2;
+		inst_enter(c, before);
+	}
+	m->n_hinges = (uint32_t)n;
 	face f;
 	const syn_expr *side = line_arg(line_in_block(hinged->line, "hinged"), NULL, 0);
 	if (!eval_side(c, side, &f) || !turns_about(c, side, f, p->thick_axis)) return;
@@ -293,13 +300,6 @@ static void fill_door(ctx *c, const part_def *p, model_part *m) {
 		if (face_axis(f) == q->mirror_axis) f = face_opposite(f);
 	m->hinged = true;
 	m->hinge_side = f;
-	int64_t n = 2;
-	if (hinges) {
-		inst *before = inst_enter(c, hinges->in);
-		if (!eval_count(c, line_arg(line_in_block(hinges->line, "hinges"), NULL, 0), 1, 12, &n)) n = 2;
-		inst_enter(c, before);
-	}
-	m->n_hinges = (uint32_t)n;
 }
 
 static axis longer(const box3 *b, axis except) {
