@@ -1,5 +1,6 @@
 #include "compiler/check.h"
 
+#include <ctype.h>
 #include <string.h>
 
 #include "compiler/templates.h"
@@ -87,6 +88,32 @@ const char *check_cannot_allow(arena *mem, const char *name) {
 				mem, "`%s` cannot be allowed: nothing whole can be made of a plan that breaks it",
 				name);
 	return NULL;
+}
+
+/* Does a text name the thing, or something in it: "wing.2" in "wing.2.floor hangs on nothing"? */
+static bool text_names(const char *text, const char *name) {
+	size_t n = strlen(name);
+	for (const char *at = strstr(text, name); at; at = strstr(at + 1, name)) {
+		bool begins = at == text || !(isalnum((unsigned char)at[-1]) || strchr("_.", at[-1]));
+		if (begins && at[n] == '.' && (isalnum((unsigned char)at[n + 1]) || at[n + 1] == '_')) return true;
+	}
+	return false;
+}
+
+void check_tell_placed(const model *m, diags *d) {
+	for (size_t i = 0; i < d->all.n; i++) {
+		diag *g = d->all.v[i];
+		size_t best = 0;
+		if (g->within || strncmp(g->rule, "plan-", 5) == 0) continue;
+		for (size_t k = 0; k < m->placed.n; k++) {
+			const model_placed *p = &m->placed.v[k];
+			bool in =
+				g->at.file == p->text.file && p->text.start <= g->at.start && g->at.end <= p->text.end;
+			if (!in || strlen(p->name) <= best || !text_names(g->text, p->name)) continue;
+			best = strlen(p->name); /* the innermost */
+			g->within = p->within;
+		}
+	}
 }
 
 const char *check_about(const char *rule) {

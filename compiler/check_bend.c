@@ -98,9 +98,13 @@ void check_shelf_sag(const model *m, diags *d) {
 
 /* ---- walls --------------------------------------------------------------------------------------------- */
 
-/* The largest difference between two spaces that stand still, over all conditions. */
-static double largest_difference(const model *m) {
-	double most = 0;
+typedef struct difference { /* the largest over all conditions, Pa */
+	double any;	    /* between two spaces that stand still */
+	double room;	    /* between one of them and the room */
+} difference;
+
+static difference largest_difference(const model *m) {
+	difference most = {0, 0};
 	for (int c = 0; c < model_conditions(m); c++) {
 		const model_air_result *r = &m->air.result[c];
 		if (!r->solved) continue;
@@ -110,9 +114,16 @@ static double largest_difference(const model *m) {
 			lo = fmin(lo, r->pressure_pa[i]);
 			hi = fmax(hi, r->pressure_pa[i]);
 		}
-		most = fmax(most, hi - lo);
+		most.any = fmax(most.any, hi - lo);
+		most.room = fmax(most.room, fmax(hi, -lo));
 	}
 	return most;
+}
+
+/* Has it the room on one side: does a face of it lie farthest out? */
+static bool outermost(const model *m, const model_part *p) {
+	axis n = p->thick_axis;
+	return rat_eq(p->box.lo[n], m->bounds.lo[n]) || rat_eq(p->box.hi[n], m->bounds.hi[n]);
 }
 
 /* A sheet whose openings the air goes through bears what is lost there; false for any other. */
@@ -132,16 +143,21 @@ static bool own_difference(const model *m, model_ref part, double *pa) {
 }
 
 void check_panel_bulge(const model *m, diags *d) {
-	double most = largest_difference(m);
+	/* Spaces have no places in a plan: which of them are on the two sides of a wall is known only where the air
+	 * goes through it, or the room is on one side. Else the largest difference of the plan is taken. */
+	difference most = largest_difference(m);
 	support_bend worst = {0};
 	const char *worst_name = NULL;
 	for (model_ref i = 0; i < m->parts.n; i++) {
 		const model_part *p = &m->parts.v[i];
 		double own, e = modulus_of(m, p);
 		if (p->kind != PART_PANEL || !(e > 0) || !(mm(box_size(p->box, p->thick_axis)) > 0)) continue;
-		bool passed = own_difference(m, i, &own);
-		support_load load = {
-			.even_pa = passed ? own : most, .limit = check_limit_si(m, "panel-bulge"), .modulus_pa = e};
+		bool passed = own_difference(m, i, &own), outer = !passed && outermost(m, p);
+		support_load load = {.even_pa = passed	? own
+						: outer ? most.room
+							: most.any,
+				     .limit = check_limit_si(m, "panel-bulge"),
+				     .modulus_pa = e};
 		if (!(load.even_pa > 0)) continue;
 		support_field f = support_against_air(m, d, i);
 		support_bend b = support_bends(m, d, &f, &load, NULL);
@@ -156,8 +172,11 @@ void check_panel_bulge(const model *m, diags *d) {
 			quant_show_number(d->mem, check_limit_si(m, "panel-bulge"), 0));
 		note_ends(m, d, g, &b);
 		diag_add_note(d, g, p->at,
-			      passed ? "that is what the air loses in its openings"
-				     : "that is the largest difference between two spaces of the plan");
+			      passed  ? "that is what the air loses in its openings"
+			      : outer ? "that is the largest difference between a space and the room, which is on its "
+					"one side"
+				      : "the plan does not say which spaces are on its two sides: that is the largest "
+					"difference between two of them");
 		double ratio = cbrt(b.deflection_mm / b.allowed_mm);
 		diag_add_help(d, g, "a cleat or rib across it so that no more than %s is free, or a thickness of %s",
 			      length(m, d, floor(b.span_mm / ratio)),

@@ -365,7 +365,10 @@ static void emit(ctx *c, part_def *p) {
 
 static void emit_placed(ctx *c, inst *in) {
 	part_def *box = inst_box(c, in);
-	model_placed m = {.assembly = in->place->assembly->name, .at = in->within.at};
+	model_placed m = {.assembly = in->place->assembly->name,
+			  .at = in->within.at,
+			  .text = in->place->assembly->line->at,
+			  .within = &in->within};
 	m.name = arena_textn(c->mem, in->prefix, strlen(in->prefix) - 1);
 	for (int a = 0; a < 3; a++) {
 		m.mirrored[a] = inst_face_to_plan(in, face_of((axis)a, true)) != face_of((axis)a, true);

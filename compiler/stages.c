@@ -72,6 +72,7 @@ model *stages_run(arena *mem, const source_set *sources, const syn_plan *plan, c
 	}
 	resolve_finish(state); /* what could be worked out even so */
 	check_limits_note(m, d);
+	check_tell_placed(m, d);
 	resolve_waivers(state);
 	diags_fold(d);
 	return m;

@@ -243,8 +243,10 @@ typedef struct model_placed { /* an assembly where it stands */
 	const char *name;     /* as its parts' names begin: "wing.2" */
 	const char *assembly;
 	span at;
-	bool mirrored[3]; /* along the axis, against how the assembly is written */
-	box3 box;	  /* round all its parts */
+	bool mirrored[3];	   /* along the axis, against how the assembly is written */
+	box3 box;		   /* round all its parts */
+	span text;		   /* of the assembly, to its closing brace */
+	const diag_within *within; /* for messages: itself, and in what it stands */
 } model_placed;
 
 /* ---- openings ---------------------------------------------------------------------------- */
