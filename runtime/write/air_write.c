@@ -4,6 +4,7 @@
 
 #include "runtime/engine/airlaw.h"
 #include "runtime/write/json_util.h"
+#include "runtime/write/worked.h"
 
 static const char *const NOT_MEASURED =
 	"Calculated from the plan's geometry and the figures its stock declares; nothing here was measured.";
@@ -208,6 +209,32 @@ static json_t *compared_json(const model *m) {
 	return list;
 }
 
+/* One condition worked out line by line, as the book prints it. */
+static json_t *worked_json(const model *m, int condition) {
+	arena mem = {0};
+	worked w = worked_air(&mem, m, condition);
+	json_t *o = json_util_object(), *list = json_util_array();
+	for (size_t i = 0; i < w.lines.n; i++) {
+		const worked_line *l = &w.lines.v[i];
+		json_t *row = json_util_object();
+		json_util_put(row, l->formula ? "what" : "of", json_util_text(l->what));
+		if (l->formula) {
+			json_util_put(row, "formula", json_util_text(l->formula));
+			json_util_put(row, "numbers", json_util_text(l->numbers));
+			json_util_put(row, "result", json_util_text(l->result));
+			json_util_put(row, "unit", json_util_text(l->unit));
+			json_util_put(row, "also", json_util_text(l->also));
+			json_util_put(row, "also_unit", json_util_text(l->also_unit));
+			json_util_put(row, "source", json_util_text(l->source));
+		}
+		json_util_add(list, row);
+	}
+	json_util_put(o, "condition", json_util_text(MODEL_CONDITION[condition]));
+	json_util_put(o, "lines", list);
+	arena_end(&mem);
+	return o;
+}
+
 json_t *air_json(const model *m) {
 	const model_air *a = &m->air;
 	json_t *o = json_util_object(), *spaces = json_util_array(), *branches = json_util_array();
@@ -246,6 +273,7 @@ json_t *air_json(const model *m) {
 	json_util_put(o, "fans", fans);
 	json_util_put(o, "conditions", conditions);
 	json_util_put(o, "rules", compared_json(m));
+	if (a->given) json_util_put(o, "worked", worked_json(m, 1));
 	return o;
 }
 

@@ -4,6 +4,7 @@
 #include "runtime/base/text.h"
 #include "runtime/engine/tip.h"
 #include "runtime/write/book_build.h"
+#include "runtime/write/worked.h"
 
 enum { DIRTY = 1 };
 
@@ -26,125 +27,8 @@ static const char *num(book *b, double v) {
 	return book_number(b, v, decimals);
 }
 
-/* An opening that takes its stream over from what lies before it, or passes it on: it is no plate between two spaces.
- */
-static bool in_stream(const model *m, const model_branch *w) { return w->runs_on || model_space_in_stream(m, w->from); }
-
-/* Formulas are worked out in SI; an inch book gives their outcome once more as its gauge shows it. */
-static const char *in_inches(book *b, double pa) {
-	return b->m->measures == MEASURES_INCH ? arena_printf(b->mem, " = %s", book_si(b, DIM_PRESSURE, pa)) : "";
-}
-
-static void openings_line(book *b, size_t i, bool first) {
-	const model *m = b->m;
-	const model_branch *w = &m->air.branches.v[i];
-	const model_flow *f = &m->air.result[DIRTY].flow[i];
-	double pressure = m->air.density_kg_m3 * f->speed_m_s * f->speed_m_s / 2;
-	const char *covered =
-		w->gross_m2 > w->open_m2 * 1.000001
-			? arena_printf(b->mem, ", less what lies across them: %s", book_si(b, DIM_AREA, w->open_m2))
-			: "";
-	line(b, arena_printf(b->mem, "Openings: %s", book_plain(b, w->name)),
-	     arena_printf(
-		     b->mem,
-		     "%u × hydraulic diameter %s make %s%s. Speed = flow / open area = %s / %s = %s. Loss = K · ½ ρ "
-		     "v² = %s · ½ · %s kg/m³ · (%s m/s)² = %s Pa%s.",
-		     w->count, book_length(b, rat_from_double(w->hole_m * 1000, 100)),
-		     book_si(b, DIM_AREA, w->gross_m2), covered, book_si(b, DIM_FLOW, f->flow_m3_s),
-		     book_si(b, DIM_AREA, w->open_m2), book_si(b, DIM_SPEED, f->speed_m_s),
-		     pressure > 0 ? num(b, f->loss_pa / pressure) : "–", num(b, m->air.density_kg_m3),
-		     num(b, f->speed_m_s), num(b, f->loss_pa), in_inches(b, f->loss_pa)),
-	     in_stream(m, w)
-		     ? "K of an opening next to a fan or duct, no space between: 0.49 where it takes the air in (a "
-		       "flanged end, ACGIH Industrial Ventilation), 1 where it gives it to a space, and the steps "
-		       "of the area (Borda-Carnot; half of what is narrowed, textbook)."
-	     : !first ? NULL
-		      : "K of a perforated plate by free area and thickness, on the speed in the hole: thick plates "
-			"after Blevins, Applied Fluid "
-			"Dynamics Handbook, 1984; thin ones and the way between after Idelchik, Handbook of Hydraulic "
-			"Resistance. K here is "
-			"what the solved network shows.");
-}
-
-static void filter_line(book *b, size_t i) {
-	const model *m = b->m;
-	const model_branch *w = &m->air.branches.v[i];
-	const model_flow *f = &m->air.result[DIRTY].flow[i];
-	const model_stock *s = w->stock < m->stocks.n ? &m->stocks.v[w->stock] : NULL;
-	textbuf t = textbuf_begin(b->mem);
-	textbuf_printf(&t, "Filtration speed = flow / media area = %s / %s = %s.", book_si(b, DIM_FLOW, f->flow_m3_s),
-		       book_si(b, DIM_AREA, w->open_m2), book_si(b, DIM_SPEED, f->speed_m_s));
-	if (s && w->kind == AIR_TUBES && isfinite(s->media_r1_pa_s_m.v)) {
-		textbuf_printf(&t, " Clean cloth: r₁ v");
-		if (isfinite(s->media_r2_pa_s2_m2.v) && s->media_r2_pa_s2_m2.v > 0) textbuf_printf(&t, " + r₂ v²");
-		textbuf_printf(&t, " with r₁ = %s Pa·s/m.", num(b, s->media_r1_pa_s_m.v));
-	}
-	if (s && isfinite(s->drag_per_s.v) && isfinite(s->dirty_load_kg_m2.v))
-		textbuf_printf(&t, " Cake: drag · load · v = %s /s · %s kg/m² · %s m/s = %s Pa%s.",
-			       num(b, s->drag_per_s.v), num(b, s->dirty_load_kg_m2.v), num(b, f->speed_m_s),
-			       num(b, s->drag_per_s.v * s->dirty_load_kg_m2.v * f->speed_m_s),
-			       in_inches(b, s->drag_per_s.v * s->dirty_load_kg_m2.v * f->speed_m_s));
-	if (s && isfinite(s->dirty_pa.v) && isfinite(s->dirty_flow_m3_s.v))
-		textbuf_printf(&t, " One unit due for care loses %s at %s.", book_si(b, DIM_PRESSURE, s->dirty_pa.v),
-			       book_si(b, DIM_FLOW, s->dirty_flow_m3_s.v));
-	textbuf_printf(&t, " Loss at this flow, filters due: %s.", book_si(b, DIM_PRESSURE, f->loss_pa));
-	const char *source = s && s->source ? s->source : "not named in the plan";
-	line(b, arena_printf(b->mem, "Filter: %s", book_plain(b, w->name)), t.v,
-	     arena_printf(b->mem,
-			  "Cake by the drag model: Wang, Air Pollution Control Engineering, 2004. Figures of the "
-			  "filter: %s.",
-			  source));
-}
-
-static void fan_line(book *b, size_t i) {
-	const model *m = b->m;
-	const model_branch *w = &m->air.branches.v[i];
-	const model_flow *f = &m->air.result[DIRTY].flow[i];
-	const model_stock *s = w->stock < m->stocks.n ? &m->stocks.v[w->stock] : NULL;
-	const char *source = s && s->source ? s->source : "not named in the plan";
-	line(b, arena_printf(b->mem, "Fan: %s", book_plain(b, w->name)),
-	     arena_printf(b->mem,
-			  "Its curve, between published points only, meets the network's at %s and %s. Pressure "
-			  "follows the density: "
-			  "curve · %s/%s.",
-			  book_si(b, DIM_FLOW, f->flow_m3_s), book_si(b, DIM_PRESSURE, -f->loss_pa),
-			  num(b, m->air.density_kg_m3),
-			  s && isfinite(s->curve_density_kg_m3.v) ? num(b, s->curve_density_kg_m3.v) : "1.2"),
-	     arena_printf(b->mem, "Fan laws: flow ~ speed, pressure ~ density · speed². Points of the curve: %s.",
-			  source));
-}
-
 static void whole_lines(book *b) {
 	const model *m = b->m;
-	double kelvin = m->air.temperature_k;
-	line(b, "Air",
-	     arena_printf(b->mem,
-			  "Density = pressure of the altitude / (287.05 · %s K) = %s. Velocity pressure = ½ ρ v².",
-			  num(b, kelvin), book_si(b, DIM_DENSITY, m->air.density_kg_m3)),
-	     "Dry air as an ideal gas, standard atmosphere.");
-	double flow = book_fan_flow(m, DIRTY);
-	bool inch = m->measures == MEASURES_INCH;
-	if (isfinite(m->air.room_changes_per_h) && isfinite(m->air.room_m3)) {
-		const char *passed = inch ? arena_printf(b->mem, "60 · %s", book_si(b, DIM_FLOW, flow))
-					  : arena_printf(b->mem, "%s m³/h", num(b, flow * 3600));
-		const char *room = inch ? book_si(b, DIM_VOLUME, m->air.room_m3)
-					: arena_printf(b->mem, "%s m³", num(b, m->air.room_m3));
-		line(b, "Room",
-		     arena_printf(
-			     b->mem,
-			     "Air passed in an hour / volume of the room = %s / %s = %s an hour, filters due for care.",
-			     passed, room, num(b, m->air.room_changes_per_h)),
-		     NULL);
-	}
-	if (isfinite(m->air.hours_to_dirty) && m->air.dust_kg_s > 0) {
-		double size = inch ? 0.45359237 : 1;
-		const char *unit = inch ? "lb" : "kg";
-		line(b, "Hours until the filters are due",
-		     arena_printf(b->mem, "Dust held / dust made = %s %s / %s %s/h = %s h.",
-				  num(b, m->air.dust_held_kg / size), unit, num(b, m->air.dust_kg_s * 3600 / size),
-				  unit, num(b, m->air.hours_to_dirty)),
-		     "All dust made is taken to reach the filters; in truth coarse dust falls before them.");
-	}
 	line(b, "How well it is solved",
 	     "Newton's method on pressures and flows; the flows into and out of every space agree within a billionth "
 	     "of the largest "
@@ -220,27 +104,69 @@ static bool anything_carried(const model *m) {
 	return false;
 }
 
-static void air_lines(book *b) {
-	const model *m = b->m;
-	bool first = true;
-	book_paragraph(b, "The main air figures, filters due for care, with the plan's own values put in.");
-	b->y += 2;
-	for (size_t i = 0; i < m->air.branches.n; i++) {
-		switch (m->air.branches.v[i].kind) {
-		case AIR_OPENINGS:
-			openings_line(b, i, first), first = first && in_stream(m, &m->air.branches.v[i]);
-			break;
-		case AIR_FILTER:
-		case AIR_TUBES:
-			filter_line(b, i);
-			break;
-		case AIR_FAN:
-			fan_line(b, i);
-			break;
-		default:
-			break;
-		}
+/* ---- the air, worked out ------------------------------------------------------------------------------------------
+ */
+
+/* Sources of a block, each where it is first needed. */
+static void sources(book *b, const worked *w, size_t from, size_t to) {
+	textbuf t = textbuf_begin(b->mem);
+	for (size_t i = from; i < to; i++) {
+		const char *s = w->lines.v[i].source;
+		bool told = !s;
+		for (size_t k = 0; k < i && !told; k++)
+			told = w->lines.v[k].source && text_same(w->lines.v[k].source, s);
+		if (!told) textbuf_printf(&t, "%s%s", t.n ? ". " : "", s);
 	}
+	if (!t.n) return;
+	textbuf_char(&t, '.');
+	b->y += 0.6;
+	book_small(b, t.v);
+}
+
+static const char *sentence(book *b, const worked_line *l) {
+	const char *unit = l->unit[0] ? arena_printf(b->mem, " %s", l->unit) : "";
+	const char *also = l->also ? arena_printf(b->mem, "; %s %s", l->also, l->also_unit) : "";
+	if (!l->numbers) return arena_printf(b->mem, "%s: as solved, %s%s%s", l->formula, l->result, unit, also);
+	return arena_printf(b->mem, "%s = %s = %s%s%s", l->formula, l->numbers, l->result, unit, also);
+}
+
+static void worked_one(book *b, const worked_line *l) {
+	const display_style style = {.cap = BOOK_TABLE};
+	const double left = 46, gap = 1.1, wide = book_width(b) - left;
+	const char *text = sentence(b, l);
+	double name = display_paragraph_height(b->mem, left - 3, &style, l->what);
+	double high = fmax(name, display_paragraph_height(b->mem, wide, &style, text)) + gap;
+	book_need(b, high);
+	display_paragraph(b->page, b->area.x0, b->y, left - 3, &style, l->what);
+	display_paragraph(b->page, b->area.x0 + left, b->y, wide, &style, text);
+	b->y += high;
+}
+
+static void air_lines(book *b) {
+	worked w = worked_air(b->mem, b->m, DIRTY);
+	size_t block = 0;
+	book_paragraph(
+		b, "One condition in full: filters due for care, nothing covered. Every line can be followed with a "
+		   "pocket calculator: formula = numbers = result. Numbers have as many places as the result asks "
+		   "for, and results carry over from line to line. The flows are what the solution of the whole "
+		   "network gives; that they are right shows at the end, where the pressures round the way add up.");
+	book_small(
+		b,
+		"Q flow, A area, v speed, p pressure, Δp what a branch costs or gives, ρ density, μ viscosity, K loss "
+		"coefficient, d diameter (4 area / edge), t thickness or where between two points, n how many; log to "
+		"the base ten. Figures in brackets are the plan's own with what makes them metric.");
+	for (size_t i = 0; i < w.lines.n; i++) {
+		const worked_line *l = &w.lines.v[i];
+		if (l->formula) {
+			worked_one(b, l);
+			continue;
+		}
+		sources(b, &w, block, i);
+		block = i;
+		book_subheading(b, l->what);
+		b->y += 0.8;
+	}
+	sources(b, &w, block, w.lines.n);
 	whole_lines(b);
 }
 
@@ -248,7 +174,7 @@ void book_numbers(book *b) {
 	const model *m = b->m;
 	bool air = m->air.given && m->air.result[DIRTY].solved;
 	if (!air && !anything_carried(m)) return;
-	book_chapter_if_room(b, "Where the numbers come from", "numbers", 80);
+	book_chapter_if_room(b, "Where the numbers come from", "numbers", air ? 150 : 80);
 	if (air) air_lines(b);
 	structure_lines(b);
 }
