@@ -99,6 +99,11 @@ static int file_trouble(job *j, const char *why) {
 	return EXIT_FILES;
 }
 
+/* NULL: nothing any more, the terminal is for messages. */
+static void tell(const job *j, const char *what) {
+	if (j->o->progress.tell) j->o->progress.tell(what);
+}
+
 /* ---- commands ----------------------------------------------------------------------------------- */
 
 /* One line on standard output. */
@@ -117,7 +122,9 @@ static int check(job *j) {
 static int compile(job *j) {
 	const char *folder = j->o->folder ? j->o->folder : default_folder(j->mem, j->path);
 	size_t files = 0;
+	tell(j, "writing the book and the files");
 	const char *why = outputs_write(j->m, folder, &files);
+	tell(j, NULL);
 	if (why) return file_trouble(j, why);
 	return say(j,
 		   arena_printf(j->mem, "%s: %zu files in %s, the build book is book.pdf\n", j->path, files, folder));
@@ -144,13 +151,16 @@ static int run_tidy(job *j) {
 
 static int run_plan(job *j) {
 	if (j->o->command == COMMAND_TIDY) return run_tidy(j);
+	tell(j, "reading the plan");
 	const char *why = read_plan(j);
+	tell(j, NULL);
 	if (why) return file_trouble(j, why);
 	resolve_options ro = {.sets = j->sets.lines.n ? &j->sets : NULL,
 			      .measures = j->o->has_measures ? &j->o->measures : NULL,
 			      .paper = j->o->has_paper ? &j->o->paper : NULL,
 			      .slug = slug_of(j->mem, j->path)};
-	j->m = stages_run(j->mem, j->sources, &j->plan, &ro, &j->diags);
+	j->m = stages_run_by(j->mem, j->sources, &j->plan, &ro, j->o->effort, j->o->progress, &j->diags);
+	tell(j, NULL);
 	diags_sort(&j->diags);
 	if (j->o->diagnostics == DIAGNOSTICS_TEXT) say_text(j);
 	return failed(j->o, &j->diags) ? EXIT_PLAN : run_command(j);

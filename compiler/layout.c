@@ -37,6 +37,17 @@ bool layout_part_on_sheet(const model *m, const model_part *p, rat *w, rat *h, b
 	return rat_ok(*w) && rat_ok(*h) && rat_sign(*w) > 0 && rat_sign(*h) > 0;
 }
 
+#define X(name, word, percent) [EFFORT_##name] = word,
+const char *const LAYOUT_EFFORT_WORD[EFFORT_KINDS] = {LAYOUT_EFFORTS(X)};
+#undef X
+
+static uint64_t steps_of(layout_effort effort, uint64_t usual) {
+#define X(name, word, percent) [EFFORT_##name] = percent,
+	static const uint64_t PERCENT[EFFORT_KINDS] = {LAYOUT_EFFORTS(X)};
+#undef X
+	return usual * PERCENT[effort] / 100;
+}
+
 /* ---- the common unit ---------------------------------------------------------------------- */
 
 /* So many units to a millimetre. The least common denominator makes every length whole. Where it is too large, the
@@ -77,6 +88,7 @@ typedef struct work {
 	rat kerf;
 	LIST(model_ref) rows; /* model parts of the engine's parts */
 	layout_sizes sizes;   /* the engine's stocks */
+	layout_effort effort;
 } work;
 
 /* The unit for the sizes and the kerf; the parts' sizes come on top. */
@@ -237,6 +249,7 @@ static void lay_sheets(work *w) {
 	layout_problem p = {.parts = parts.v, .n_parts = parts.n, .stocks = stocks.v, .n_stocks = stocks.n};
 	p.kerf = units_up(u, w->kerf);
 	p.useful = units_up(u, rat_int(LAYOUT_USEFUL_MM));
+	p.budget = steps_of(w->effort, LAYOUT_BUDGET);
 	layout_result r;
 	const char *why = layout_hand_solve(m->mem, &p, w->sizes.n_hand, &r);
 	if (why) {
@@ -323,6 +336,7 @@ static void lay_bars(work *w) {
 	}
 	bars_problem p = {.parts = parts.v, .n_parts = parts.n, .stocks = stocks.v, .n_stocks = stocks.n};
 	p.kerf = units_up(u, w->kerf);
+	p.budget = steps_of(w->effort, BARS_BUDGET);
 	bars_result r;
 	const char *why = bars_hand_solve(m->mem, &p, w->sizes.n_hand, &r);
 	if (why) {
@@ -342,16 +356,19 @@ static void lay_bars(work *w) {
 	take_count(w, r.bars.n, offcuts, r.cost, r.cost_bound, r.unfit.v, r.unfit.n);
 }
 
-bool layout_make(model *m, diags *d) {
+bool layout_make(model *m, diags *d) { return layout_make_by(m, d, EFFORT_USUAL, (progress){NULL}); }
+
+bool layout_make_by(model *m, diags *d, layout_effort effort, progress who) {
 	size_t errors = d->errors;
 	m->layout.kerf = layout_kerf(m, &m->layout.saw);
 	m->layout.guide = check_limit(m, "saw-small.guide");
 	for (model_ref i = 0; i < m->stocks.n; i++) {
-		work w = {.m = m, .d = d, .stock = i, .unit = {1, true}, .kerf = m->layout.kerf};
+		work w = {.m = m, .d = d, .stock = i, .unit = {1, true}, .kerf = m->layout.kerf, .effort = effort};
 		bool sheet = m->stocks.v[i].kind == STOCK_SHEET;
 		if (!sheet && !model_by_length(m->stocks.v[i].kind)) continue;
 		w.sizes = layout_sizes_of(m->mem, m, i, 0);
 		if (w.sizes.v.n == 0) continue;
+		if (who.tell) who.tell(arena_printf(m->mem, "laying out `%s`", m->stocks.v[i].name));
 		if (sheet)
 			lay_sheets(&w);
 		else

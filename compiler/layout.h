@@ -13,10 +13,30 @@
 /* An offcut is worth keeping when both sides reach this. Common practice, no source. */
 #define LAYOUT_USEFUL_MM 100
 
+/* How long is searched, in steps, never in time: a tenth of the usual number, the usual number, forty times as many.
+ * X(enumerator, word, percent) */
+#define LAYOUT_EFFORTS(X)                                                                                              \
+	X(USUAL, "usual", 100)                                                                                         \
+	X(BRIEF, "brief", 10)                                                                                          \
+	X(LONG, "long", 4000)
+typedef enum layout_effort {
+#define X(name, word, percent) EFFORT_##name,
+	LAYOUT_EFFORTS(X)
+#undef X
+		EFFORT_KINDS
+} layout_effort;
+extern const char *const LAYOUT_EFFORT_WORD[EFFORT_KINDS];
+
+/* Is told what is being worked on: "laying out `ply18`". Texts outlive the call. */
+typedef struct progress {
+	void (*tell)(const char *what);
+} progress;
+
 /* Fills m->layout: every part that is made, on sheets and bars of its stock; parts too large for their stock are on
  * none. Runs CHECK_LAYOUT. Every layout is verified by the second route; one that is refused is an error
  * "layout-internal", one that the engine cannot take "layout-limit". False when an error was added. Run it once. */
 bool layout_make(model *m, diags *d);
+bool layout_make_by(model *m, diags *d, layout_effort effort, progress who);
 
 /* The kerf in force, and the saw's row or MODEL_NONE. */
 rat layout_kerf(const model *m, model_ref *saw);

@@ -26,6 +26,7 @@ static const struct {
 	{"--diagnostics", "text|json|sarif", "form of the messages"},
 	{"--color", "auto|always|never", "colour in the messages (NO_COLOR is heeded)"},
 	{"--allow", "RULE", "let a rule pass (repeatable)"},
+	{"--effort", "brief|usual|long", "how long better layouts of sheets and bars are searched"},
 	{"--strict", NULL, "warnings count as errors"},
 	{"--check", NULL, "tidy writes nothing and lists the plans that it would change; status 1 if any"},
 	{"-o", "DIR", "folder that compile writes into (NAME.out beside the plan)"},
@@ -97,6 +98,9 @@ static const char *take(arena *mem, options *o, size_t flag, const char *v) {
 	} else if (text_same(word, "--color")) {
 		good = choice(v, COLOUR, 3, &n);
 		o->colour = (options_colour)n;
+	} else if (text_same(word, "--effort")) {
+		good = choice(v, LAYOUT_EFFORT_WORD, EFFORT_KINDS, &n);
+		o->effort = (layout_effort)n;
 	} else if (text_same(word, "--allow")) {
 		const char *why = check_cannot_allow(mem, v);
 		if (why) return why;
@@ -137,6 +141,8 @@ static const char *after_reading(arena *mem, const options *o, bool format_given
 		return arena_printf(mem, "`-o` goes with `compile`, not with `%s`", c->word);
 	if (o->only_check && o->command != COMMAND_TIDY)
 		return arena_printf(mem, "`--check` goes with `tidy`, not with `%s`", c->word);
+	if (o->effort != EFFORT_USUAL && (rules || o->command == COMMAND_TIDY))
+		return arena_printf(mem, "`--effort` goes with layouts, not with `%s`", c->word);
 	if (format_given && !c->table) return arena_printf(mem, "`--format` goes with tables, not with `%s`", c->word);
 	if (o->folder && !*o->folder) return "`-o` wants the name of a folder";
 	return NULL;

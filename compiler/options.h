@@ -4,6 +4,7 @@
 #define COMPILER_OPTIONS_H
 #include <stdbool.h>
 
+#include "compiler/layout.h"
 #include "runtime/base/arena.h"
 #include "runtime/base/quant.h"
 #include "runtime/engine/model.h"
@@ -48,6 +49,8 @@ typedef struct options {
 	table_format format;
 	options_diagnostics diagnostics;
 	options_colour colour;
+	layout_effort effort;
+	progress progress; /* set by main, which owns the clock */
 } options;
 
 typedef enum options_result { OPTIONS_RUN, OPTIONS_SAID, OPTIONS_WRONG } options_result;

@@ -37,10 +37,10 @@ static void air(resolve_state *state, model *m, diags *d) {
 	resolve_known(state, KNOWN_AIR, solved);
 }
 
-static void layout(resolve_state *state, model *m, diags *d) {
+static void layout(resolve_state *state, model *m, layout_effort effort, progress who, diags *d) {
 	size_t errors = d->errors;
 	templates_make(m, d);
-	layout_make(m, d);
+	layout_make_by(m, d, effort, who);
 	shopping_make(m);
 	resolve_known(state, KNOWN_LAID, d->errors == errors);
 }
@@ -52,15 +52,28 @@ static void order(resolve_state *state, model *m, diags *d) {
 }
 
 model *stages_run(arena *mem, const source_set *sources, const syn_plan *plan, const resolve_options *o, diags *d) {
+	return stages_run_by(mem, sources, plan, o, EFFORT_USUAL, (progress){NULL}, d);
+}
+
+static void tell(progress who, const char *what) {
+	if (who.tell) who.tell(what);
+}
+
+model *stages_run_by(arena *mem, const source_set *sources, const syn_plan *plan, const resolve_options *o,
+		     layout_effort effort, progress who, diags *d) {
+	tell(who, "working out the parts");
 	bool parsed = d->errors == 0;
 	resolve_state *state = resolve_begin(mem, sources, plan, o, d);
 	model *m = resolve_model(state);
 	/* What was not placed cannot be judged, nor what leans on it. */
 	if (parsed && resolve_whole(state) && small_enough(m, d)) {
+		tell(who, "checking the parts");
 		bend_make(m, d);
 		check_geometry(m, d);
+		tell(who, "solving the air");
 		air(state, m, d);
-		layout(state, m, d);
+		layout(state, m, effort, who, d);
+		tell(who, "ordering the work");
 		order(state, m, d);
 	} else {
 		/* Never silent: without the checks nothing can be called good. */
