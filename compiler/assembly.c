@@ -75,7 +75,10 @@ static bool take_thing(ctx *c, const syn_line *takes, const syn_expr *e, inst *v
 	    (n.s->kind == SYM_STOCK || n.s->kind == SYM_PART || n.s->kind == SYM_PLACE))
 		v = eval(c, e);
 	inst_enter(c, into);
-	if (!found) return true;
+	if (!found) {
+		words_excuse(c, takes);
+		return true;
+	}
 	bool stock = v.kind == VALUE_STOCK, part = v.kind == VALUE_PART || v.kind == VALUE_PLACE;
 	if (kind != TAKES_ANY && (thing || stock || part) && !(kind == TAKES_STOCK && stock) &&
 	    !(kind == TAKES_PART && part)) {
@@ -88,6 +91,49 @@ static bool take_thing(ctx *c, const syn_line *takes, const syn_expr *e, inst *v
 	return stock || part;
 }
 
+/* The line of --set for what a placed assembly takes: `first.wide`, `tray[2].wide`, or `tray.wide` for every one. */
+static const syn_line *set_line(ctx *c, const inst *in, const char *takes) {
+	while (in->place->mirror) {
+		const place_def *of = in->place->mirror;
+		in = of->items.v[in->place->box->mirror->piece_of ? in->place->box->mirror->piece : in->number];
+	}
+	const char *one = arena_printf(c->mem, "%s.%s", in->name, takes), *every = one;
+	const char *bracket = in->place->counted ? strrchr(in->name, '[') : NULL;
+	if (bracket) every = arena_printf(c->mem, "%.*s.%s", (int)(bracket - in->name), in->name, takes);
+	const syn_line *found = NULL;
+	for (size_t i = 0; c->sets && i < c->sets->lines.n; i++) {
+		const syn_line *line = c->sets->lines.v[i];
+		const syn_expr *e = line_arg(line, NULL, 0);
+		if (!e || e->kind != SYN_NAME || !line_arg(line, "=", 0)) continue;
+		const char *said = expr_source(c, e);
+		if (!text_same(said, one) && !text_same(said, every)) continue;
+		LIST_PUSH(c->mem, &c->sets_used, line);
+		found = line;
+	}
+	return found;
+}
+
+/* What the name is given when the assembly is placed as `p`, and where that was written; NULL: its own value. */
+static const syn_expr *given_value(ctx *c, inst *in, const place_def *p, const syn_line *takes, inst **value_in) {
+	const char *name = expr_word(line_arg(takes, NULL, 0));
+	const syn_line *set = set_line(c, in, name), *given = line_in_block(p->line, name);
+	*value_in = set ? c->plan_in : p->in;
+	return set ? line_arg(set, "=", 0) : given ? line_arg(given, NULL, 0) : NULL;
+}
+
+static const place_def *place_original(const place_def *p) {
+	while (p->mirror) p = p->mirror;
+	return p;
+}
+
+const syn_expr *assembly_given(ctx *c, const sym *s) {
+	if (!s->in->place || !s->in->place->assembly) return NULL;
+	const syn_line *takes = takes_line(s->in->place->assembly, s->name);
+	inst *value_in;
+	const syn_expr *e = takes ? given_value(c, s->in, place_original(s->in->place), takes, &value_in) : NULL;
+	return e || !takes ? e : line_arg(takes, "=", 0);
+}
+
 static void take(ctx *c, const place_def *p, const syn_line *takes) {
 	const syn_expr *name = line_arg(takes, NULL, 0);
 	if (!expr_word(name)) {
@@ -95,7 +141,12 @@ static void take(ctx *c, const place_def *p, const syn_line *takes) {
 		return;
 	}
 	const syn_line *given = line_in_block(p->line, expr_word(name));
-	const syn_expr *e = given ? line_arg(given, NULL, 0) : line_arg(takes, "=", 0);
+	inst *value_in;
+	const syn_expr *e = given_value(c, c->in, p, takes, &value_in);
+	if (!e && !given) {
+		e = line_arg(takes, "=", 0);
+		value_in = c->in;
+	}
 	takes_kind kind = declared_kind(c, takes);
 	if (!e) {
 		words_excuse(c, takes);
@@ -106,7 +157,6 @@ static void take(ctx *c, const place_def *p, const syn_line *takes) {
 		diag_add_help(c->diags, g, "write in its block: %s …", expr_word(name));
 		return;
 	}
-	inst *value_in = given ? p->in : c->in;
 	if (take_thing(c, takes, e, value_in, kind)) return;
 	let_def *d = ARENA_NEW(c->mem, let_def);
 	*d = (let_def){.name = expr_word(name),
@@ -172,19 +222,24 @@ static bool is_taken_line(ctx *c, const place_def *p, const syn_line *line) {
 	return true;
 }
 
+size_t assembly_takes(const assembly_def *a, const char **out, size_t most) {
+	size_t n = 0;
+	for (size_t i = 0; i < a->line->block.n && n < most; i++) {
+		const syn_line *l = a->line->block.v[i];
+		const char *word = line_is(l, "takes") ? expr_word(line_arg(l, NULL, 0)) : NULL;
+		if (word) out[n++] = word;
+	}
+	return n;
+}
+
 static void unknown_line(ctx *c, const place_def *p, const syn_line *line) {
 	const char *known[64];
 	size_t n = words_list(BLOCK_PLACE, known, 32);
 	const assembly_def *a = p->assembly;
 	textbuf t = textbuf_begin(c->mem);
-	size_t taken = 0;
-	for (size_t i = 0; i < a->line->block.n && n < 64; i++) {
-		const syn_line *l = a->line->block.v[i];
-		const char *word = line_is(l, "takes") ? expr_word(line_arg(l, NULL, 0)) : NULL;
-		if (!word) continue;
-		known[n++] = word;
-		textbuf_printf(&t, "%s%s", taken++ ? ", " : "", word);
-	}
+	size_t taken = assembly_takes(a, known + n, 64 - n);
+	for (size_t i = 0; i < taken; i++) textbuf_printf(&t, "%s%s", i ? ", " : "", known[n + i]);
+	n += taken;
 	diag *g = diag_error(c->diags, "plan-unknown-word", line->word ? line->word_at : line->at,
 			     "`%s` takes no `%s`, and it is no word that places it", a->name,
 			     line->word ? line->word : "value");
@@ -192,6 +247,10 @@ static void unknown_line(ctx *c, const place_def *p, const syn_line *line) {
 	diag_add_note(c->diags, g, a->at, "the assembly is here");
 	if (near)
 		diag_add_help(c->diags, g, "did you mean `%s`?", near);
+	else if (words_known(BLOCK_PART, line->word))
+		diag_add_help(c->diags, g,
+			      "`%s` is said of a part: write it in the block of that part, in the assembly",
+			      line->word);
 	else if (taken)
 		diag_add_help(c->diags, g, "it takes: %s", t.v);
 	else
@@ -334,8 +393,7 @@ void assembly_expand(ctx *c, place_def *p) {
 	}
 	check_takes(c, p->assembly);
 	p->shares = shares_frame(c, p->assembly);
-	const place_def *from = p; /* whose lines give what is taken */
-	while (from->mirror) from = from->mirror;
+	const place_def *from = place_original(p); /* whose lines give what is taken */
 	for (uint32_t k = 0; k < n; k++) {
 		inst *in = assembly_inst(c, p, k);
 		if (!in) break;

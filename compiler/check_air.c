@@ -302,9 +302,8 @@ static void filter_speed(const model *m, diags *d) {
 		const model_branch *b = &m->air.branches.v[i];
 		if (!is_filter(b) || b->stock >= m->stocks.n) continue;
 		const model_stock *s = &m->stocks.v[b->stock];
-		const char *basis = NULL;
 		bool stated = false;
-		double limit = airlaw_cloth_speed(s->use_class, &stated, &basis), most = 0;
+		double limit = airlaw_cloth_speed(s->use_class, &stated), most = 0;
 		if (b->kind == AIR_FILTER && !stated) continue;
 		if (known(tuned)) limit = tuned;
 		int when = 0;

@@ -4,6 +4,7 @@
 #include "compiler/check.h"
 #include "compiler/check_limits.h"
 #include "compiler/check_util.h"
+#include "compiler/example.h"
 #include "compiler/layout.h"
 #include "compiler/layout_sizes.h"
 #include "compiler/shopping.h"
@@ -199,7 +200,7 @@ static void no_saw(const model *m, diags *d) {
 			       check_length(m, d, m->layout.kerf));
 	for (size_t i = 0; i < m->tools.n; i++)
 		if (m->tools.v[i].kind == TOOL_SAW) diag_add_note(d, g, m->tools.v[i].at, "this saw has no kerf");
-	diag_add_help(d, g, "write `tool saw : saw { kerf 3 mm }` with the kerf of your blade");
+	diag_add_help(d, g, "%s", example_shown(m, "write `tool saw : saw { kerf 3 mm }` with the kerf of your blade"));
 }
 
 const check_rule CHECK_LAYOUT[] = {

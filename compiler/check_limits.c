@@ -132,6 +132,12 @@ const char *check_limit_show(arena *mem, const check_limit_row *l, quant value, 
 	return quant_show_number(mem, value.d, 3);
 }
 
+const char *check_limit_written(arena *mem, const check_limit_row *l, quant value, measures ms) {
+	if (text_same(l->unit, "deg")) return arena_printf(mem, "%s deg", quant_show_number(mem, value.d, 1));
+	const char *shown = check_limit_show(mem, l, value, ms);
+	return *shown == '~' ? shown + 1 : shown;
+}
+
 const char *check_share(diags *d, rat share) {
 	if (rat_eq(share, rat_int(1))) return "the whole";
 	if (rat_eq(share, (rat){1, 2})) return "half";

@@ -29,6 +29,8 @@ dim check_limit_dim(const check_limit_row *l);
 quant check_limit_quant(const check_limit_row *l, rat value);
 /* A value of that limit as a person reads it: "2 mm", "1/3", "50 %". */
 const char *check_limit_show(arena *mem, const check_limit_row *l, quant value, measures ms);
+/* The same as a plan writes it: "10 deg", "3/32 in". */
+const char *check_limit_written(arena *mem, const check_limit_row *l, quant value, measures ms);
 /* "a third", "half", "0.4": a share or factor in a sentence, in front of "of …". */
 const char *check_share(diags *d, rat share);
 /* Says in a note of each finding that its rule's limit was tuned. After all checks. */

@@ -5,6 +5,7 @@
 #define COMPILER_CONTEXT_H
 #include <stdbool.h>
 
+#include "compiler/example.h"
 #include "compiler/resolve.h"
 #include "compiler/syntax.h"
 #include "runtime/base/diag.h"
@@ -247,6 +248,7 @@ typedef struct ctx {
 	diags *diags;
 	const syn_plan *plan;
 	const syn_file *sets; /* lines `let NAME = VALUE` from --set, or NULL */
+	line_list sets_used;  /* those that gave an assembly what it takes */
 	model *m;
 	inst *plan_in;	 /* the plan itself */
 	inst *in;	 /* the instance that is worked in: change it with inst_enter() */
@@ -276,6 +278,7 @@ typedef struct ctx {
 	LIST(const char *) excused; /* names of lines that were reported: nobody complains of them */
 	bool block_missing;	    /* a block was not opened: its lines stand outside */
 	int missing;		    /* its block_kind */
+	bool choice_failed;	    /* a condition in the air was reported: which lines stand is not known */
 	bool air_failed;	    /* a way was reported, or the air has no answer: what asks for it keeps silent */
 	bool use_failed;	    /* a used file is missing: names that nobody knows may have stood there */
 	bool parts_done;
@@ -479,6 +482,11 @@ void part_box_read(ctx *c, part_def *box);
 void declare_lines(ctx *c, const syn_lines *lines, block_kind block);
 /* The lines of a block with those of its `when` that hold: for blocks that declare no names of the cabinet. */
 const syn_lines *lines_chosen(ctx *c, block_kind block, const syn_lines *lines);
+/* The names of what it takes; gives how many. */
+size_t assembly_takes(const assembly_def *a, const char **out, size_t most);
+/* What an assembly was given for a name that it takes: the value in the `place` or of --set, else its own. NULL: it is
+ * no such name. */
+const syn_expr *assembly_given(ctx *c, const sym *s);
 void assembly_expand(ctx *c, place_def *p);
 /* Whether a value is of the kind that the `takes` line asks for; reports. */
 bool takes_fits(ctx *c, const let_def *d);
@@ -511,9 +519,10 @@ void air_lines_resolve(ctx *c); /* lines of the air block that lean on its ways;
 /* The branch that a line names as its way does; NULL: reported, or a way that was reported may be the one. */
 model_branch *air_branch_named(ctx *c, const syn_expr *e, const syn_expr *in);
 void work_resolve(ctx *c);
-void rules_resolve(ctx *c);						/* `allow` and `tune` lines */
-void requires_resolve(ctx *c);						/* last */
-void lets_resolve(ctx *c);						/* their rows in the model, last */
+void rules_resolve(ctx *c);    /* `allow` and `tune` lines */
+void requires_resolve(ctx *c); /* last */
+void lets_resolve(ctx *c);     /* their rows in the model, last */
+extern const char *const AIR_STATE_WORD[AIR_STATES]; /* "clean" … "dirty_work" */
 bool air_member(ctx *c, const syn_expr *e, const named *n, value *out); /* NAME.flow.dirty … */
 /* A group's name to its model rows. */
 void part_rows(ctx *c, const syn_expr *e, bool made_only, void (*each)(ctx *c, model_ref row, void *data), void *data);

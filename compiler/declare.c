@@ -40,14 +40,7 @@ static int kind_word(ctx *c, const syn_line *line, const char *const *words, int
 	if (e->kind == SYN_BAD) return -1;
 	diag *g = diag_error(c->diags, "plan-unknown-word", e->at, "there is no %s of kind `%s`", what,
 			     expr_source(c, e));
-	const char *near = word ? text_nearest(word, words, (size_t)n) : NULL;
-	if (near) {
-		diag_add_help(c->diags, g, "did you mean `%s`?", near);
-		return -1;
-	}
-	textbuf t = textbuf_begin(c->mem);
-	for (int k = 0; k < n; k++) textbuf_printf(&t, "%s%s", k ? ", " : "", words[k]);
-	diag_add_help(c->diags, g, "there are: %s", t.v);
+	diag_add_choice(c->diags, g, word, words, (size_t)n, "there are");
 	return -1;
 }
 
@@ -336,6 +329,7 @@ const syn_lines *lines_chosen(ctx *c, block_kind block, const syn_lines *lines) 
 		if (!good) continue;
 		const syn_line *taken = when_branch(c, w, &known);
 		note_left_out(c, w, block, taken, known);
+		if (!known) c->choice_failed = true;
 		if (!taken) continue;
 		const syn_lines *inner = lines_chosen(c, block, (const syn_lines *)&taken->block);
 		for (size_t k = 0; k < inner->n; k++) LIST_PUSH(c->mem, out, inner->v[k]);
@@ -507,12 +501,32 @@ static void declare_files(ctx *c) {
 	declare_lines(c, (const syn_lines *)&cabinet->block, BLOCK_CABINET);
 }
 
+/* One that names more than a `let` of the plan, and gives no placed assembly what it takes. */
+static void report_set(ctx *c, const syn_line *line, const syn_expr *e) {
+	for (size_t i = 0; i < c->sets_used.n; i++)
+		if (c->sets_used.v[i] == line) return;
+	if (e->kind == SYN_BAD) return;
+	diag *g = diag_error(c->diags, "plan-unknown-name", e->at, "`%s` is no value that a placed assembly takes",
+			     expr_source(c, e));
+	const sym *s = e->kind == SYN_NAME ? names_find(c, e->names.v[0].v) : NULL;
+	const place_def *p = s && s->kind == SYM_PLACE ? s->def : NULL;
+	if (p && p->assembly && e->names.n > 1) {
+		const char *known[64], *said = expr_source(c, e);
+		size_t n = assembly_takes(p->assembly, known, 64), front = (size_t)(strrchr(said, '.') - said);
+		for (size_t i = 0; i < n; i++) known[i] = arena_printf(c->mem, "%.*s.%s", (int)front, said, known[i]);
+		diag_add_choice(c->diags, g, said, known, n, "there are");
+		return;
+	}
+	diag_add_help(c->diags, g, "write --set NAME=VALUE with the name of a `let`, or --set PLACED.NAME=VALUE");
+}
+
 /* What `--set` gives. Those that nothing is known of are left for the second time, when every `when` is settled. */
 static void apply_sets(ctx *c, bool last) {
 	for (size_t i = 0; c->sets && i < c->sets->lines.n; i++) {
 		const syn_line *line = c->sets->lines.v[i];
 		const syn_expr *e = line_arg(line, NULL, 0), *v = line_arg(line, "=", 0);
 		const char *name = expr_word(e);
+		if (!name && v && last) report_set(c, line, e);
 		if (!name || !v) continue;
 		const sym *s = NULL;
 		for (size_t k = 0; k < c->all.n && !s; k++)

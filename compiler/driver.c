@@ -62,9 +62,8 @@ static const char *read_plan(job *j) {
 	j->diags = diags_begin(j->mem);
 	j->diags.allow = j->o->allows.v;
 	j->diags.n_allow = j->o->allows.n;
-	if (!grammar_read(j->mem, j->sources, &j->diags, &places, j->path, &j->plan, &why)) return why;
-	read_sets(j);
-	return NULL;
+	read_sets(j); /* first, so that what is wrong with them is told first */
+	return grammar_read(j->mem, j->sources, &j->diags, &places, j->path, &j->plan, &why) ? NULL : why;
 }
 
 /* ---- messages ---------------------------------------------------------------------------------- */

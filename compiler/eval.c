@@ -49,6 +49,14 @@ void value_help(ctx *c, diag *g, const syn_expr *e, value v) {
 	if (v.kind == VALUE_PART || v.kind == VALUE_PLACE)
 		diag_add_help(c->diags, g, "name one of its faces or sizes, such as `%s.right` or `%s.width`", source,
 			      source);
+	if (v.kind == VALUE_STOCK)
+		diag_add_help(c->diags, g,
+			      "name a figure of it, such as `%s.price`; where stock is wanted, write `%s` itself",
+			      source, source);
+	if (v.kind == VALUE_SPACE) diag_add_help(c->diags, g, "name a figure of it, such as `%s.gauge`", source);
+	if (v.kind == VALUE_AIR) diag_add_help(c->diags, g, "name a figure of it, such as `%s.flow`", source);
+	if (v.kind == VALUE_TOOL)
+		diag_add_help(c->diags, g, "a tool has no figures; where a tool is wanted, write `%s` itself", source);
 	if (v.kind == VALUE_PATTERN) diag_add_help(c->diags, g, "name a figure of theirs, such as `%s.count`", source);
 	if (v.kind == VALUE_CABINET) diag_add_help(c->diags, g, "name a figure of it, such as `%s.width`", source);
 }
@@ -180,9 +188,16 @@ bool eval_truth(ctx *c, const syn_expr *e, bool *out) {
 	}
 	diag *g = diag_error(c->diags, "plan-value", e->at, "a condition belongs here, but this is %s",
 			     value_spoken(c, v));
+	if (v.kind == VALUE_TEXT && (text_same(v.text, "yes") || text_same(v.text, "no"))) {
+		const syn_expr *at = let_behind(c, e);
+		diag_add_help(c->diags, g, "`yes` and `no` stand without quotes: %s", v.text);
+		if (at != e) diag_add_note(c->diags, g, at->at, "its value");
+		return false;
+	}
 	diag_add_help(c->diags, g,
-		      "write a comparison, such as `width > 900 mm`, a name that is `yes` or `no`, or "
-		      "`all(…)`, `any(…)`, `not(…)` of such");
+		      "write a comparison, such as `%s`, a name that is `yes` or `no`, or "
+		      "`all(…)`, `any(…)`, `not(…)` of such",
+		      example_shown(c->m, "width > 900 mm"));
 	return false;
 }
 

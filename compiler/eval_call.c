@@ -175,7 +175,8 @@ static value call_step(ctx *c, const syn_expr *e, const function *f, const quant
 	if (dim_same(q->dim, DIM_NUMBER)) return call_round(c, e, f->name[0], *q, quant_number(rat_int(1)));
 	diag *g = diag_error(c->diags, "plan-arguments", e->at, "`%s` of %s wants a step", e->text,
 			     dim_spoken(c->mem, q->dim));
-	diag_add_help(c->diags, g, "for example: %s(%s, 5 mm)", e->text, expr_source(c, e->args.v[0]));
+	diag_add_help(c->diags, g, "for example: %s(%s, %s)", e->text, expr_source(c, e->args.v[0]),
+		      dim_same(q->dim, DIM_LENGTH) ? example_shown(c->m, "5 mm") : "…");
 	return value_bad();
 }
 
@@ -331,14 +332,7 @@ static const function *function_called(ctx *c, const syn_expr *e) {
 		if (text_same(FUNCTIONS[i].name, e->text)) return &FUNCTIONS[i];
 	}
 	diag *g = diag_error(c->diags, "plan-unknown-function", e->text_at, "there is no function `%s`", e->text);
-	const char *near = text_nearest(e->text, known, N_FUNCTIONS);
-	if (near) {
-		diag_add_help(c->diags, g, "did you mean `%s`?", near);
-		return NULL;
-	}
-	textbuf t = textbuf_begin(c->mem);
-	for (size_t i = 0; i < N_FUNCTIONS; i++) textbuf_printf(&t, "%s%s", i ? ", " : "", known[i]);
-	diag_add_help(c->diags, g, "there are: %s", t.v);
+	diag_add_choice(c->diags, g, e->text, known, N_FUNCTIONS, "there are");
 	return NULL;
 }
 

@@ -12,6 +12,8 @@ const char *value_spoken(ctx *c, value v);
 const char *value_kind_spoken(value_kind kind);
 /* What to write in its place, where a quantity is wanted. */
 void value_help(ctx *c, diag *g, const syn_expr *e, value v);
+/* The value of the `let` that the expression names, else the expression itself. */
+const syn_expr *let_behind(ctx *c, const syn_expr *e);
 /* A value out of arithmetic: one that no longer fits is told once, at `e`. */
 value value_checked(ctx *c, const syn_expr *e, quant q);
 /* Lengths out of roots, angles and steps are rounded to the micrometre, so that every length stays exact. */
@@ -29,6 +31,8 @@ value eval_call(ctx *c, const syn_expr *e);
 value eval_members(ctx *c, const syn_expr *e, size_t from, value v);
 /* Is it a figure of the air that the name asks for? */
 bool air_asked(ctx *c, const named *n, const syn_expr *e);
+/* The words behind it are figures of the air, which are known long before the figures. False: reported. */
+bool air_words_fit(ctx *c, const named *n, const syn_expr *e);
 /* How the book writes it: a quantity in the plan's measures with its unit, money with its currency, yes or no, a text.
  */
 const char *value_shown(ctx *c, value v);

@@ -8,14 +8,7 @@
 
 static value no_member(ctx *c, const syn_word *w, const char *of, const char *const *known, size_t n) {
 	diag *g = diag_error(c->diags, "plan-member", w->at, "%s has no `%s`", of, w->v);
-	const char *near = text_nearest(w->v, known, n);
-	if (near) {
-		diag_add_help(c->diags, g, "did you mean `%s`?", near);
-		return value_bad();
-	}
-	textbuf t = textbuf_begin(c->mem);
-	for (size_t i = 0; i < n; i++) textbuf_printf(&t, "%s%s", i ? ", " : "", known[i]);
-	diag_add_help(c->diags, g, "it has: %s", t.v);
+	diag_add_choice(c->diags, g, w->v, known, n, "it has");
 	return value_bad();
 }
 
@@ -39,6 +32,9 @@ static value figure(ctx *c, const syn_expr *e, dim d, double si) {
 static const char *const PART_KNOWN[] = {"mass",  "left",   "right", "front", "back", "bottom", "top",	    "width",
 					 "depth", "height", "thick", "count", "area", "length", "cut_width"};
 enum { N_PART = sizeof PART_KNOWN / sizeof *PART_KNOWN };
+/* Of what the air passes; the last of tubes only. */
+static const char *const PASSED_KNOWN[] = {"flow", "speed", "face", "loss", "area", "upward"};
+enum { N_TUBES = sizeof PASSED_KNOWN / sizeof *PASSED_KNOWN, N_PASSED = N_TUBES - 1 };
 
 static axis across(axis a, axis b) { return (axis)(3 - (int)a - (int)b); }
 
@@ -108,10 +104,12 @@ static value part_member(ctx *c, const syn_expr *e, part_def *p, const syn_word 
 	if (p->is_set)
 		return no_member(c, w, arena_printf(c->mem, "`%s`, which is something placed,", p->name), PART_KNOWN,
 				 10);
-	return no_member(c, w, arena_printf(c->mem, "the part `%s`", p->name), &PART_KNOWN[p->kind == PART_GAP],
-			 made		       ? N_PART
-			 : p->kind == PART_GAP ? N_PART - 5
-					       : N_PART - 3);
+	const char *known[N_PART + N_PASSED];
+	size_t n = 0;
+	for (size_t i = p->kind == PART_GAP; i < (made ? N_PART : N_PART - 3); i++) known[n++] = PART_KNOWN[i];
+	bool passed = p->kind == PART_GAP || p->kind == PART_ITEM;
+	for (size_t i = 0; passed && i < N_PASSED; i++) known[n++] = PASSED_KNOWN[i];
+	return no_member(c, w, arena_printf(c->mem, "the part `%s`", p->name), known, n);
 }
 
 /* ---- openings --------------------------------------------------------------------------------- */
@@ -272,6 +270,37 @@ bool air_asked(ctx *c, const named *n, const syn_expr *e) {
 	default:
 		return false;
 	}
+}
+
+static bool tap_of_any_fan(ctx *c, const char *word) {
+	for (size_t i = 0; i < c->m->stocks.n; i++)
+		for (size_t k = 0; k < c->m->stocks.v[i].taps.n; k++)
+			if (text_same(c->m->stocks.v[i].taps.v[k].name, word)) return true;
+	return false;
+}
+
+bool air_words_fit(ctx *c, const named *n, const syn_expr *e) {
+	static const char *const OF_SPACE[] = {"gauge", "changes"};
+	bool space = n->s->kind == SYM_SPACE;
+	const char *const *known = space ? OF_SPACE : PASSED_KNOWN;
+	size_t n_known = space ? sizeof OF_SPACE / sizeof *OF_SPACE
+			   : n->s->kind == SYM_AIR && ((const air_def *)n->s->def)->kind == AIR_TUBES ? N_TUBES : N_PASSED;
+	size_t at = n->used;
+	const syn_word *w = &e->names.v[at];
+	if ((space || n->s->kind == SYM_AIR) && !one_of(w->v, known, n_known)) {
+		no_member(c, w, arena_printf(c->mem, "`%s`, which is %s,", n->s->name, SYM_SPOKEN[n->s->kind]), known,
+			  n_known);
+		return false;
+	}
+	if (n->s->kind == SYM_PATTERN && at + 1 < e->names.n && sheet_named(c, n->s->def, w->v)) at++;
+	for (at++; at < e->names.n; at++) {
+		w = &e->names.v[at];
+		if (one_of(w->v, AIR_STATE_WORD, AIR_STATES) || tap_of_any_fan(c, w->v)) continue;
+		diag *g = diag_error(c->diags, "plan-member", w->at, "there is no condition `%s`", w->v);
+		diag_add_choice(c->diags, g, w->v, AIR_STATE_WORD, AIR_STATES, "one of");
+		return false;
+	}
+	return true;
 }
 
 value eval_members(ctx *c, const syn_expr *e, size_t from, value v) {

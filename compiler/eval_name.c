@@ -97,6 +97,7 @@ static void same_kind(ctx *c, let_def *d) {
 		diag_add_help(c->diags, g,
 			      d->taken ? "give the number a unit: %s %s mm" : "give the number a unit: --set %s=%smm",
 			      d->name, expr_source(c, d->value));
+	if (v.kind == VALUE_TRUTH && d->taken) diag_add_help(c->diags, g, "it is `yes` or `no`");
 	if (v.kind == VALUE_TRUTH && !d->taken)
 		diag_add_help(c->diags, g, "write --set %s=yes or --set %s=no", d->name, d->name);
 	d->bad = true;
@@ -221,6 +222,7 @@ value eval_name(ctx *c, const syn_expr *e) {
 	}
 	if (!names_walk(c, e, &n)) return value_bad();
 	if (air_asked(c, &n, e)) {
+		if (!air_words_fit(c, &n, e)) return value_bad();
 		if (c->known < KNOWN_AIR && !value_known(c, KNOWN_AIR, e, e->at)) return value_bad();
 		if (air_member(c, e, &n, &v)) return v;
 	}

@@ -63,12 +63,16 @@ static bool note_lets(ctx *c, diag *g, const syn_expr *e) {
 	return true;
 }
 
+const syn_expr *let_behind(ctx *c, const syn_expr *e) {
+	const sym *s = expr_word(e) ? names_find(c, expr_word(e)) : NULL;
+	return s && s->kind == SYM_LET ? ((const let_def *)s->def)->value : e;
+}
+
 /* A named value that was put between quotes: told at the value, once, wherever it is used. */
 static bool let_is_text(ctx *c, const syn_expr *e, dim wanted) {
-	const sym *s = expr_word(e) ? names_find(c, expr_word(e)) : NULL;
-	if (!s || s->kind != SYM_LET) return false;
-	const syn_expr *at = ((const let_def *)s->def)->value;
-	diag *g = diag_error(c->diags, "plan-value", at->at, "`%s` is a text, but %s is wanted of it", s->name,
+	const syn_expr *at = let_behind(c, e);
+	if (at == e) return false;
+	diag *g = diag_error(c->diags, "plan-value", at->at, "`%s` is a text, but %s is wanted of it", expr_word(e),
 			     dim_spoken(c->mem, wanted));
 	if (g->notes.n == 0) diag_add_note(c->diags, g, e->at, "it is used here");
 	if (!g->help && at->kind == SYN_TEXT)
@@ -78,12 +82,10 @@ static bool let_is_text(ctx *c, const syn_expr *e, dim wanted) {
 
 /* A named value without its unit: told at the value, once, wherever it is used. */
 static bool let_lacks_unit(ctx *c, const syn_expr *e, dim wanted) {
-	const sym *s = expr_word(e) ? names_find(c, expr_word(e)) : NULL;
-	if (!s || s->kind != SYM_LET) return false;
-	const syn_expr *at = ((const let_def *)s->def)->value;
-	if (at->kind != SYN_QUANT) return false;
-	diag *g = diag_error(c->diags, "plan-dimension", at->at, "`%s` is a number, but %s is wanted of it", s->name,
-			     dim_spoken(c->mem, wanted));
+	const syn_expr *at = let_behind(c, e);
+	if (at == e || at->kind != SYN_QUANT) return false;
+	diag *g = diag_error(c->diags, "plan-dimension", at->at, "`%s` is a number, but %s is wanted of it",
+			     expr_word(e), dim_spoken(c->mem, wanted));
 	if (g->notes.n == 0) diag_add_note(c->diags, g, e->at, "it is used here");
 	if (!g->help)
 		diag_add_help(c->diags, g, "give the number a unit: `%s mm` or `%s in`", expr_source(c, at),
@@ -145,8 +147,10 @@ bool eval_count(ctx *c, const syn_expr *e, int64_t least, int64_t most, int64_t 
 		*out = q.r.num;
 		return true;
 	}
-	diag_error(c->diags, "plan-count", e->at, "a whole number from %lld to %lld belongs here", (long long)least,
-		   (long long)most);
+	diag *g = diag_error(c->diags, "plan-count", e->at,
+			     "a whole number from %lld to %lld belongs here, but this is %s", (long long)least,
+			     (long long)most, model_show(c->m, q));
+	note_lets(c, g, e);
 	return false;
 }
 
@@ -209,6 +213,18 @@ stock_def *eval_stock(ctx *c, const syn_expr *e, unsigned kinds_mask, const char
 	}
 	model_stock_kind kind = c->m->stocks.v[v.stock->row].kind;
 	if (kinds_mask & 1u << kind) return v.stock;
+	const sym *s = word ? names_find(c, word) : NULL;
+	const syn_expr *given = s && s->kind == SYM_STOCK ? assembly_given(c, s) : NULL;
+	if (given) { /* told once, where the stock was given, not where each part takes it */
+		inst *before = inst_enter(c, s->in->place->in);
+		diag *told = diag_error(c->diags, "plan-stock-kind", given->at, "`%s` takes %s, but `%s` is of kind %s",
+					word, what, v.stock->name, MODEL_STOCK_WORD[kind]);
+		inst_enter(c, before);
+		if (told->notes.n) return NULL;
+		diag_add_note(c->diags, told, v.stock->at, "`%s` is here", v.stock->name);
+		diag_add_note(c->diags, told, e->at, "it is used here");
+		return NULL;
+	}
 	diag *g = diag_error(c->diags, "plan-stock-kind", e->at, "%s belongs here, but `%s` is of kind %s", what,
 			     v.stock->name, MODEL_STOCK_WORD[kind]);
 	diag_add_note(c->diags, g, v.stock->at, "`%s` is here", v.stock->name);
@@ -248,7 +264,10 @@ static void report_no_face(ctx *c, const syn_expr *e, const named *n) {
 	} else if (near) {
 		diag_add_help(c->diags, g, "did you mean `%s%s`?", front, near);
 	} else {
-		diag_add_help(c->diags, g, "write part.face, such as `left.front`");
+		diag_add_help(
+			c->diags, g,
+			"write part.face, such as `%s.front`; the faces are left, right, front, back, bottom, top",
+			w ? e->names.v[0].v : "left");
 	}
 }
 

@@ -49,9 +49,12 @@ static sym *find(ctx *c, const char *name, bool hidden_too) {
 
 sym *names_find(ctx *c, const char *name) { return find(c, name, false); }
 
-static diag *report_taken(ctx *c, const char *name, span at, const sym *old) {
-	diag *g = diag_error(c->diags, "plan-name-twice", at, "the name `%s` is taken", name);
-	if (span_known(old->at))
+static diag *report_taken(ctx *c, const char *name, sym_kind new_kind, span at, const sym *old) {
+	diag *g =
+		diag_error(c->diags, "plan-name-twice", span_known(at) ? at : old->at, "the name `%s` is taken", name);
+	if (!span_known(at))
+		diag_add_note(c->diags, g, at, "`%s` is %s that is always there", name, SYM_SPOKEN[new_kind]);
+	else if (span_known(old->at))
 		diag_add_note(c->diags, g, old->at, "%s of that name is here",
 			      old->kind == SYM_PLACE ? "something placed" : SYM_SPOKEN[old->kind]);
 	else
@@ -63,7 +66,7 @@ static diag *report_taken(ctx *c, const char *name, span at, const sym *old) {
 static sym *add(ctx *c, inst *in, const char *name, sym_kind kind, span at, void *def) {
 	sym *old = own(in, name);
 	if (old) {
-		report_taken(c, name, at, old);
+		report_taken(c, name, kind, at, old);
 		return NULL;
 	}
 	sym *s = ARENA_NEW(c->mem, sym);
@@ -82,7 +85,7 @@ static bool add_to_series(ctx *c, inst *turn, const sym *s) {
 	inst *around = turn->parent;
 	sym *old = own(around, s->name);
 	if (old && (old->kind != SYM_SERIES || ((series_def *)old->def)->line != line)) {
-		report_taken(c, s->name, s->at, old);
+		report_taken(c, s->name, s->kind, s->at, old);
 		return false;
 	}
 	if (!old) {
@@ -130,6 +133,21 @@ static bool note_left_out(ctx *c, diag *g, const char *name) {
 	return false;
 }
 
+/* `repeat bay from 1 to 3` has no name: `bay` counts its turns, and is known in them only. */
+static bool note_counter(ctx *c, diag *g, const char *name) {
+	for (const inst *in = c->in; in; in = in->outer)
+		for (size_t i = 0; i < in->places.n; i++) {
+			const place_def *p = in->places.v[i];
+			if (p->name || !text_same(expr_word(line_arg(p->line, NULL, 0)), name)) continue;
+			diag_add_note(c->diags, g, line_arg(p->line, NULL, 0)->at,
+				      "`%s` counts the turns of this `repeat`, and is known in it only", name);
+			diag_add_help(c->diags, g,
+				      "give the `repeat` a name and a counter: repeat %s i from … to … { … }", name);
+			return true;
+		}
+	return false;
+}
+
 void names_unknown(ctx *c, const char *name, span at, const char *what) {
 	enum { MOST_PLACES = 4 };
 	if (c->use_failed) return;
@@ -160,6 +178,7 @@ void names_unknown(ctx *c, const char *name, span at, const char *what) {
 		note_cut_off(c, g, name, hidden);
 		return;
 	}
+	if (note_counter(c, g, name)) return;
 	const char *near = text_nearest(name, known, n);
 	if (near) {
 		diag_add_help(c->diags, g, "did you mean `%s`?", near);

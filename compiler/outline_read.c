@@ -42,8 +42,8 @@ static bool read_point(reading *r, const syn_expr *e, rat out[2]) {
 			diag *g = diag_error(r->c->diags, "plan-value", e->at, "a point belongs here");
 			diag_add_help(r->c->diags, g,
 				      "write two lengths in brackets, along the %s and the %s from the axis: "
-				      "(80 mm, 40 mm)",
-				      AXIS_SPOKEN[r->u], AXIS_SPOKEN[r->v]);
+				      "%s",
+				      AXIS_SPOKEN[r->u], AXIS_SPOKEN[r->v], example_shown(r->c->m, "(80 mm, 40 mm)"));
 		}
 		return false;
 	}
@@ -110,7 +110,9 @@ static bool read_arc(reading *r, const syn_line *line, step *s) {
 	if ((about != NULL) == (by != NULL)) {
 		diag *g = diag_error(r->c->diags, "plan-form", line->word_at, "an arc has %s",
 				     about ? "either a centre or a radius, not both" : "a centre or a radius");
-		diag_add_help(r->c->diags, g, "`arc left to (80 mm, 40 mm) about (80 mm, 20 mm)`, or `… by 20 mm`");
+		diag_add_help(
+			r->c->diags, g, "%s",
+			example_shown(r->c->m, "`arc left to (80 mm, 40 mm) about (80 mm, 20 mm)`, or `… by 20 mm`"));
 		return false;
 	}
 	s->bend = side == FACE_LEFT ? 1 : -1;
@@ -125,7 +127,8 @@ static void read_line(reading *r, const syn_line *line) {
 		diag *g = diag_error(r->c->diags, "plan-form", line->word_at,
 				     from ? "an outline begins once" : "an outline begins with a `from` line");
 		if (r->steps.n) diag_add_note(r->c->diags, g, r->steps.v[0].place, "it begins here");
-		diag_add_help(r->c->diags, g, "write `from (0 mm, 0 mm)` first, then `to` and `arc` lines");
+		diag_add_help(r->c->diags, g, "%s",
+			      example_shown(r->c->m, "write `from (0 mm, 0 mm)` first, then `to` and `arc` lines"));
 		r->bad = true;
 		return;
 	}
@@ -425,9 +428,11 @@ static void read_block(reading *r) {
 	}
 	if (!r->bad && r->steps.n == 0) {
 		diag *g = diag_error(r->c->diags, "plan-form", r->line->word_at, "this outline has no lines");
-		diag_add_help(r->c->diags, g,
-			      "write for example: outline { from (0 mm, 0 mm); to (80 mm, 0 mm); "
-			      "arc left to (80 mm, 40 mm) about (80 mm, 20 mm); to (0 mm, 40 mm); close }");
+		diag_add_help(
+			r->c->diags, g, "%s",
+			example_shown(r->c->m,
+				      "write for example: outline { from (0 mm, 0 mm); to (80 mm, 0 mm); arc left "
+				      "to (80 mm, 40 mm) about (80 mm, 20 mm); to (0 mm, 40 mm); close }"));
 		r->bad = true;
 	}
 }

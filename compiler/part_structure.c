@@ -63,7 +63,7 @@ static bool settle_cover(ctx *c, hold *h) {
 	} else {
 		if (v.kind == VALUE_BAD) return false;
 		diag *g = diag_error(c->diags, "plan-value", e->at, "openings, a gap or a flat part belong here");
-		diag_add_help(c->diags, g, "write for example `over outlet by 40 mm`");
+		diag_add_help(c->diags, g, "%s", example_shown(c->m, "write for example `over outlet by 40 mm`"));
 		return false;
 	}
 	hold_along(h, a[h->second]);

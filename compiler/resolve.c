@@ -63,7 +63,19 @@ static void header_moisture(ctx *c, const line_list *lines) {
 	m->moisture_at = line->at;
 }
 
-/* How values are shown: before anything is. */
+/* In which measures values and examples are shown: before the first message. */
+static measures measures_of(const syn_plan *plan, const resolve_options *o) {
+	if (o->measures) return *o->measures;
+	const syn_file *f = &plan->files.v[plan->files.n - 1];
+	for (size_t i = 0; i < f->lines.n; i++) {
+		const syn_line *line = line_is(f->lines.v[i], "plan") ? line_in_block(f->lines.v[i], "measures") : NULL;
+		if (line)
+			return text_same(expr_word(line_arg(line, NULL, 0)), "inch") ? MEASURES_INCH : MEASURES_METRIC;
+	}
+	return MEASURES_METRIC;
+}
+
+/* The header's choices, before anything is shown. */
 static void resolve_measures(ctx *c, const resolve_options *o) {
 	model *m = c->m;
 	m->slug = o->slug;
@@ -71,7 +83,7 @@ static void resolve_measures(ctx *c, const resolve_options *o) {
 	m->currency = "";
 	m->cost_whole = true;
 	m->title_at = span_none();
-	int measures_choice = 0, paper_choice = 0;
+	int measures_choice = m->measures, paper_choice = 0;
 	if (c->header) {
 		m->title_at = line_arg(c->header, NULL, 0)->at;
 		words_check_block(c, BLOCK_PLAN, c->header, &c->header_lines);
@@ -81,7 +93,6 @@ static void resolve_measures(ctx *c, const resolve_options *o) {
 		const char *word = currency ? eval_plain_text(c, line_arg(currency, NULL, 0)) : NULL;
 		if (word) m->currency = word;
 	}
-	m->measures = o->measures ? *o->measures : (measures)measures_choice;
 	m->paper = o->paper ? *o->paper : (paper)paper_choice;
 }
 
@@ -100,11 +111,7 @@ static void header_without(ctx *c, const line_list *lines) {
 		if (e->kind == SYN_BAD) continue;
 		diag *g = diag_error(c->diags, "plan-value", e->at, "the book has no chapter `%s` that can be left out",
 				     expr_source(c, e));
-		const char *near = word ? text_nearest(word, MODEL_CHAPTER_WORD, MODEL_CHAPTER_COUNT) : NULL;
-		if (near)
-			diag_add_help(c->diags, g, "did you mean `%s`?", near);
-		else
-			diag_add_help(c->diags, g, "these can be: air, care, numbers, index");
+		diag_add_choice(c->diags, g, word, MODEL_CHAPTER_WORD, MODEL_CHAPTER_COUNT, "these can be");
 	}
 }
 
@@ -206,6 +213,7 @@ resolve_state *resolve_begin(arena *mem, const source_set *sources, const syn_pl
 	c->m = ARENA_NEW(mem, model);
 	c->m->mem = mem;
 	c->m->sources = sources;
+	c->m->measures = measures_of(plan, o);
 	for (size_t i = 0; i < d->all.n; i++)
 		/* So far only the reader spoke: of its plan-value, a file was not named by a text. */
 		if (text_same(d->all.v[i]->rule, "plan-use") || text_same(d->all.v[i]->rule, "plan-value"))

@@ -93,7 +93,7 @@ static const syn_line *must_have(ctx *c, const line_list *lines, const syn_line 
 	const syn_line *line = lines_find(lines, word);
 	if (line || lines->n < holder->block.n) return line;
 	diag *g = diag_error(c->diags, "plan-form", holder->word_at, "`%s` does not say its `%s`", holder->word, word);
-	diag_add_help(c->diags, g, "write for example `%s`", example);
+	diag_add_help(c->diags, g, "write for example `%s`", example_shown(c->m, example));
 	return NULL;
 }
 
@@ -372,7 +372,8 @@ static void read_leak(ctx *c, const syn_line *line) {
 	const syn_expr *from = line_arg(line, NULL, 0), *to = line_arg(line, "->", 0), *area = line_arg(line, "of", 0);
 	if (!to) {
 		diag *g = diag_error(c->diags, "plan-form", line->word_at, "a leak leads from one space to another");
-		diag_add_help(c->diags, g, "write it like this: leak room -> chamber of 12 cm2");
+		diag_add_help(c->diags, g, "%s",
+			      example_shown(c->m, "write it like this: leak room -> chamber of 12 cm2"));
 		return;
 	}
 	model_branch b = empty_branch(AIR_LEAK, arena_printf(c->mem, "leak into %s", expr_source(c, to)), line->at);
@@ -509,7 +510,7 @@ void air_resolve(ctx *c) {
 				      "write `exhaust room` or `exhaust outdoors`");
 	}
 	size_t before = c->diags->all.n;
-	if (c->air_lines.n < c->air->block.n) c->air_failed = true; /* a line was reported */
+	if (c->air_lines.n < c->air->block.n || c->choice_failed) c->air_failed = true; /* a line was reported */
 	for (size_t i = 0; i < c->air_lines.n; i++) {
 		if (line_is(c->air_lines.v[i], "way")) read_way(c, c->air_lines.v[i]);
 		if (line_is(c->air_lines.v[i], "leak")) read_leak(c, c->air_lines.v[i]);
@@ -530,11 +531,12 @@ void air_resolve(ctx *c) {
 
 /* ---- results by name ------------------------------------------------------------------------------------ */
 
+const char *const AIR_STATE_WORD[AIR_STATES] = {"clean",	 "dirty",      "clean_covered",
+						"dirty_covered", "clean_work", "dirty_work"};
+
 static bool state_of(const char *word, int *out) {
-	static const char *const WORDS[AIR_STATES] = {"clean",	       "dirty",	     "clean_covered",
-						      "dirty_covered", "clean_work", "dirty_work"};
 	for (int i = 0; i < AIR_STATES; i++) {
-		if (!text_same(WORDS[i], word)) continue;
+		if (!text_same(AIR_STATE_WORD[i], word)) continue;
 		*out = i;
 		return true;
 	}
@@ -637,7 +639,7 @@ bool air_member(ctx *c, const syn_expr *e, const named *n, value *out) {
 		*out = (value){.kind = VALUE_BAD};
 		if (c->air_failed) return true;
 		*out = air_figure(c, e, DIM_RATE, air->room_changes_per_h / 3600,
-				  "say how large the room is: `room 90 m3`");
+				  example_shown(c->m, "say how large the room is: `room 90 m3`"));
 		return true;
 	}
 	bool asked = text_same(member, "flow") || text_same(member, "speed") || text_same(member, "face") ||

@@ -81,6 +81,7 @@ static model_ref named_tool(ctx *c, const pattern_def *def) {
 /* `by`: where the tool is named, when it is. */
 static void check_tool(ctx *c, const model_pattern *p, const model_sheet_of_pattern *s, model_ref tool, span by) {
 	if (tool == MODEL_NONE) {
+		if (c->m->lacks_file) return; /* it may have stood there */
 		diag *g = diag_warning(c->diags, "opening-no-tool", p->at,
 				       "no tool of the plan makes the openings `%s` in `%s`", p->name,
 				       c->m->parts.v[s->part].name);
@@ -94,8 +95,8 @@ static void check_tool(ctx *c, const model_pattern *p, const model_sheet_of_patt
 				      "declare it, for example: tool cup : holesaw { cuts %s }, or a router", size);
 		else
 			diag_add_help(
-				c->diags, g,
-				"declare a router: tool router1 : router { cutter 12.7 mm; bush 30 mm; pass 6 mm }");
+				c->diags, g, "declare a router: %s",
+				example_shown(c->m, "tool router1 : router { cutter 12.7 mm; bush 30 mm; pass 6 mm }"));
 		return;
 	}
 	const model_tool *t = &c->m->tools.v[tool];

@@ -174,7 +174,7 @@ static bool lacks(ctx *c, const syn_line *line, model_joint_kind kind, const lin
 			     text_same(word, "depth")	? "depth"
 			     : text_same(word, "thick") ? "thickness"
 							: "length");
-	diag_add_help(c->diags, g, "write it like this: %s", example);
+	diag_add_help(c->diags, g, "write it like this: %s", example_shown(c->m, example));
 	return true;
 }
 

@@ -179,9 +179,9 @@ static void read_shapes(build *b) {
 		diag *g = diag_error(b->c->diags, "plan-form", b->m->sheets.v[i].at,
 				     "nothing says what shape the openings `%s` have in `%s`", b->def->name,
 				     b->c->m->parts.v[b->m->sheets.v[i].part].name);
-		diag_add_help(b->c->diags, g,
+		diag_add_help(b->c->diags, g, "%s",
 			      tried ? "write one shape for all sheets, or one for this sheet"
-				    : "write for example `round 60 mm`");
+				    : example_shown(b->c->m, "write for example `round 60 mm`"));
 		b->bad = true;
 	}
 }
@@ -206,9 +206,9 @@ static bool point(build *b, const syn_expr *e, rat *u, rat *v) {
 	if (e->kind != SYN_PAIR) {
 		if (e->kind != SYN_BAD) {
 			diag *g = diag_error(b->c->diags, "plan-value", e->at, "a point belongs here");
-			diag_add_help(b->c->diags, g,
-				      "write two lengths in brackets, along the %s and the %s: (200 mm, 300 mm)",
-				      AXIS_SPOKEN[b->m->u], AXIS_SPOKEN[b->m->v]);
+			diag_add_help(b->c->diags, g, "write two lengths in brackets, along the %s and the %s: %s",
+				      AXIS_SPOKEN[b->m->u], AXIS_SPOKEN[b->m->v],
+				      example_shown(b->c->m, "(200 mm, 300 mm)"));
 		}
 		return false;
 	}
@@ -443,9 +443,9 @@ static void read_layout(build *b) {
 	if (first || b->lines.n < b->def->line->block.n) return;
 	diag *g = diag_error(b->c->diags, "plan-form", b->def->at, "nothing says where the openings `%s` stand",
 			     b->def->name);
-	diag_add_help(
-		b->c->diags, g,
-		"write for example `stagger 90 mm over PART inset 60 mm`, `grid 6 x 2 over PART`, or `at (…, …)`");
+	diag_add_help(b->c->diags, g, "%s",
+		      example_shown(b->c->m, "write for example `stagger 90 mm over PART inset 60 mm`, "
+					     "`grid 6 x 2 over PART`, or `at (…, …)`"));
 	b->bad = true;
 }
 

@@ -63,7 +63,8 @@ static void read_extent(ctx *c, part_def *p, const syn_line *line, axis a) {
 	if (size == of) {
 		diag *g = diag_error(c->diags, "plan-form", line->word_at, "`%s` takes a length, or `of` and a part",
 				     line->word);
-		diag_add_help(c->diags, g, "write `%s 400 mm` or `%s of left`", line->word, line->word);
+		diag_add_help(c->diags, g, "write `%s %s` or `%s of left`", line->word, example_shown(c->m, "400 mm"),
+			      line->word);
 		p->structure_bad = true;
 		return;
 	}

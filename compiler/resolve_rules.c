@@ -4,7 +4,7 @@
 
 #include "compiler/check.h"
 #include "compiler/check_limits.h"
-#include "compiler/context.h"
+#include "compiler/eval_inner.h"
 #include "compiler/resolve.h"
 #include "runtime/base/text.h"
 
@@ -243,6 +243,25 @@ static bool in_bounds(ctx *c, const check_limit_row *l, quant v, span at) {
 	return false;
 }
 
+static bool limit_of_kind(ctx *c, const check_limit_row *l, const syn_expr *to, quant *v) {
+	value is = eval(c, to);
+	if (is.kind == VALUE_BAD) return false;
+	*v = is.q;
+	if (is.kind == VALUE_QUANT && dim_same(is.q.dim, check_limit_dim(l))) return true;
+	const char *wanted = text_same(l->unit, "%")  ? "a share"
+			     : text_same(l->unit, "") ? "a factor, without a unit"
+						      : NULL;
+	diag *g = diag_error(c->diags, "plan-dimension", to->at, "`%s` is tuned to %s, and this is %s", l->name,
+			     wanted ? wanted : dim_spoken(c->mem, check_limit_dim(l)), value_spoken(c, is));
+	if (rat_ok(l->value))
+		diag_add_note(c->diags, g, span_none(), "when it is not tuned: %s %s",
+			      check_limit_show(c->mem, l, check_limit_quant(l, l->value), c->m->measures), l->what);
+	quant example = check_limit_quant(l, rat_ok(l->value) ? l->value : l->most);
+	diag_add_help(c->diags, g, "write it like this: tune %s to %s because \"…\"", l->name,
+		      check_limit_written(c->mem, l, example, c->m->measures));
+	return false;
+}
+
 static void read_tune(ctx *c, const syn_line *line) {
 	const char *because = eval_words(c, line_arg(line, "because", 0)), *name = rule_written(c, line);
 	if (!name) return;
@@ -254,7 +273,7 @@ static void read_tune(ctx *c, const syn_line *line) {
 	}
 	const syn_expr *to = line_arg(line, "to", 0);
 	quant v;
-	if (!eval_quant(c, to, check_limit_dim(l), &v) || !in_bounds(c, l, v, to->at) || !because) return;
+	if (!limit_of_kind(c, l, to, &v) || !in_bounds(c, l, v, to->at) || !because) return;
 	for (size_t i = 0; i < c->m->tuned.n; i++) {
 		if (!text_same(c->m->tuned.v[i].limit, l->name)) continue;
 		diag *g = diag_error(c->diags, "plan-twice", at, "the limit `%s` is tuned twice", l->name);

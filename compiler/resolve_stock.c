@@ -114,7 +114,7 @@ static void need(ctx *c, const stock_def *def, const line_list *good, const char
 	if (good->n < def->line->block.n) return; /* a line was reported: it may have been this one */
 	if (lines_find(good, word)) return;
 	diag *g = diag_error(c->diags, "plan-stock-lacks", def->at, "`%s` does not say its `%s`", def->name, word);
-	diag_add_help(c->diags, g, "%s", why);
+	diag_add_help(c->diags, g, "%s", example_shown(c->m, why));
 }
 
 static void set_class(ctx *c, const line_list *good, model_stock *s) {
@@ -531,7 +531,7 @@ static void resolve_tool(ctx *c, const tool_def *def) {
 	if (word && !lines_find(&good, word) && good.n == def->line->block.n) {
 		diag *g = diag_error(c->diags, "plan-tool-lacks", def->at, "the %s `%s` does not say its `%s`",
 				     MODEL_TOOL_WORD[t->kind], def->name, word);
-		diag_add_help(c->diags, g, "write it like this: %s 3 mm", word);
+		diag_add_help(c->diags, g, "write it like this: %s %s", word, example_shown(c->m, "3 mm"));
 	}
 	bool bush_small = rat_ok(t->bush.mm) && rat_ok(t->diameter.mm) && rat_le(t->bush.mm, t->diameter.mm);
 	if (bush_small) {

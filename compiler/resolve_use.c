@@ -9,7 +9,7 @@ static bool middle(ctx *c, const syn_line *line, bool *at_middle) {
 	if (!e || text_same(expr_word(e), "middle")) return true;
 	if (e->kind == SYN_BAD) return false;
 	diag *g = diag_error(c->diags, "plan-value", e->at, "a load is spread evenly, or stands at the middle");
-	diag_add_help(c->diags, g, "write `carries 30 kg` or `carries 30 kg at middle`");
+	diag_add_help(c->diags, g, "%s", example_shown(c->m, "write `carries 30 kg` or `carries 30 kg at middle`"));
 	return false;
 }
 
@@ -24,9 +24,11 @@ static void read_carries(ctx *c, const syn_line *line, model_part *m) {
 		diag *g = diag_error(c->diags, "plan-dimension", e->at, "%s belongs here, but this is %s",
 				     at_middle ? "a mass" : "a mass, or a mass per area",
 				     v.kind == VALUE_QUANT ? dim_spoken(c->mem, d) : "none");
-		diag_add_help(c->diags, g,
-			      "write `carries 30 kg` for all of it, `carries 40 kg/m2` for each part of "
-			      "its face");
+		diag_add_help(
+			c->diags, g, "%s",
+			example_shown(
+				c->m,
+				"write `carries 30 kg` for all of it, `carries 40 kg/m2` for each part of its face"));
 		return;
 	}
 	double si = quant_si(v.q);

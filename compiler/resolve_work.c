@@ -186,7 +186,8 @@ static void read_require(ctx *c, const syn_line *line) {
 			diag *g = diag_error(c->diags, "plan-comparison", e->at,
 					     "`require` wants a comparison or another condition, but this is %s",
 					     value_spoken(c, v));
-			diag_add_help(c->diags, g, "write for example `require mouth.speed >= 0.4 m/s`");
+			diag_add_help(c->diags, g, "%s",
+				      example_shown(c->m, "write for example `require mouth.speed >= 0.4 m/s`"));
 			return;
 		}
 		r.known = v.kind == VALUE_TRUTH;

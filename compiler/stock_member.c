@@ -207,13 +207,6 @@ bool stock_member(ctx *c, stock_def *s, const char *name, span at, value *out) {
 	known[n_known++] = "used";
 	known[n_known++] = "cost";
 	diag *g = diag_error(c->diags, "plan-member", at, "the stock `%s` has no `%s`", s->name, name);
-	const char *near = text_nearest(name, known, n_known);
-	if (near) {
-		diag_add_help(c->diags, g, "did you mean `%s`?", near);
-		return false;
-	}
-	textbuf t = textbuf_begin(c->mem);
-	for (size_t i = 0; i < n_known; i++) textbuf_printf(&t, "%s%s", i ? ", " : "", known[i]);
-	diag_add_help(c->diags, g, "it has: %s", t.v);
+	diag_add_choice(c->diags, g, name, known, n_known, "it has");
 	return false;
 }

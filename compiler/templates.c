@@ -1,4 +1,5 @@
 #include "compiler/templates.h"
+#include "compiler/example.h"
 
 #include "compiler/check_util.h"
 #include "runtime/engine/outline.h"
@@ -22,7 +23,7 @@ static bool bush_fits(const model *m, diags *d, const model_pattern *p, const mo
 		g = diag_warning(d, "template-bush", t->at,
 				 "%s does not say its %s, so the templates for %s have no size", t->name,
 				 rat_ok(t->diameter.mm) ? "guide bush" : "cutter", p->name);
-		diag_add_help(d, g, "give both: cutter 12.7 mm and bush 30 mm (outside)");
+		diag_add_help(d, g, "%s", example_shown(m, "give both: cutter 12.7 mm and bush 30 mm (outside)"));
 	} else {
 		g = diag_error(d, "template-bush", span_known(t->bush.at) ? t->bush.at : t->at,
 			       "the guide bush of %s is %s and its cutter %s: the cutter does not pass, by %s", t->name,

@@ -106,6 +106,17 @@ void diag_add_help(diags *d, diag *to, const char *format, ...) {
 	va_end(args);
 }
 
+void diag_add_choice(diags *d, diag *to, const char *word, const char *const *words, size_t n, const char *list) {
+	const char *near = word ? text_nearest(word, words, n) : NULL;
+	if (near) {
+		diag_add_help(d, to, "did you mean `%s`?", near);
+		return;
+	}
+	textbuf t = textbuf_begin(d->mem);
+	for (size_t i = 0; i < n; i++) textbuf_printf(&t, "%s%s", i ? ", " : "", words[i]);
+	diag_add_help(d, to, "%s: %s", list, t.v);
+}
+
 void diag_add_about(diags *d, diag *to, span at) {
 	if (span_known(at)) LIST_PUSH(d->mem, &to->about, at);
 }

@@ -81,6 +81,8 @@ diag *diag_warning(diags *d, const char *rule, span at, const char *format, ...)
 void diag_again(diags *d, diag *g);
 void diag_add_note(diags *d, diag *to, span at, const char *format, ...) __attribute__((format(printf, 4, 5)));
 void diag_add_help(diags *d, diag *to, const char *format, ...) __attribute__((format(printf, 3, 4)));
+/* "did you mean …?" with the nearest of the words, else all of them behind `list` ("there are"). */
+void diag_add_choice(diags *d, diag *to, const char *word, const char *const *words, size_t n, const char *list);
 /* Says that it is about the thing that is declared there, though no note shows it. */
 void diag_add_about(diags *d, diag *to, span at);
 /* Tells what a rule compared. Figures that are not finite are not told, unless `words` stand for them. */

@@ -1,6 +1,7 @@
 #include "runtime/base/text.h"
 
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 textbuf textbuf_begin(arena *mem) {
@@ -62,19 +63,33 @@ size_t text_distance(const char *a, const char *b) {
 	return d[na][nb];
 }
 
+/* How many letters one of the two has and the other lacks, wherever they stand. */
+static size_t letters_apart(const char *a, const char *b) {
+	int count[256] = {0};
+	size_t apart = 0;
+	for (; *a; a++) count[(unsigned char)*a]++;
+	for (; *b; b++) count[(unsigned char)*b]--;
+	for (int i = 0; i < 256; i++) apart += (size_t)abs(count[i]);
+	return apart;
+}
+
 const char *text_nearest(const char *word, const char *const *words, size_t n) {
 	const char *nearest = NULL;
 	size_t allowed = strlen(word) / 3;
 	if (allowed < 1) allowed = 1;
 	if (allowed > 3) allowed = 3;
-	size_t best = allowed + 1;
+	size_t best = allowed + 1, best_apart = 0;
 	for (size_t i = 0; i < n; i++) {
 		if (!words[i]) continue;
 		size_t d = text_distance(word, words[i]);
-		if (d < best && d < strlen(words[i])) {
-			best = d;
-			nearest = words[i];
-		}
+		if (d > best || d > allowed || d >= strlen(words[i])) continue;
+		/* Of equally near ones, what was left out or swapped is a likelier slip than what was put in its place;
+		 * then one that begins alike. */
+		size_t apart = 2 * letters_apart(word, words[i]) + (word[0] != words[i][0]);
+		if (d == best && apart >= best_apart) continue;
+		best = d;
+		best_apart = apart;
+		nearest = words[i];
 	}
 	return nearest;
 }

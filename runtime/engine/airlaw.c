@@ -228,30 +228,47 @@ double airlaw_cake(double drag_per_s, double load_kg_m2, double speed_m_s) {
 
 double airlaw_drag_from_k2(double k2) { return k2 * 249.08891 / (4.88242763638305 * 0.00508); }
 
-double airlaw_cloth_speed(const char *use, bool *stated, const char **basis) {
-	static const struct {
-		const char *word;
-		double ft_min;
-		const char *basis;
-	} ROWS[] = {
-		{"pulse", 12,
-		 "12 ft/min for sawdust on pulse-jet cloth (from memory, EPA Cost Manual, section 6, chapter 1)"},
-		{"coarse", 36, "36 ft/min on large unshaken felt for coarse dust (common practice, no source)"},
-		{"unshaken", 36, "36 ft/min on large unshaken felt for coarse dust (common practice, no source)"},
-		{"shaken", 3.5,
-		 "3.5 ft/min for sawdust on shaken cloth (from memory, EPA Cost Manual, section 6, chapter 1)"},
-		{"clean air", (double)NAN, "no figure: not a cloth that holds a cake"},
-	};
-	for (size_t i = 0; use && i < sizeof ROWS / sizeof *ROWS; i++) {
-		if (!strstr(use, ROWS[i].word)) continue;
-		*basis = ROWS[i].basis;
-		if (stated) *stated = true;
-		return ROWS[i].ft_min * 0.00508;
-	}
-	if (stated) *stated = false;
-	*basis = "6 ft/min and more is called high, about 3 normal (Wang, Air Pollution Control Engineering, 2004, p. "
-		 "69)";
-	return 6 * 0.00508;
+static const struct cloth_use {
+	const char *word;
+	double ft_min;	    /* NaN: no figure */
+	const char *basis;  /* what stands behind the figure */
+	double also_ft_min; /* 0, or a second figure in the words, where their %s stands */
+} CLOTH_USES[] = {
+	{"pulse", 12, " for sawdust on pulse-jet cloth (from memory, EPA Cost Manual, section 6, chapter 1)", 0},
+	{"coarse", 36, " on large unshaken felt for coarse dust (common practice, no source)", 0},
+	{"unshaken", 36, " on large unshaken felt for coarse dust (common practice, no source)", 0},
+	{"shaken", 3.5, " for sawdust on shaken cloth (from memory, EPA Cost Manual, section 6, chapter 1)", 0},
+	{"clean air", (double)NAN, "no figure: not a cloth that holds a cake", 0},
+	{NULL, 6, " and more is called high, about %s normal (Wang, Air Pollution Control Engineering, 2004, p. 69)",
+	 3},
+};
+
+static const struct cloth_use *cloth_use_of(const char *words) {
+	const struct cloth_use *u = CLOTH_USES;
+	while (u->word && !(words && strstr(words, u->word))) u++;
+	return u;
+}
+
+double airlaw_cloth_speed(const char *use, bool *stated) {
+	const struct cloth_use *u = cloth_use_of(use);
+	if (stated) *stated = u->word != NULL;
+	return u->ft_min * 0.00508;
+}
+
+/* The source's own figure stands in brackets where the plan measures otherwise. */
+static const char *show_ft_min(arena *mem, double ft_min, measures m) {
+	const char *shown = quant_show_si(mem, DIM_SPEED, ft_min * 0.00508, m);
+	if (m == MEASURES_INCH) return arena_printf(mem, "%s ft/min", quant_show_number(mem, ft_min, 1));
+	return arena_printf(mem, "%s (%s ft/min)", shown, quant_show_number(mem, ft_min, 1));
+}
+
+const char *airlaw_cloth_basis(arena *mem, const char *use, measures m) {
+	const struct cloth_use *u = cloth_use_of(use);
+	if (!isfinite(u->ft_min)) return u->basis;
+	const char *rest = strstr(u->basis, "%s"), *shown = show_ft_min(mem, u->ft_min, m);
+	if (!rest) return arena_printf(mem, "%s%s", shown, u->basis);
+	return arena_printf(mem, "%s%.*s%s%s", shown, (int)(rest - u->basis), u->basis,
+			    show_ft_min(mem, u->also_ft_min, m), rest + 2);
 }
 
 /* ---- fans and rooms ---------------------------------------------------------------------------- */

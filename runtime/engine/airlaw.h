@@ -5,6 +5,8 @@
 #define ENGINE_AIRLAW_H
 #include <stdbool.h>
 
+#include "runtime/base/quant.h"
+
 /* ---- air ----------------------------------------------------------------------------------- */
 
 #define AIRLAW_STANDARD_DENSITY 1.2	  /* kg/m3; the trade's standard air, 0.075 lb/ft3 */
@@ -130,7 +132,9 @@ double airlaw_drag_from_k2(double k2);
  * filter, or one that cleans a room, is not a cloth that holds a cake else      6 ft/min and more is called high, about
  * 3 normal (Wang, Air Pollution Control Engineering, 2004, p. 69)
  */
-double airlaw_cloth_speed(const char *use, bool *stated, const char **basis);
+double airlaw_cloth_speed(const char *use, bool *stated);
+/* The figure in those measures, the source's own in brackets where it is another, and the source. */
+const char *airlaw_cloth_basis(arena *mem, const char *use, measures m);
 
 /* ---- fans and rooms ---------------------------------------------------------------------------- */
 

@@ -393,9 +393,10 @@ static void media_figures(const model *m, table *t) {
 		const model_branch *b = &m->air.branches.v[i];
 		const model_air_result *r = &m->air.result[0];
 		if ((b->kind != AIR_TUBES && b->kind != AIR_FILTER) || b->stock >= m->stocks.n || !r->solved) continue;
-		const char *basis = NULL, *use = m->stocks.v[b->stock].use_class;
+		const char *use = m->stocks.v[b->stock].use_class;
+		const char *basis = airlaw_cloth_basis(t->mem, use, m->measures);
 		bool stated = false;
-		airlaw_cloth_speed(use, &stated, &basis);
+		airlaw_cloth_speed(use, &stated);
 		if (b->kind == AIR_FILTER && !stated)
 			basis = "no figure: a unit works at the flow its maker rates it for";
 		const char *said = use ? arena_printf(t->mem, "use \"%s\": %s", use, basis)

@@ -81,13 +81,16 @@ static void bend_line(book *b, const model_bend *r) {
 static void tilt_line(book *b) {
 	tip t = tip_of(b->m);
 	if (!t.known) return;
+	bool stands = t.degrees > 0;
+	const char *falls =
+		stands ? arena_printf(b->mem, "when it is tilted by %s degrees", num(b, t.degrees)) : "by itself";
 	line(b, "How far it can be tilted",
 	     arena_printf(b->mem,
-			  "Its centre of mass lies %s above the floor and %s inside the edge of what it stands on. "
-			  "Empty and "
-			  "shut it falls to the %s when it is tilted by %s degrees.",
+			  "Its centre of mass lies %s above the floor and %s %s the edge of what it stands on. "
+			  "Empty and shut it falls to the %s %s.",
 			  book_length(b, rat_from_double(t.height_mm, 1)),
-			  book_length(b, rat_from_double(t.inside_mm, 1)), FACE_NAME[t.to], num(b, t.degrees)),
+			  book_length(b, rat_from_double(fabs(t.inside_mm), 1)), stands ? "inside" : "beyond",
+			  FACE_NAME[t.to], falls),
 	     "The masses of the parts; what is put on it, an open door and a push are not counted.");
 }
 

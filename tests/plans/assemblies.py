@@ -13,19 +13,14 @@ import sys
 import tempfile
 from fractions import Fraction
 
+sys.dont_write_bytecode = True
+sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), ".."))
+import tap  # noqa: E402
+
 HERE = os.path.dirname(os.path.abspath(__file__))
 ROOT = os.path.dirname(os.path.dirname(HERE))
 WINDCHEST = os.path.join(ROOT, os.environ.get("WINDCHEST", "build/windchest"))
 OTHER = {"left": "right", "right": "left"}
-failed = False
-
-
-def check(name, faults):
-    global failed
-    print(("not ok" if faults else "ok") + " - " + name)
-    for f in faults[:10]:
-        print("#   " + str(f))
-    failed |= bool(faults)
 
 
 def run(*args, cwd=None):
@@ -133,22 +128,22 @@ def wings(folder):
     for options in ([], ["--set", "deep=1000mm", "--set", "wide=300mm", "--set", "ribs=4"]):
         told = " ".join(options[1::2]) or "as written"
         out, model, faults = compiled(folder, plan, *options)
-        check(f"wings.plan compiles to a whole book, {told}", faults)
+        tap.verdict(faults, f"wings.plan compiles to a whole book, {told}")
         if not out:
             continue
         names = set(os.listdir(out))
         missing = [n for n in ("book.pdf", "drill.csv", "drill-west.inner.svg", "template-west.vents.svg", "air.json")
                    if n not in names]
-        check(f"its files are there, {told}", missing)
+        tap.verdict(missing, f"its files are there, {told}")
         about = mm(next(s for s in model["stock"] if s["name"] == "pleat595")["size"][0]) / 2
         faults, n = unlike_parts(model, about)
-        check(f"each of the {n} parts of the west wing is the reflection of the east wing's, {told}", faults)
+        tap.verdict(faults, f"each of the {n} parts of the west wing is the reflection of the east wing's, {told}")
         east, west = features(model, "east.", about), features(model, "west.", None)
-        check(f"each of its {sum(east.values())} cuts and holes is too, in the cabinet, {told}",
-              differences(east, west) if sum(east.values()) > 60 else ["too few to prove anything"])
+        tap.verdict(differences(east, west) if sum(east.values()) > 60 else ["too few to prove anything"],
+                    f"each of its {sum(east.values())} cuts and holes is too, in the cabinet, {told}")
         east, west = rows(out, model, "east.", True), rows(out, model, "west.", False)
-        check(f"and each of the {sum(east.values())} lines of drill.csv, from the part's own datum, {told}",
-              differences(east, west) if sum(east.values()) > 60 else ["too few to prove anything"])
+        tap.verdict(differences(east, west) if sum(east.values()) > 60 else ["too few to prove anything"],
+                    f"and each of the {sum(east.values())} lines of drill.csv, from the part's own datum, {told}")
         placed = {p["name"]: p for p in model["placed"]}
         faults = [f"not told of {n}" for n in ("east", "west", "east.slats.2", "west.slats.2") if n not in placed]
         for name, p in placed.items():
@@ -158,11 +153,11 @@ def wings(folder):
             twin = placed[".".join(filter(None, ("east", inner)))]
             if wing == "west" and reflected(box({"box": p["box"]}, "box"), about) != box(twin, "box"):
                 faults.append(f"{name}: its box is no reflection")
-        check(f"plan.json tells where each of the {len(placed)} assemblies stands, {told}", faults)
+        tap.verdict(faults, f"plan.json tells where each of the {len(placed)} assemblies stands, {told}")
         flows = [[b["flow_m3_s"] for b in c["branches"] if b["branch"].endswith(".vents")]
                  for c in json.load(open(os.path.join(out, "air.json"), encoding="utf-8"))["conditions"] if c["solved"]]
-        check(f"the air divides evenly between them, {told}",
-              [f for f in flows if len(f) != 2 or abs(f[0] - f[1]) > 1e-9 * abs(f[0])] if flows else ["no flows"])
+        tap.verdict([f for f in flows if len(f) != 2 or abs(f[0] - f[1]) > 1e-9 * abs(f[0])] if flows else ["no flows"],
+                    f"the air divides evenly between them, {told}")
     with open(plan, encoding="utf-8") as f:
         text = f.read()
     spoilt = os.path.join(folder, "spoilt.plan")
@@ -174,7 +169,7 @@ def wings(folder):
         about = mm(next(s for s in model["stock"] if s["name"] == "pleat595")["size"][0]) / 2
         seen = differences(features(model, "east.", about), features(model, "west.", None))
         faults = [] if len(seen) == 1 else [f"one hole more in one wing gives {len(seen)} differences"]
-    check("a hole in one wing only is seen as such", faults)
+    tap.verdict(faults, "a hole in one wing only is seen as such")
 
 
 # ---- the shipped assemblies ---------------------------------------------------------------------------------------
@@ -190,10 +185,10 @@ def takes(text):
 def library(folder):
     with open(os.path.join(ROOT, "plans", "stock", "assemblies.plan"), encoding="utf-8") as f:
         found = takes(f.read())
-    check("the shipped assemblies are read", [] if len(found) >= 3 and all(found.values()) else [found])
+    tap.verdict([] if len(found) >= 3 and all(found.values()) else [found], "the shipped assemblies are read")
     with open(os.path.join(ROOT, "docs", "language.md"), encoding="utf-8") as f:
         told = f.read()
-    check("docs/language.md tells of each", [n for n in found if f"`{n}`" not in told])
+    tap.verdict([n for n in found if f"`{n}`" not in told], "docs/language.md tells of each")
     for name, values in found.items():
         faults = []
         cases = [[]] + [[(v, end)] for v, least, most in values for end in (least, most)]
@@ -206,7 +201,7 @@ def library(folder):
             done = run("check", plan, "--allow", "tip-over", "--allow", "doorway")
             if done.returncode:
                 faults.append(f"{given}: {done.stderr[:400]}")
-        check(f"{name} is sound as it is shipped and at each end of what it takes ({len(cases)} plans)", faults)
+        tap.verdict(faults, f"{name} is sound as it is shipped and at each end of what it takes ({len(cases)} plans)")
 
 
 def main():
@@ -216,7 +211,7 @@ def main():
         library(folder)
     finally:
         shutil.rmtree(folder)
-    return 1 if failed else 0
+    return 1 if tap.failed else 0
 
 
 if __name__ == "__main__":

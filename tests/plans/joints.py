@@ -11,6 +11,10 @@ import sys
 import tempfile
 from fractions import Fraction as F
 
+sys.dont_write_bytecode = True
+sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), ".."))
+import tap  # noqa: E402
+
 ROOT = os.path.abspath(os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", ".."))
 WINDCHEST = os.path.join(ROOT, os.environ.get("WINDCHEST", "build/windchest"))
 CUTS = ("groove", "rabbet", "shoulder", "halving", "notch")
@@ -65,15 +69,6 @@ cabinet box {
     join tenon into post : tongue { thick 8 mm; long 30 mm; shoulder 4 mm on front; glue }
 }
 """
-failed = False
-
-
-def check(name, faults):
-    global failed
-    print(("not ok" if faults else "ok") + " - " + name)
-    for f in faults[:12]:
-        print("#   " + str(f))
-    failed |= bool(faults)
 
 
 def mm(v):
@@ -237,7 +232,7 @@ def main(folder):
         v = shared(solid[a], solid[b])
         if v:
             faults.append(f"{a} and {b} share {float(v)} mm3")
-    check("no two parts share a volume once everything is cut", faults)
+    tap.verdict(faults, "no two parts share a volume once everything is cut")
 
     # What goes in fills its cut but for the allowance and the room: figures of the plan, not of the program.
     want = {("shelf", "left"): 0, ("shelf", "right"): 0, ("floor", "left"): 0, ("lid", "left"): 0, ("lid", "right"): 0,
@@ -251,7 +246,7 @@ def main(folder):
     cut = box_of(find(model, "rear", "jamb")[1]["cut_in_b"])
     if volume(cut) - filled(solid["rear"], cut) != volume(cut) - 500 * 6 * 4 or volume(cut) != 500 * F(64, 10) * 6:
         faults.append("rear into jamb: not 6 mm thick and 4 mm in")
-    check("what goes in fills its cut but for allowance and room", faults)
+    tap.verdict(faults, "what goes in fills its cut but for allowance and room")
 
     faults = []
     for a, b in (("one", "two"), ("rail", "stile"), ("rail", "stile2"), ("rail2", "stile"), ("rail2", "muntin"),
@@ -266,7 +261,7 @@ def main(folder):
     deep = filled(solid["muntin"], common(box_of(parts["rail2"]["box"]), box_of(parts["muntin"]["box"])))
     if deep != 60 * 60 * (22 - 9):
         faults.append(f"muntin keeps {float(deep / 3600)} mm of 22 where it loses 9")
-    check("halved parts fill the place that they share, each with a part of it", faults)
+    tap.verdict(faults, "halved parts fill the place that they share, each with a part of it")
 
     faults = []
     for j in model["joints"]:
@@ -275,7 +270,7 @@ def main(folder):
         area = touching(solid[j["a"]], solid[j["b"]])
         if abs(float(area) * 1e-6 - j["glued_m2"]) > 1e-9:
             faults.append(f"{j['name']}: {float(area)} mm2 touch, {j['glued_m2'] * 1e6} mm2 are glued")
-    check("the glued area is the area on which the solids touch", faults)
+    tap.verdict(faults, "the glued area is the area on which the solids touch")
 
     faults = []
     for g in model["glue_faces"]:
@@ -288,9 +283,9 @@ def main(folder):
         outside[n] += out
         if r[n][0] != r[n][1] or not solid[g["part"]].has(inside) or solid[g["part"]].has(outside):
             faults.append(f"{g['part']} {g['face']} {r} is no surface of it")
-    check(f"the {len(model['glue_faces'])} glued surfaces are surfaces of their parts", faults)
+    tap.verdict(faults, f"the {len(model['glue_faces'])} glued surfaces are surfaces of their parts")
 
-    check("screws: pilot under clearance, no further apart than asked", screws(model))
+    tap.verdict(screws(model), "screws: pilot under clearance, no further apart than asked")
 
     faults = []
     row, j = find(model, "floor", "left")
@@ -306,7 +301,7 @@ def main(folder):
     row, j = find(model, "floor", "left")
     if any(mm(f["sink_depth"]) != F(7, 4) for f in holes(model, row, "clearance")):
         faults.append("a head of 90 degrees is not sunk 1.75 mm")
-    check("screws: first, side, depth of the countersink", faults)
+    tap.verdict(faults, "screws: first, side, depth of the countersink")
 
     # Two boards on a post, screwed at the same heights: the pilot holes would cross in its middle.
     faults = []
@@ -321,7 +316,7 @@ def main(folder):
     ends = [place(q)[2] for q in holes(model, rows[1][0], "pilot")]
     if min(ends) < 25 or max(ends) > 475:
         faults.append(f"the row that moved comes too near to an end: {ends}")
-    check("rows of screws that would meet in one part are set apart", faults)
+    tap.verdict(faults, "rows of screws that would meet in one part are set apart")
 
     faults = []
     for g in model["gaskets"]:
@@ -330,27 +325,27 @@ def main(folder):
             faults.append(g)
         if r[1] != (302, 302) or r[2] != (0, 700) or r[0] not in ((0, 18), (782, 800)):
             faults.append(r)
-    check("tape lies on its strip, and its parts stand as far apart as it is pressed",
-          faults + ([] if len(model["gaskets"]) == 2 else [f"{len(model['gaskets'])} gaskets"]))
+    tap.verdict(faults + ([] if len(model["gaskets"]) == 2 else [f"{len(model['gaskets'])} gaskets"]),
+                "tape lies on its strip, and its parts stand as far apart as it is pressed")
 
-    check("drill.csv has every cut and hole at its place", drilled_alike(model, folder))
+    tap.verdict(drilled_alike(model, folder), "drill.csv has every cut and hole at its place")
 
     faults = []
     for a, joint, grown in (("shelf", 12, 6), ("lid", 16, 8), ("rear", 8, 4)):
         got = [hi - lo - (h - l) for (lo, hi), (l, h) in zip(box_of(parts[a]["blank"]), box_of(parts[a]["box"]))][0]
         if got != joint:
             faults.append(f"{a} grows by {float(got)} mm in width, not by {grown} at each end")
-    check("parts grow by what goes in", faults)
+    tap.verdict(faults, "parts grow by what goes in")
 
     text = subprocess.run(["pdftotext", "-layout", os.path.join(folder, "book.pdf"), "-"], capture_output=True,
                           check=True).stdout.decode()
     text = " ".join(text.split())
-    check("the book says how each joint is cut and put together", [w + ": not in the book" for w in (
+    tap.verdict([w + ": not in the book" for w in (
         "stopped 20 mm from the front edge", "Saw the front corner off the left end of shelf",
         "At the left end of lid", "8 mm long, 6 mm off its bottom face and 6 mm off its top face, so that 6 mm thick is left",
         "mark its shoulders from the part itself", "into each other at their halvings", "into the groove of jamb",
         "without glue, so that it can move", "700 mm in one strip", "2 halvings, 60 × 60 mm, 11 mm deep",
-    ) if w not in text])
+    ) if w not in text], "the book says how each joint is cut and put together")
 
 
 tmp = tempfile.mkdtemp()
@@ -361,9 +356,9 @@ try:
     p = subprocess.run([WINDCHEST, "compile", plan, "-o", os.path.join(tmp, "out")], capture_output=True, timeout=120,
                        check=False)
     said = p.stderr.decode("utf-8", "replace").split("\n")
-    check("the plan with all joints compiles", [] if p.returncode == 0 else said)
+    tap.verdict([] if p.returncode == 0 else said, "the plan with all joints compiles")
     if p.returncode == 0:
         main(os.path.join(tmp, "out"))
 finally:
     shutil.rmtree(tmp)
-sys.exit(1 if failed else 0)
+tap.finish()

@@ -10,6 +10,10 @@ import subprocess
 import sys
 import tempfile
 
+sys.dont_write_bytecode = True
+sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), ".."))
+import tap  # noqa: E402
+
 ROOT = os.path.abspath(os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", ".."))
 WINDCHEST = os.path.join(ROOT, os.environ.get("WINDCHEST", "build/windchest"))
 TABLES = ("parts", "cuts", "drill", "air", "steps", "shopping")
@@ -17,7 +21,6 @@ BLANK = re.compile(r"[ \t\n\r]*")
 NUMBER = re.compile(r"-?(?:0|[1-9][0-9]*)(?:\.[0-9]+)?(?:[eE][+-]?[0-9]+)?")
 STRING = re.compile(r'"(?:[^"\\\x00-\x1f]|\\["\\/bfnrt]|\\u[0-9a-fA-F]{4})*"')
 WORD = re.compile(r"true|false|null")
-fail = False
 
 
 class NotJson(Exception):
@@ -110,21 +113,13 @@ def wrong(raw):
         return str(e)
 
 
-def verdict(bad, name):
-    global fail
-    print(("not ok - " if bad else "ok - ") + name)
-    for line in bad[:12]:
-        print("#", line)
-    fail = fail or bool(bad)
-
-
 def parser_is_strict():
     good = [b'{"a": [1, -0.5e+3, 0, "\\u00d8 \xc3\x98 \\ud83d\\udd27"], "b": {}, "c": [], "d": null}', b" true\n", b'""', b"[[]]"]
     none = [b"\xef\xbb\xbf{}", b"{\"a\": NaN}", b"[Infinity]", b"[-Infinity]", b"[1,]", b"[01]", b"[.5]", b"[1.]", b"[+1]", b"[1e999]",
             b"{\"a\": 1, \"a\": 2}", b"{\"a\" 1}", b"{a: 1}", b"['a']", b"\"\x01\"", b"\"\\x41\"", b"\"\\ud83d\"", b"\"\\udd27\"",
             b"\"\xff\"", b"[1] 2", b"", b"[1", b"{\"a\": }", b"nan", b"// x\n1", b"[1 2]"]
     bad = [f"refused: {g!r}: {wrong(g)}" for g in good if wrong(g)] + [f"taken: {n!r}" for n in none if not wrong(n)]
-    verdict(bad, f"the parser takes {len(good)} texts and refuses {len(none)}")
+    tap.verdict(bad, f"the parser takes {len(good)} texts and refuses {len(none)}")
 
 
 def run(*arguments):
@@ -162,10 +157,10 @@ def main():
                     bad.append(f"{name}: {e}")
             if numbers < 1000:
                 bad.append(f"only {numbers} numbers were seen")
-            verdict(bad, f"{plan}, {measures}: {files} JSON texts with {numbers} numbers")
+            tap.verdict(bad, f"{plan}, {measures}: {files} JSON texts with {numbers} numbers")
     status, out, _ = run("rules", "--format", "json")
-    verdict([f"status {status}: {wrong(out)}"] if status or wrong(out) else [], "the rules as JSON")
-    return fail
+    tap.verdict([f"status {status}: {wrong(out)}"] if status or wrong(out) else [], "the rules as JSON")
+    return tap.failed
 
 
 if __name__ == "__main__":

@@ -16,6 +16,10 @@ from urllib.parse import unquote
 
 import jsonschema
 
+sys.dont_write_bytecode = True
+sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), ".."))
+import tap  # noqa: E402
+
 HERE = os.path.dirname(os.path.abspath(__file__))
 ROOT = os.path.abspath(os.path.join(HERE, "..", ".."))
 WINDCHEST = os.path.join(ROOT, os.environ.get("WINDCHEST", "build/windchest"))
@@ -26,21 +30,12 @@ with open(os.path.join(HERE, "sarif-schema-2.1.0.json"), encoding="utf-8") as sc
 VALIDATOR = jsonschema.validators.validator_for(SCHEMA)(SCHEMA)
 # RFC 3986, 4.1: a URI or a relative reference, of the characters that may stand there.
 URI = re.compile(r"(?:file:///)?(?:[A-Za-z0-9._~!$&'()*+,;=@/-]|%[0-9A-F]{2})+")
-fail = False
 
 GOOD = """plan "A lid" { measures metric }
 use "stock/sheets"
 use "stock/tools"
 cabinet one { panel lid : ply18 { left at 0 mm; right at 300 mm; front at 0 mm; back at 200 mm; bottom at 0 mm } }
 """
-
-
-def verdict(bad, name):
-    global fail
-    print(("not ok - " if bad else "ok - ") + name)
-    for line in bad[:12]:
-        print("#", line)
-    fail = fail or bool(bad)
 
 
 def run(folder, arguments, stdin=b""):
@@ -152,7 +147,7 @@ def nothing_found():
         bad += faults(raw, os.path.join(ROOT, "plans"))
         if status != 0 or (not bad and any(not r["suppressions"] for r in results_of(raw))):
             bad.append(f"{plan}: something was found")
-    verdict(bad, "the plans of the tree: no findings")
+    tap.verdict(bad, "the plans of the tree: no findings")
 
 
 def made(name, files, arguments, status, check, stdin=b""):
@@ -164,7 +159,7 @@ def made(name, files, arguments, status, check, stdin=b""):
             bad.append(f"status {got}, not {status}")
         if not bad:
             bad = [what for what, good in check(json.loads(raw)["runs"][0], folder) if not good]
-        verdict(bad, name)
+        tap.verdict(bad, name)
 
 
 def errors_with_notes():
@@ -290,7 +285,7 @@ def every_case():
             bad += [f"{name}: {w}" for w in wrong]
     if n < 60 or found < 100:
         bad.append(f"{n} cases and {found} results: too few to show anything")
-    verdict(bad, f"every text case: {n} logs, {found} results")
+    tap.verdict(bad, f"every text case: {n} logs, {found} results")
 
 
 def the_check_can_fail():
@@ -317,12 +312,12 @@ def the_check_can_fail():
         bad = [f"{name} is not noticed" for name, change in spoilt.items() if not spoil(change)]
         if faults(raw, folder):
             bad.append("the log is wrong before it is spoilt")
-        verdict(bad, f"{len(spoilt)} spoilt logs are noticed")
+        tap.verdict(bad, f"{len(spoilt)} spoilt logs are noticed")
 
 
 def main():
     if SCHEMA.get("title", "").find("SARIF) Version 2.1.0") < 0:
-        verdict(["the schema is another one"], "the schema")
+        tap.verdict(["the schema is another one"], "the schema")
     nothing_found()
     errors_with_notes()
     warnings()
@@ -334,7 +329,7 @@ def main():
     cannot_read()
     every_case()
     the_check_can_fail()
-    return fail
+    return tap.failed
 
 
 if __name__ == "__main__":

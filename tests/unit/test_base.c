@@ -200,6 +200,10 @@ static void nearest_finds_a_slip_of_the_pen_and_nothing_else(void **state) {
 	assert_string_equal(text_nearest("pannel", words, n), "panel");
 	assert_string_equal(text_nearest("pnael", words, n), "panel");
 	assert_string_equal(text_nearest("slta", words, n), "slat");
+	/* Of equally near ones: a letter left out before one that is another. */
+	const char *const faces[] = {"right", "height", "bright"};
+	assert_string_equal(text_nearest("hight", faces, 3), "height");
+	assert_string_equal(text_nearest("rihgt", faces, 3), "right");
 	assert_null(text_nearest("window", words, n));
 	const char *const far[] = {"slope"};
 	assert_null(text_nearest("rope", far, 1)); /* two edits are too many for four letters */

@@ -230,6 +230,20 @@ static void quantities_are_shown_in_their_usual_units(void **state) {
 	assert_shown(of(20, "degC"), "20 \u00b0C", "68 \u00b0F");
 	assert_shown(of(1, "hp"), "746 W", "1 hp");
 	assert_shown(of(680, "kg/m3"), "680 kg/m\u00b3", "42.451 lb/ft\u00b3");
+	/* Of a size that a person would take: rooms, bins, cups; leaks; screws; a trickle of dust. */
+	assert_shown(of(150, "m3"), "150 m\u00b3", "5297 ft\u00b3"); /* 150 / 0.0283168 = 5297.2 */
+	assert_shown(of(35, "l"), "35 l", "1.24 ft\u00b3");
+	assert_shown(of(250, "cm3"), "250 cm\u00b3", "15.3 in\u00b3"); /* 250 / 16.387 */
+	assert_shown(of(0, "l"), "0 m\u00b3", "0 ft\u00b3");
+	assert_shown(of(12, "cm2"), "12 cm\u00b2", "1.86 in\u00b2"); /* 12 / 6.4516 */
+	assert_shown(of(144, "in2"), "0.0929 m\u00b2", "1 ft\u00b2");
+	assert_shown(of(12, "g"), "12 g", "0.423 oz"); /* 12 / 28.3495 */
+	assert_shown(of(1, "lb"), "0.454 kg", "1 lb");
+	assert_shown(of(40, "g/h"), "40 g/h", "0.088 lb/h");
+	assert_shown(of(2, "kW"), "2 kW", "2.68 hp");
+	assert_shown(of(1400, "rpm"), "1400 rpm", "1400 rpm");
+	assert_shown(of(6, "per_h"), "6 per h", "6 per h");
+	assert_shown(of(60000, "Pa.s.m/kg"), "60000 Pa\u00b7s\u00b7m/kg", "60000 Pa\u00b7s\u00b7m/kg");
 	assert_shown(of(45, "deg"), "45\u00b0", "45\u00b0");
 	assert_shown(of(25, "%"), "0.25", "0.25");
 	assert_shown(of(90, "s"), "2 min", "2 min"); /* 1.5, rounded to even by printf */
