@@ -306,6 +306,8 @@ static void filter_speed(const model *m, diags *d) {
 		double limit = airlaw_cloth_speed(s->use_class, &stated), most = 0;
 		if (b->kind == AIR_FILTER && !stated) continue;
 		if (known(tuned)) limit = tuned;
+		const char *basis =
+			known(tuned) ? "the plan's own limit" : airlaw_cloth_basis(d->mem, s->use_class, m->measures);
 		int when = 0;
 		for (int c = 0; c < model_conditions(m); c++) {
 			const model_air_result *r = &m->air.result[c];
@@ -319,12 +321,12 @@ static void filter_speed(const model *m, diags *d) {
 						.value = most,
 						.limit = limit,
 						.condition = model_condition_name(m, when),
-						.basis = known(tuned) ? "the plan's own limit" : basis});
+						.basis = basis});
 		if (!(most > limit)) continue;
 		diag *g = diag_warning(d, "filter-speed", b->at,
 				       "%s through the media of %s (%s), %s above what is usual for its use; basis: %s",
 				       speed(m, d, most), b->name, model_condition_name(m, when),
-				       speed(m, d, most - limit), known(tuned) ? "the plan's own limit" : basis);
+				       speed(m, d, most - limit), basis);
 		if (s->use_class)
 			diag_add_note(d, g, s->at, "its use is given as \"%s\"", s->use_class);
 		else

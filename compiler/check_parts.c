@@ -315,13 +315,13 @@ static void tip_over(const model *m, diags *d) {
 	tip t = tip_of(m);
 	double limit = check_limit_si(m, "tip-over");
 	if (!t.known || t.degrees >= limit) return;
-	diag *g = t.degrees > 0 ? diag_warning(d, "tip-over", m->title_at,
-					       "it falls to the %s when it is tilted by %s degrees, %s less than %s",
-					       FACE_NAME[t.to], check_number(d, t.degrees, 1),
-					       check_number(d, limit - t.degrees, 1),
-					       quant_show_number(d->mem, limit, 1))
-				: diag_warning(d, "tip-over", m->title_at,
-					       "it does not stand: it falls to the %s by itself", FACE_NAME[t.to]);
+	diag *g = t.degrees > 0
+			  ? diag_warning(d, "tip-over", m->title_at,
+					 "it falls to the %s when it is tilted by %s degrees, %s less than %s",
+					 FACE_NAME[t.to], check_number(d, t.degrees, 1),
+					 check_number(d, limit - t.degrees, 1), quant_show_number(d->mem, limit, 1))
+			  : diag_warning(d, "tip-over", m->title_at, "it does not stand: it falls to the %s by itself",
+					 FACE_NAME[t.to]);
 	diag_add_note(d, g, span_none(),
 		      "its centre of mass lies %s above the floor, %s %s the edge of what it stands on",
 		      check_length(m, d, check_rounded(t.height_mm, 1)),

@@ -519,10 +519,10 @@ void air_lines_resolve(ctx *c); /* lines of the air block that lean on its ways;
 /* The branch that a line names as its way does; NULL: reported, or a way that was reported may be the one. */
 model_branch *air_branch_named(ctx *c, const syn_expr *e, const syn_expr *in);
 void work_resolve(ctx *c);
-void rules_resolve(ctx *c);    /* `allow` and `tune` lines */
-void requires_resolve(ctx *c); /* last */
-void lets_resolve(ctx *c);     /* their rows in the model, last */
-extern const char *const AIR_STATE_WORD[AIR_STATES]; /* "clean" … "dirty_work" */
+void rules_resolve(ctx *c);						/* `allow` and `tune` lines */
+void requires_resolve(ctx *c);						/* last */
+void lets_resolve(ctx *c);						/* their rows in the model, last */
+extern const char *const AIR_STATE_WORD[AIR_STATES];			/* "clean" … "dirty_work" */
 bool air_member(ctx *c, const syn_expr *e, const named *n, value *out); /* NAME.flow.dirty … */
 /* A group's name to its model rows. */
 void part_rows(ctx *c, const syn_expr *e, bool made_only, void (*each)(ctx *c, model_ref row, void *data), void *data);

@@ -284,7 +284,8 @@ bool air_words_fit(ctx *c, const named *n, const syn_expr *e) {
 	bool space = n->s->kind == SYM_SPACE;
 	const char *const *known = space ? OF_SPACE : PASSED_KNOWN;
 	size_t n_known = space ? sizeof OF_SPACE / sizeof *OF_SPACE
-			   : n->s->kind == SYM_AIR && ((const air_def *)n->s->def)->kind == AIR_TUBES ? N_TUBES : N_PASSED;
+			 : n->s->kind == SYM_AIR && ((const air_def *)n->s->def)->kind == AIR_TUBES ? N_TUBES
+												    : N_PASSED;
 	size_t at = n->used;
 	const syn_word *w = &e->names.v[at];
 	if ((space || n->s->kind == SYM_AIR) && !one_of(w->v, known, n_known)) {

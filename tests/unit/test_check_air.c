@@ -97,12 +97,14 @@ static void filters(void **state) {
 	arena mem = {0};
 	model *m = air_fix(&mem);
 	fires(m, "filter-speed",
-	      "0.43 m/s through the media of felts (clean), 0.399 m/s above what is usual for its use; basis: 0.0305 m/s "
+	      "0.43 m/s through the media of felts (clean), 0.399 m/s above what is usual for its use; basis: 0.0305 "
+	      "m/s "
 	      "(6 ft/min) and more is called high, about 0.0152 m/s (3 ft/min) normal (Wang, Air Pollution Control "
 	      "Engineering, 2004, p. 69)");
 	m->measures = MEASURES_INCH; /* the source's own measures: no brackets */
 	diags inch = checked(m);
-	assert_non_null(strstr(first(&inch, "filter-speed")->text, "basis: 6 ft/min and more is called high, about 3 ft/min"));
+	assert_non_null(
+		strstr(first(&inch, "filter-speed")->text, "basis: 6 ft/min and more is called high, about 3 ft/min"));
 	m->measures = MEASURES_METRIC;
 	stock(m, "felt")->use_class = "coarse dust, unshaken";
 	diags d = checked(m);

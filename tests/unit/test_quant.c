@@ -239,7 +239,7 @@ static void quantities_are_shown_in_their_usual_units(void **state) {
 	assert_shown(of(144, "in2"), "0.0929 m\u00b2", "1 ft\u00b2");
 	assert_shown(of(12, "g"), "12 g", "0.423 oz"); /* 12 / 28.3495 */
 	assert_shown(of(1, "lb"), "0.454 kg", "1 lb");
-	assert_shown(of(40, "g/h"), "40 g/h", "0.088 lb/h");
+	assert_shown(of(40, "g/h"), "40 g/h", "0.0882 lb/h");
 	assert_shown(of(2, "kW"), "2 kW", "2.68 hp");
 	assert_shown(of(1400, "rpm"), "1400 rpm", "1400 rpm");
 	assert_shown(of(6, "per_h"), "6 per h", "6 per h");
