@@ -294,6 +294,7 @@ bool air_words_fit(ctx *c, const named *n, const syn_expr *e) {
 		return false;
 	}
 	if (n->s->kind == SYM_PATTERN && at + 1 < e->names.n && sheet_named(c, n->s->def, w->v)) at++;
+	if (c->known >= KNOWN_AIR) return true; /* the air says itself which conditions there are */
 	for (at++; at < e->names.n; at++) {
 		w = &e->names.v[at];
 		if (one_of(w->v, AIR_STATE_WORD, AIR_STATES) || tap_of_any_fan(c, w->v)) continue;
