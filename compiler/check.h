@@ -44,7 +44,8 @@ void check_geometry(const model *m, diags *d);
 void check_air(const model *m, diags *d);
 /* Runs the layout family; layout_make() ends with it. */
 void check_layout(const model *m, diags *d);
-/* Says in which placed assembly a finding arose whose place is in the assembly's text, for all that were added so far. */
+/* Says in which placed assembly a finding arose whose place is in the assembly's text, for all that were added so far.
+ */
 void check_tell_placed(const model *m, diags *d);
 /* A rule of any table by its name; NULL when there is none. */
 const check_rule *check_find(const char *name);

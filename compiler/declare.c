@@ -227,6 +227,7 @@ void declare_lines(ctx *c, const syn_lines *lines, block_kind block) {
 			continue;
 		}
 		i++;
+		if (!good && line_is(line, "join")) c->joint_failed = true;
 		if (good && line_is(line, "otherwise")) {
 			diag *g = diag_error(c->diags, "plan-form", line->word_at, "no `when` stands before this");
 			diag_add_help(c->diags, g, "`otherwise` follows the block of a `when`");

@@ -93,6 +93,22 @@ static bool let_lacks_unit(ctx *c, const syn_expr *e, dim wanted) {
 	return true;
 }
 
+/* A unit that a plan may write for that dimension; NULL: lengths have theirs, others are rare. */
+static const char *unit_of(dim d, measures m) {
+	static const struct {
+		dim dim;
+		const char *unit[2];
+	} UNITS[] = {{{2, 0, 0, 0, 0, 0}, {"m2", "ft2"}},	 {{3, 0, 0, 0, 0, 0}, {"m3", "ft3"}},
+		     {{3, 0, -1, 0, 0, 0}, {"m3/h", "cfm"}},	 {{1, 0, -1, 0, 0, 0}, {"m/s", "ft/min"}},
+		     {{-1, 1, -2, 0, 0, 0}, {"Pa", "in.wg"}},	 {{0, 1, 0, 0, 0, 0}, {"kg", "lb"}},
+		     {{-3, 1, 0, 0, 0, 0}, {"kg/m3", "lb/ft3"}}, {{0, 0, 1, 0, 0, 0}, {"min", "min"}},
+		     {{2, 1, -3, 0, 0, 0}, {"kW", "hp"}},	 {{0, 0, 0, 0, 1, 0}, {"deg", "deg"}},
+		     {{0, 0, 0, 1, 0, 0}, {"degC", "degF"}},	 {{0, 1, -1, 0, 0, 0}, {"g/h", "g/h"}}};
+	for (size_t i = 0; i < sizeof UNITS / sizeof *UNITS; i++)
+		if (dim_same(UNITS[i].dim, d)) return UNITS[i].unit[m == MEASURES_INCH];
+	return NULL;
+}
+
 bool eval_quant(ctx *c, const syn_expr *e, dim wanted, quant *out) {
 	value v = eval(c, e);
 	if (v.kind == VALUE_BAD) return false;
@@ -108,6 +124,10 @@ bool eval_quant(ctx *c, const syn_expr *e, dim wanted, quant *out) {
 	if (!note_lets(c, g, e) && number)
 		diag_add_help(c->diags, g, "give the number a unit: `%s mm` or `%s in`", expr_source(c, e),
 			      expr_source(c, e));
+	const char *unit =
+		v.kind == VALUE_QUANT && dim_same(v.q.dim, DIM_NUMBER) ? unit_of(wanted, c->m->measures) : NULL;
+	if (unit && !g->help && e->kind == SYN_QUANT)
+		diag_add_help(c->diags, g, "give the number a unit, such as `%s %s`", expr_source(c, e), unit);
 	if (v.kind == VALUE_PART && dim_same(wanted, DIM_LENGTH))
 		diag_add_help(c->diags, g, "name one of its faces or sizes, such as `%s.right` or `%s.width`",
 			      expr_source(c, e), expr_source(c, e));

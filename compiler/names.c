@@ -133,6 +133,20 @@ static bool note_left_out(ctx *c, diag *g, const char *name) {
 	return false;
 }
 
+/* `pva` for `glue_pva`: the only name that has the word as one of its own. */
+static const char *name_around(const char *word, const char *const *known, size_t n) {
+	const char *found = NULL;
+	size_t k = strlen(word);
+	for (size_t i = 0; i < n; i++) {
+		const char *at = strstr(known[i], word);
+		bool whole = at && (at == known[i] || at[-1] == '_') && (at[k] == '\0' || at[k] == '_');
+		if (!whole || text_same(found, known[i])) continue;
+		if (found) return NULL;
+		found = known[i];
+	}
+	return found;
+}
+
 /* `repeat bay from 1 to 3` has no name: `bay` counts its turns, and is known in them only. */
 static bool note_counter(ctx *c, diag *g, const char *name) {
 	for (const inst *in = c->in; in; in = in->outer)
@@ -180,6 +194,7 @@ void names_unknown(ctx *c, const char *name, span at, const char *what) {
 	}
 	if (note_counter(c, g, name)) return;
 	const char *near = text_nearest(name, known, n);
+	if (!near) near = name_around(name, known, n);
 	if (near) {
 		diag_add_help(c->diags, g, "did you mean `%s`?", near);
 		sym *s = names_find(c, near);

@@ -20,7 +20,7 @@ static void header_word(ctx *c, const line_list *lines, const char *word, const 
 		*choice = 1;
 	else if (e->kind != SYN_BAD)
 		diag_add_help(c->diags, diag_error(c->diags, "plan-value", e->at, "`%s` is %s or %s", word, a, b),
-			      "write `%s %s`", word, a);
+			      "write `%s %s` or `%s %s`", word, a, word, b);
 }
 
 /* The doorway that it must go through. */
@@ -83,7 +83,7 @@ static void resolve_measures(ctx *c, const resolve_options *o) {
 	m->currency = "";
 	m->cost_whole = true;
 	m->title_at = span_none();
-	int measures_choice = m->measures, paper_choice = 0;
+	int measures_choice = (int)m->measures, paper_choice = 0;
 	if (c->header) {
 		m->title_at = line_arg(c->header, NULL, 0)->at;
 		words_check_block(c, BLOCK_PLAN, c->header, &c->header_lines);

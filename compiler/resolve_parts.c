@@ -171,7 +171,8 @@ static bool mirror_alone(ctx *c, part_def *p, const syn_line *mirror, const line
 		good = false;
 	}
 	const syn_expr *stock = line_arg(p->line, ":", 0), *other = line_arg(p->mirror->line, ":", 0);
-	if (stock && other && !text_same(expr_word(stock), expr_word(other))) {
+	bool known = other && expr_word(other) && names_find(c, expr_word(other)); /* else that is reported */
+	if (stock && known && !text_same(expr_word(stock), expr_word(other))) {
 		diag *g = diag_error(c->diags, "plan-form", stock->at, "a mirror image is made of what `%s` is made of",
 				     p->mirror->name);
 		diag_add_note(c->diags, g, other->at, "that is this");

@@ -176,6 +176,20 @@ static const word_rule *find_rule(block_kind block, const char *word) {
 	return NULL;
 }
 
+/* What somebody from the shop may write instead of a word of ours; NULL: nothing that this block takes. */
+static const char *other_word(block_kind block, const char *word) {
+	static const char *const WORDS[][2] = {
+		{"circle", "round"}, {"hole", "round"},	    {"tall", "height"},	   {"high", "height"},
+		{"wide", "width"},   {"deep", "depth"},	    {"on", "against"},	   {"units", "measures"},
+		{"board", "panel"},  {"shelf", "panel"},    {"side", "panel"},	   {"fan", "item"},
+		{"filter", "item"},  {"bar", "slat"},	    {"holes", "openings"}, {"hole", "openings"},
+		{"joint", "join"},   {"volume", "room"},    {"screw", "screws"},   {"hinge", "hinged"},
+		{"title", "plan"},   {"thickness", "thick"}};
+	for (size_t i = 0; i < sizeof WORDS / sizeof *WORDS; i++)
+		if (text_same(WORDS[i][0], word) && find_rule(block, WORDS[i][1])) return WORDS[i][1];
+	return NULL;
+}
+
 static void unknown_word(ctx *c, block_kind block, const syn_line *line) {
 	const char *spoken = WORD_BLOCKS[block].spoken;
 	if (!line->word) {
@@ -197,6 +211,7 @@ static void unknown_word(ctx *c, block_kind block, const syn_line *line) {
 		return;
 	}
 	const char *near = text_nearest(line->word, known, n);
+	if (!near) near = other_word(block, line->word);
 	if (near) {
 		diag_add_help(c->diags, g, "did you mean `%s`?  %s", near,
 			      example_shown(c->m, find_rule(block, near)->example));
@@ -222,9 +237,12 @@ size_t words_list(block_kind block, const char **out, size_t most) {
 
 /* A line that was reported may have declared a name: who uses it is told nothing more. */
 static bool excuse(ctx *c, const syn_line *line) {
-	const syn_clause *k = line_clause(line, NULL, 0);
-	for (size_t i = 0; k && i < k->args.n; i++)
-		if (expr_word(k->args.v[i])) LIST_PUSH(c->mem, &c->excused, expr_word(k->args.v[i]));
+	for (size_t n = 0; n < line->clauses.n; n++) {
+		const syn_clause *k = &line->clauses.v[n];
+		if (k->link && !text_same(k->link, "and")) continue; /* `space work and chamber` */
+		for (size_t i = 0; i < k->args.n; i++)
+			if (expr_word(k->args.v[i])) LIST_PUSH(c->mem, &c->excused, expr_word(k->args.v[i]));
+	}
 	return false;
 }
 
