@@ -151,6 +151,8 @@ typedef struct display {
 	LIST(display_taken) taken;
 	LIST(display_node) path; /* under construction */
 	size_t bad;		 /* items dropped because a value was not finite */
+	size_t clipped;		 /* so many items, from the first, are cut off at the box */
+	display_box clip;
 } display;
 
 display *display_begin(arena *mem, double w_mm, double h_mm);

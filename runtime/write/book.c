@@ -1,5 +1,7 @@
 #include "runtime/write/book.h"
 
+#include <string.h>
+
 #include "runtime/base/text.h"
 #include "runtime/write/book_build.h"
 #include "runtime/write/pdf.h"
@@ -59,10 +61,29 @@ static book compose(arena *run, arena *keep, const model *m, const book_curves *
 	return b;
 }
 
+/* The plan and what it uses, by the names of their files alone: where they lay plays no part. */
+static pdf_file *plan_files(arena *mem, const model *m, size_t *n) {
+	const source_set *s = m->sources;
+	*n = s ? s->files.n : 0;
+	pdf_file *all = ARENA_MANY(mem, pdf_file, *n + 1);
+	for (size_t i = 0; i < *n; i++) {
+		const char *name = strrchr(s->files.v[i].name, '/');
+		name = name ? name + 1 : s->files.v[i].name;
+		size_t twins = 0;
+		for (size_t k = 0; k < i; k++) twins += text_same(all[k].name, name);
+		if (i == 0) name = arena_printf(mem, "%s.plan", m->slug);
+		if (text_same(name, "--set")) name = "set.plan";
+		if (twins) name = arena_printf(mem, "%zu-%s", twins + 1, name);
+		all[i] = (pdf_file){name, i ? "used by the plan" : "the plan", s->files.v[i].text, s->files.v[i].size};
+	}
+	return all;
+}
+
 const char *book_make(arena *mem, const model *m, const book_curves *curves, char **bytes, size_t *size) {
 	arena run = {0};
 	book b = compose(&run, mem, m, curves);
-	const pdf_info info = {.title = m->title, .subject = m->purpose, .language = "en"};
+	pdf_info info = {.title = m->title, .subject = m->purpose, .language = "en"};
+	info.file = plan_files(mem, m, &info.n_files);
 	const char *why = pdf_write(mem, (const display *const *)b.pages.v, b.pages.n, &info, bytes, size);
 	if (why) why = arena_text(mem, why);
 	arena_end(&run);

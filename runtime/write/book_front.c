@@ -4,6 +4,7 @@
 #include "runtime/base/text.h"
 #include "runtime/draw/dim.h"
 #include "runtime/write/book_build.h"
+#include "runtime/write/pdf.h"
 
 typedef struct fact {
 	const char *name, *value;
@@ -164,6 +165,12 @@ void book_contents(book *b) {
 	book_paragraph(b,
 		       "Nothing in this book was typed twice: sizes, counts, air figures and the order of work follow "
 		       "from one plan. When your material differs from the plan's, change the plan and print anew.");
+	const source_set *s = b->m->sources;
+	if (!s || !s->files.n) return;
+	book_paragraph(b, arena_printf(b->mem,
+				       "The plan's text, and all that it uses, is attached to this file. The MD5 sum "
+				       "of %s.plan is %s.",
+				       b->m->slug, pdf_checksum(b->mem, s->files.v[0].text, s->files.v[0].size)));
 }
 
 /* ---- what you will have ------------------------------------------------------------------------------- */

@@ -163,6 +163,6 @@ void book_templates(book *b) {
 	book_item_line(b, 3,
 		       "Line the centre marks up with the part's centre lines and clamp. Inside a template, guide a "
 		       "hand-held router clockwise.");
-	book_small(b, "The drawings template-*.svg print at full size; lay a rule on their 50 mm (2 in) bar before you "
-		      "use one.");
+	book_small(b, "They are drawn at full size: whole in template-*.svg, on sheets of paper to be laid together in "
+		      "templates.pdf. Print without scaling, and measure the bar before you use one.");
 }

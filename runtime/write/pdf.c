@@ -2,6 +2,7 @@
 
 #include <hpdf.h>
 #include <hpdf_catalog.h>
+#include <hpdf_encrypt.h>
 #include <hpdf_font.h>
 #include <hpdf_fontdef.h>
 #include <hpdf_info.h>
@@ -11,6 +12,7 @@
 #include <hpdf_utils.h>
 #include <math.h>
 #include <setjmp.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "runtime/base/text.h"
@@ -285,6 +287,7 @@ static void add_id(job *j) {
 	hash_text(&h, j->info->title);
 	hash_text(&h, j->info->author);
 	hash_text(&h, j->info->subject);
+	for (size_t i = 0; i < j->info->n_files; i++) hash_bytes(&h, j->info->file[i].bytes, j->info->file[i].size);
 	for (size_t i = 0; i < j->n; i++) {
 		/* The stream is still uncompressed in memory: its blocks are the page's content. */
 		HPDF_Stream s = ((HPDF_PageAttr)j->page[i]->attr)->stream;
@@ -336,6 +339,75 @@ static void add_info(job *j) {
 		must(j, HPDF_Dict_AddBoolean(view, "DisplayDocTitle", HPDF_TRUE) == HPDF_OK, "adding the title");
 }
 
+/* ---- files that go along ------------------------------------------------------------------------------------ */
+
+static void md5(const char *bytes, size_t size, HPDF_BYTE sum[16]) {
+	struct HPDF_MD5Context c;
+	HPDF_MD5Init(&c);
+	HPDF_MD5Update(&c, (const HPDF_BYTE *)bytes, (HPDF_UINT32)size);
+	HPDF_MD5Final(sum, &c);
+}
+
+const char *pdf_checksum(arena *mem, const char *bytes, size_t size) {
+	HPDF_BYTE sum[16];
+	md5(bytes, size, sum);
+	textbuf t = textbuf_begin(mem);
+	for (int i = 0; i < 16; i++) textbuf_printf(&t, "%02x", (unsigned)sum[i]);
+	return t.v;
+}
+
+/* The stream of bytes, with its size and checksum (ISO 32000-1, 7.11.4). */
+static HPDF_Dict file_stream(job *j, const pdf_file *f) {
+	HPDF_Doc doc = j->doc;
+	HPDF_BYTE sum[16];
+	HPDF_Dict stream = HPDF_DictStream_New(doc->mmgr, doc->xref);
+	must(j, stream != NULL, "attaching a file");
+	stream->filter = HPDF_STREAM_FILTER_FLATE_DECODE;
+	HPDF_Dict params = HPDF_Dict_New(doc->mmgr);
+	must(j, params && HPDF_Dict_Add(stream, "Params", params) == HPDF_OK, "attaching a file");
+	md5(f->bytes, f->size, sum);
+	bool good = HPDF_Dict_AddName(stream, "Type", "EmbeddedFile") == HPDF_OK &&
+		    HPDF_Dict_AddNumber(params, "Size", (HPDF_INT32)f->size) == HPDF_OK &&
+		    HPDF_Dict_Add(params, "CheckSum", HPDF_Binary_New(doc->mmgr, sum, 16)) == HPDF_OK &&
+		    HPDF_Stream_Write(stream->stream, (const HPDF_BYTE *)f->bytes, (HPDF_UINT)f->size) == HPDF_OK;
+	must(j, good, "attaching a file");
+	return stream;
+}
+
+static int by_name(const void *a, const void *b) {
+	return strcmp((*(const pdf_file *const *)a)->name, (*(const pdf_file *const *)b)->name);
+}
+
+static void add_files(job *j) {
+	HPDF_Doc doc = j->doc;
+	if (!j->info->n_files) return;
+	HPDF_NameDict names = HPDF_NameDict_New(doc->mmgr, doc->xref);
+	HPDF_NameTree tree = HPDF_NameTree_New(doc->mmgr, doc->xref);
+	HPDF_Array list = tree ? HPDF_Dict_GetItem(tree, "Names", HPDF_OCLASS_ARRAY) : NULL;
+	must(j, names && list, "attaching a file");
+	must(j, HPDF_NameDict_SetNameTree(names, HPDF_NAME_EMBEDDED_FILES, tree) == HPDF_OK, "attaching a file");
+	must(j, HPDF_Catalog_SetNames(doc->catalog, names) == HPDF_OK, "attaching a file");
+	const pdf_file **in_order = ARENA_MANY(j->mem, const pdf_file *, j->info->n_files);
+	for (size_t i = 0; i < j->info->n_files; i++) in_order[i] = &j->info->file[i];
+	qsort(in_order, j->info->n_files, sizeof *in_order, by_name); /* a name tree is sorted */
+	for (size_t i = 0; i < j->info->n_files; i++) {
+		const pdf_file *f = in_order[i];
+		HPDF_Dict spec = HPDF_Dict_New(doc->mmgr), embedded = HPDF_Dict_New(doc->mmgr);
+		must(j, spec && HPDF_Xref_Add(doc->xref, spec) == HPDF_OK, "attaching a file");
+		must(j, embedded && HPDF_Dict_Add(spec, "EF", embedded) == HPDF_OK, "attaching a file");
+		must(j, HPDF_Dict_AddName(spec, "Type", "Filespec") == HPDF_OK, "attaching a file");
+		must(j, HPDF_Dict_Add(embedded, "F", file_stream(j, f)) == HPDF_OK, "attaching a file");
+		must(j, HPDF_Dict_Add(spec, "F", HPDF_String_New(doc->mmgr, f->name, NULL)) == HPDF_OK,
+		     "attaching a file");
+		set_text(j, spec, "UF", f->name);
+		if (f->about) set_text(j, spec, "Desc", f->about);
+		HPDF_String key = HPDF_String_New(doc->mmgr, f->name, NULL);
+		/* Not by the library's own call, which orders by length. */
+		must(j, key && HPDF_Array_Add(list, key) == HPDF_OK && HPDF_Array_Add(list, spec) == HPDF_OK,
+		     "attaching a file");
+	}
+}
+
 /* ---- the whole -------------------------------------------------------------------------------------------- */
 
 static void build(job *j) {
@@ -346,6 +418,7 @@ static void build(job *j) {
 	for (size_t i = 0; i < j->n; i++) add_links(j, i);
 	add_bookmarks(j);
 	add_page_labels(j);
+	add_files(j);
 	add_info(j);
 	add_id(j);
 	must(j, HPDF_SaveToStream(j->doc) == HPDF_OK, "writing the document");

@@ -9,12 +9,21 @@
 #include "runtime/base/arena.h"
 #include "runtime/draw/display.h"
 
+typedef struct pdf_file { /* goes along with the document */
+	const char *name; /* without a folder; each another one */
+	const char *about;
+	const char *bytes;
+	size_t size;
+} pdf_file;
+
 typedef struct pdf_info {
 	const char *title, *author, *subject; /* UTF-8, NULL = left out */
 	const char *language;		      /* "en"; NULL = left out */
 	const char *producer;		      /* NULL = "Windchest" */
 	bool has_date;			      /* else no date stands in the file */
 	int64_t date;			      /* seconds since 1970, UTC (from SOURCE_DATE_EPOCH) */
+	const pdf_file *file;		      /* attached, each with its size and checksum */
+	size_t n_files;
 } pdf_info;
 
 /* Writes n pages (each at most 5080 mm, PDF's limit of 14400 points) to memory: embedded fonts, text that can be
@@ -24,4 +33,7 @@ typedef struct pdf_info {
  * bad items, a link without a target, a page too large, or what the library said. */
 const char *pdf_write(arena *mem, const display *const *pages, size_t n, const pdf_info *info, char **bytes,
 		      size_t *size);
+/* The checksum that stands beside an attached file: MD5 (RFC 1321), 32 hexadecimal digits. Against mistakes, not
+ * against forgers. */
+const char *pdf_checksum(arena *mem, const char *bytes, size_t size);
 #endif

@@ -117,11 +117,23 @@ static void text(state *s, const display_item *item, const char *font) {
 void pdf_page_content(textbuf *out, const display *d, const char *const font_name[DISPLAY_FONT_COUNT]) {
 	state s = {.out = out, .height = d->h, .pen = PEN_NONE, .fill_grey = -1};
 	textbuf_add(out, "1 J 1 j\n");
+	if (d->clipped) {
+		textbuf_add(out, "q ");
+		point(&s, (display_point){d->clip.x0, d->clip.y1});
+		number(&s, (d->clip.x1 - d->clip.x0) * PDF_POINTS_PER_MM);
+		number(&s, (d->clip.y1 - d->clip.y0) * PDF_POINTS_PER_MM);
+		textbuf_add(out, "re W n\n");
+	}
 	for (size_t i = 0; i < d->items.n; i++) {
 		const display_item *item = &d->items.v[i];
+		if (i && i == d->clipped) {
+			textbuf_add(out, "Q\n");
+			s.pen = PEN_NONE, s.fill_grey = -1; /* as it was before */
+		}
 		if (item->kind == ITEM_TEXT)
 			text(&s, item, font_name[item->style.font]);
 		else
 			path(&s, item);
 	}
+	if (d->clipped && d->clipped >= d->items.n) textbuf_add(out, "Q\n");
 }

@@ -206,7 +206,19 @@ const char *svg_write(textbuf *out, const display *d, bool outlines) {
 	pdf_number(out, d->h);
 	textbuf_add(out, "\" fill=\"#ffffff\"/>\n");
 	letters l = {0};
+	if (d->clipped) {
+		textbuf_add(out, "<clipPath id=\"clip\"><rect x=\"");
+		pdf_number(out, d->clip.x0);
+		textbuf_add(out, "\" y=\"");
+		pdf_number(out, d->clip.y0);
+		textbuf_add(out, "\" width=\"");
+		pdf_number(out, d->clip.x1 - d->clip.x0);
+		textbuf_add(out, "\" height=\"");
+		pdf_number(out, d->clip.y1 - d->clip.y0);
+		textbuf_add(out, "\"/></clipPath>\n<g clip-path=\"url(#clip)\">\n");
+	}
 	for (size_t i = 0; i < d->items.n; i++) {
+		if (i && i == d->clipped) textbuf_add(out, "</g>\n");
 		const display_item *item = &d->items.v[i];
 		if (item->kind == ITEM_PATH)
 			write_path(out, item);
@@ -215,6 +227,7 @@ const char *svg_write(textbuf *out, const display *d, bool outlines) {
 		else
 			write_text(out, item);
 	}
+	if (d->clipped && d->clipped >= d->items.n) textbuf_add(out, "</g>\n");
 	arena_end(&l.mem);
 	textbuf_add(out, "</svg>\n");
 	return NULL;

@@ -5,6 +5,7 @@
 #include "runtime/draw/dim.h"
 #include "runtime/draw/outline_ink.h"
 #include "runtime/draw/sheetform.h"
+#include "runtime/write/pdf.h"
 #include "runtime/write/svg.h"
 
 enum { AROUND = 45, HEAD = 62, FOOT = 22, LARGEST_MM = 5000 };
@@ -97,18 +98,18 @@ static void way_round(display *d, double x, double y, double reach) {
 static void lines_of_text(display *d, const model *m, const model_template *r) {
 	arena *mem = d->mem;
 	const model_tool *t = &m->tools.v[r->tool];
-	const char *line[5] = {
+	const char *line[6] = {
 		arena_printf(mem, "%s%s%s. Print at 100 %%, without fitting to the page.", m->title,
 			     m->edition ? ", edition " : "", m->edition ? m->edition : ""),
 		arena_printf(mem, "Opening wanted %s (dashed); in the template %s (thick line).",
 			     shape_words(mem, m, &r->shape), shape_words(mem, m, &r->opening)),
-		arena_printf(mem, "%s: cutter %s, guide bush %s outside, offset %s. %u pass%s in %s.",
-			     t->label ? t->label : t->name, with_unit(mem, m, t->diameter.mm),
-			     with_unit(mem, m, t->bush.mm), with_unit(mem, m, r->offset), r->passes,
+		arena_printf(mem, "%s: cutter %s, guide bush %s outside.", t->label ? t->label : t->name,
+			     with_unit(mem, m, t->diameter.mm), with_unit(mem, m, t->bush.mm)),
+		arena_printf(mem, "Offset %s. %u pass%s in %s.", with_unit(mem, m, r->offset), r->passes,
 			     r->passes == 1 ? "" : "es", m->parts.v[r->part].name),
 		arena_printf(mem, "Test cut in an offcut: it must measure %s.", with_unit(mem, m, r->test_cut)),
 		"Move the router clockwise round the inside. Lay the centre lines on those of the part."};
-	for (int i = 0; i < 5; i++) display_text(d, 10, 19 + 5.4 * i, CAP_BODY, ALIGN_LEFT, line[i]);
+	for (int i = 0; i < 6; i++) display_text(d, 10, 18 + 4.9 * i, CAP_BODY, ALIGN_LEFT, line[i]);
 }
 
 display *template_drawing(arena *mem, const model *m, model_ref row) {
@@ -142,6 +143,20 @@ display *template_drawing(arena *mem, const model *m, model_ref row) {
 	return d;
 }
 
+static const char *add_sheets(outset *o, const model *m) {
+	template_sheets sheets = {0};
+	template_tiles(o->mem, m, &sheets);
+	if (!sheets.n) return NULL;
+	const pdf_info info = {
+		.title = arena_printf(o->mem, "Templates: %s", m->title), .subject = "Full size", .language = "en"};
+	char *bytes;
+	size_t size;
+	const char *why = pdf_write(o->mem, (const display *const *)sheets.v, sheets.n, &info, &bytes, &size);
+	if (why) return arena_printf(o->mem, "the sheets of the templates: %s", why);
+	outset_add(o, "templates.pdf", bytes, size);
+	return NULL;
+}
+
 const char *template_write(outset *o, const model *m) {
 	for (size_t i = 0; i < m->templates.n; i++) {
 		display *d = template_drawing(o->mem, m, (model_ref)i);
@@ -151,5 +166,5 @@ const char *template_write(outset *o, const model *m) {
 		if (why) return arena_printf(o->mem, "the template %s: %s", m->templates.v[i].name, why);
 		outset_add(o, arena_printf(o->mem, "template-%s.svg", m->templates.v[i].name), out.v, out.n);
 	}
-	return NULL;
+	return add_sheets(o, m);
 }

@@ -12,6 +12,11 @@ table *template_table(arena *mem, const model *m);
 /* The template's opening (thick) round the finished one (dashed) with centre lines right across, which way to move
  * the router, and a check bar. NULL when it is larger than 5 m. */
 display *template_drawing(arena *mem, const model *m, model_ref row);
-/* Adds template-NAME.svg for each. NULL, or why one could not be written. */
+typedef LIST(display *) template_sheets;
+/* The same drawings on sheets of the plan's paper that overlap by 10 mm, each with lines and crosses to lay it on its
+ * neighbours and a check bar. One that would take more than 400 sheets is left out. */
+void template_tiles(arena *mem, const model *m, template_sheets *out);
+/* Adds template-NAME.svg for each, and all of them on sheets as templates.pdf. NULL, or why one could not be written.
+ */
 const char *template_write(outset *o, const model *m);
 #endif

@@ -146,8 +146,9 @@ static void drawing_has_both_openings(void **state) {
 		assert_string_equal(table_at(t, 0, 6)->text, inch ? "⌀3.122" : "⌀79.3");
 		outset o = outset_begin(&mem, "unused");
 		assert_null(template_write(&o, m));
-		assert_int_equal(o.files.n, 1);
+		assert_int_equal(o.files.n, 2); /* the drawing, and all of them on sheets */
 		assert_string_equal(o.files.v[0].name, "template-wells.svg");
+		assert_string_equal(o.files.v[1].name, "templates.pdf");
 		arena_end(&mem);
 	}
 }

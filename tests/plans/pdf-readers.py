@@ -1,0 +1,153 @@
+#!/usr/bin/env python3
+"""The PDFs from outside: four readers find nothing to complain of; the plan's text and what it uses come out of the book
+as they went in, with the checksum that the book prints; the sheets of a template, laid together by their steps, give the
+whole opening at full size, and nothing of its edge is lost between them."""
+import glob
+import hashlib
+import os
+import re
+import subprocess
+import sys
+import tempfile
+
+os.chdir(os.path.join(os.path.dirname(os.path.abspath(__file__)), "../.."))
+WINDCHEST = os.environ.get("WINDCHEST", "build/windchest")
+POINTS = 72 / 25.4
+OVERLAP = 10
+bad = False
+
+
+def verdict(name, good, *why):
+    global bad
+    print(("ok - " if good else "not ok - ") + name)
+    if not good:
+        bad = True
+        for line in why:
+            print("# " + str(line))
+
+
+def run(*command):
+    return subprocess.run(command, capture_output=True, timeout=300)
+
+
+def said(*command):
+    """What a reader says, less what this build of it says of itself."""
+    r = run(*command)
+    lines = (r.stdout + r.stderr).decode("utf-8", "replace").split("\n")
+    lines = [x for x in lines if x.strip() and "ICC support is not available" not in x]
+    return lines + ([f"status {r.returncode}"] if r.returncode else [])
+
+
+def readers(name, path):
+    text = path + ".txt"
+    for reader, command in (
+            ("qpdf", ("qpdf", "--check", path)),
+            ("poppler", ("pdftotext", "-layout", path, text)),
+            ("mutool", ("mutool", "draw", "-q", "-r", "20", "-F", "pgm", "-o", "/dev/null", path)),
+            ("ghostscript", ("gs", "-q", "-dNOPAUSE", "-dBATCH", "-dSAFER", "-sDEVICE=nullpage", path))):
+        lines = said(*command)
+        if reader == "qpdf":
+            lines = [x for x in lines if not x.startswith(("checking ", "PDF Version", "File is not", "No syntax",
+                                                           "errors that qpdf cannot"))]
+        verdict(f"{name}: {reader} is silent", not lines, *lines[:8])
+    return open(text, encoding="utf-8").read()
+
+
+def attached(name, plan, path, text, folder):
+    listed = run("pdfdetach", "-list", path).stdout.decode().split("\n")
+    names = [x.split(": ", 1)[1] for x in listed if re.match(r"\d+: ", x)]
+    wanted, unread = {}, [f"plans/{plan}.plan"]
+    while unread:
+        used = unread.pop()
+        wanted[os.path.basename(used)] = used
+        for use in re.findall(r'^use "(?:stock/)?(\w+)"', open(used, encoding="utf-8").read(), re.M):
+            if use + ".plan" not in wanted:
+                unread.append(f"plans/stock/{use}.plan")
+    verdict(f"{name}: the plan and all it uses is attached", sorted(wanted) == names, names, sorted(wanted))
+    wrong = []
+    for i, n in enumerate(names):
+        out = os.path.join(folder, "detached")
+        run("pdfdetach", "-save", str(i + 1), "-o", out, path)
+        if n in wanted and open(out, "rb").read() != open(wanted[n], "rb").read():
+            wrong.append(n)
+    verdict(f"{name}: as they went in", names and not wrong, *wrong)
+    sum_ = hashlib.md5(open(f"plans/{plan}.plan", "rb").read()).hexdigest()
+    verdict(f"{name}: the book prints the plan's checksum", sum_ in text)
+    qdf = run("qpdf", "--qdf", "--object-streams=disable", path, "-").stdout
+    verdict(f"{name}: it stands beside the file", b"/CheckSum <" + sum_.encode() + b">" in qdf)
+
+
+def outline_of(content):
+    """Clip box and the path drawn with the outline's pen (0.5 mm), in mm from the page's lower left."""
+    numbers, pen, clip, path, found = [], None, None, [], None
+    for word in content.split():
+        if re.fullmatch(r"-?\d*\.?\d+", word):
+            numbers.append(float(word) / POINTS)
+            continue
+        if word == "w":
+            pen = numbers[-1]
+        elif word == "re":
+            clip = numbers[-4:]
+        elif word in "mlc":
+            path.append(tuple(numbers[-2:]))
+        elif word in ("S", "f*", "B*"):
+            if word == "S" and pen is not None and abs(pen - 0.5) < 1e-3:
+                found = path
+            path = []
+        numbers = []
+    return clip, found
+
+
+def tiles(name, path, folder):
+    titles = run("pdftotext", "-layout", path, "-").stdout.decode().split("\f")
+    by_template = {}
+    for page, text in enumerate(titles[:-1], 1):
+        title = re.search(r"Template ([\w-]+)(?:, sheet (\d+) of (\d+))?", text)
+        content = run("mutool", "show", "-b", path, f"pages/{page}/Contents").stdout.decode("latin-1")
+        by_template.setdefault(title[1], []).append(outline_of(content))
+    svgs = {os.path.basename(f)[9:-4]: f for f in glob.glob(os.path.join(folder, "template-*.svg"))}
+    verdict(f"{name}: every template has its sheets", sorted(svgs) == sorted(by_template), sorted(svgs),
+            sorted(by_template))
+    for template, sheets in by_template.items():
+        svg = open(svgs[template], encoding="utf-8").read()
+        shape = re.search(r'class="p%s" d="([^"]*)"' % re.search(r"\.p(\d+)\{[^}]*stroke-width:0\.5[;}]", svg)[1], svg)[1]
+        at = [float(x) for x in re.findall(r"-?\d+\.?\d*", shape)]
+        size = max(at[0::2]) - min(at[0::2]), max(at[1::2]) - min(at[1::2])
+        left, low, wide, high = sheets[0][0]
+        edge, wrong, places = [], [], []
+        first = next(p for _, p in sheets if p)
+        for clip, p in sheets:
+            if clip != sheets[0][0]:
+                wrong.append(f"clip {clip}")
+            if not p:
+                continue
+            step = (first[0][0] - p[0][0]) / (wide - OVERLAP), (p[0][1] - first[0][1]) / (high - OVERLAP)
+            if any(abs(s - round(s)) > 1e-4 for s in step):
+                wrong.append(f"steps {step}")
+            got = max(x for x, _ in p) - min(x for x, _ in p), max(y for _, y in p) - min(y for _, y in p)
+            if max(abs(a - b) for a, b in zip(got, size)) > 0.002:
+                wrong.append(f"size {got}, in the drawing {size}")
+            # in the first sheet's place: what this one shows
+            x0, y0 = left + round(step[0]) * (wide - OVERLAP), low - round(step[1]) * (high - OVERLAP)
+            places.append((x0, y0, x0 + wide, y0 + high))
+            edge = edge or p
+        spread = [(a[0] + (b[0] - a[0]) * k / 50, a[1] + (b[1] - a[1]) * k / 50)
+                  for a, b in zip(first, first[1:]) for k in range(51)]
+        unseen = [q for q in spread if not any(x0 <= q[0] <= x1 and y0 <= q[1] <= y1 for x0, y0, x1, y1 in places)]
+        verdict(f"{name}: the {len(sheets)} sheets of {template} are one drawing at full size", not wrong, *wrong[:5])
+        verdict(f"{name}: they show all of its edge", places and not unseen, len(unseen), unseen[:3])
+
+
+with tempfile.TemporaryDirectory() as work:
+    for plan in "luthier-booth", "paddle-bench":
+        folder = os.path.join(work, plan)
+        made = run(WINDCHEST, "compile", f"plans/{plan}.plan", "-o", folder)
+        verdict(f"{plan}: compile", made.returncode == 0, made.stderr.decode())
+        book = os.path.join(folder, "book.pdf")
+        attached(plan, plan, book, readers(f"{plan}: book", book), work)
+        sheets = os.path.join(folder, "templates.pdf")
+        readers(f"{plan}: templates", sheets)
+        qdf = run("qpdf", "--qdf", "--object-streams=disable", sheets, "-").stdout
+        verdict(f"{plan}: templates are printed without scaling", b"/PrintScaling /None" in qdf)
+        tiles(plan, sheets, folder)
+sys.exit(bad)
