@@ -41,6 +41,8 @@ PROGRAM := $(BUILD)/windchest
 
 TEST_C  := $(sort $(wildcard tests/unit/test_*.c tests/published/test_*.c))
 TEST_X  := $(TEST_C:%.c=$(BUILD)/%)
+# Programs that answer the questions of the test scripts.
+ASK_X   := $(patsubst %.c,$(BUILD)/%,$(wildcard tests/*/ask_*.c))
 BENCH_X := $(BUILD)/tests/bench/measure
 BENCH_L := $(BUILD)/tests/bench/layouts
 BENCH_A := $(BUILD)/tests/bench/air
@@ -66,7 +68,7 @@ need-test:
 
 .PHONY: program everything
 program: $(PROGRAM)
-everything: $(PROGRAM) $(TEST_X) $(BENCH_X) $(BENCH_L) $(BENCH_A)
+everything: $(PROGRAM) $(TEST_X) $(ASK_X) $(BENCH_X) $(BENCH_L) $(BENCH_A)
 
 $(PROGRAM): $(BUILD)/compiler/main.o $(LIB)
 	$(SAY) "  cc    $@"

@@ -121,10 +121,11 @@ static void iterate(work *w) {
 		go(w);
 		for (size_t i = 0; i < w->net->n_branches; i++)
 			if (!w->laws[i].off) flow = fmax(flow, fabs(w->q[i]));
-		/* Nothing but rounding moves behind dampers that are all shut. */
+		/* Nothing but rounding moves behind dampers that are all shut; nothing but rounding is lost where fans
+		 * run in a ring with nothing between. */
 		bool still = flow <= 1e-9 * w->q_scale && moved <= 1e-10 * w->q_scale;
 		/* Two steps in a row, so that the last digits are polished. */
-		bool small = (still || moved <= 1e-10 * flow) && misfit <= 1e-10 * pressure;
+		bool small = (still || moved <= 1e-10 * flow) && misfit <= 1e-10 * fmax(pressure, 1e-3 * w->p_scale);
 		settled = small ? settled + 1 : 0;
 		if (settled == 2) {
 			w->converged = true;
@@ -255,47 +256,40 @@ static void end_of_curve(arena *mem, const airnet *net, uint32_t fan, airnet_fan
 	f->needs_pa = airnet_needs(mem, net, fan, f->end_m3_s * b->count);
 }
 
-/* The branches that `pick` picks out, rising. */
-static void name_parts(arena *mem, const airnet *net, airnet_result *r, bool (*pick)(const airnet_fan_state *)) {
-	uint32_t *part = ARENA_MANY(mem, uint32_t, net->n_branches + 1);
-	r->n_part_branches = 0;
-	for (uint32_t i = 0; i < net->n_branches; i++)
-		if (pick(&r->fan[i])) part[r->n_part_branches++] = i;
-	r->part_branches = part;
-}
-
-static bool is_rising(const airnet_fan_state *f) { return f->rising; }
-static bool is_shut(const airnet_fan_state *f) { return f->shut; }
-
 /* Several fans on a rising piece share by chance. */
 static void ask_whether_unique(const work *w, airnet_result *r) {
+	uint32_t *part = ARENA_MANY(w->mem, uint32_t, w->net->n_branches + 1);
+	size_t n = 0;
 	double rising = 0;
-	uint32_t first = AIRNET_NONE;
 	for (uint32_t i = 0; i < w->net->n_branches; i++) {
 		if (!r->fan[i].rising) continue;
 		rising += w->net->branches[i].count;
-		if (first == AIRNET_NONE) first = i;
+		part[n++] = i;
 	}
 	if (!(rising > 1)) return;
 	r->trouble = AIRNET_NOT_UNIQUE;
-	r->branch = first;
-	name_parts(w->mem, w->net, r, is_rising);
+	r->branch = part[0];
+	r->part_branches = part;
+	r->n_part_branches = n;
 }
 
-/* A fan that moves nothing while dampers are shut is held by them. */
+/* A fan that moves nothing is held: by dampers that are shut, or by fans that stand still themselves. */
 static void ask_whether_blocked(const work *w, airnet_result *r) {
-	uint32_t still = AIRNET_NONE;
-	bool shut = false;
+	uint32_t *part = ARENA_MANY(w->mem, uint32_t, w->net->n_branches + 1), held = AIRNET_NONE;
+	size_t n = 0;
 	for (uint32_t i = 0; i < w->net->n_branches; i++) {
 		const airnet_branch *b = &w->net->branches[i];
-		shut = shut || r->fan[i].shut;
-		bool moves = b->kind != AIRNET_FAN || b->closed || fabs(w->q[i]) > 1e-9 * w->q_scale;
-		if (!moves && still == AIRNET_NONE) still = i;
+		bool still = b->kind == AIRNET_FAN && !b->closed && fabs(w->q[i]) <= 1e-9 * w->q_scale;
+		if (still && held == AIRNET_NONE)
+			held = i;
+		else if (still || r->fan[i].shut)
+			part[n++] = i;
 	}
-	if (still == AIRNET_NONE || !shut) return;
+	if (held == AIRNET_NONE || n == 0) return;
 	r->trouble = AIRNET_BLOCKED;
-	r->branch = still;
-	name_parts(w->mem, w->net, r, is_shut);
+	r->branch = held;
+	r->part_branches = part;
+	r->n_part_branches = n;
 }
 
 airnet_result airnet_solve(arena *mem, const airnet *net) {

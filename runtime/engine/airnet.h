@@ -80,7 +80,7 @@ typedef struct airnet {
 	X(OFF_LEFT, "the fan works left of its published points: its curve does not say what it does there")           \
 	X(OFF_RIGHT, "the fan works right of its published points: its curve does not say what it does there")         \
 	X(OFF_LOSS, "the flow is beyond the measured points of the unit's loss curve")                                 \
-	X(BLOCKED, "the fan moves no air: a back-draft damper that stays shut stands in its way")                      \
+	X(BLOCKED, "the fan moves no air: a back-draft damper that stays shut, or other fans, hold it")                \
 	X(NOT_UNIQUE, "several fans work on a rising piece of their curves: their shares have no unique answer")       \
 	X(NOT_CONVERGED, "the iteration did not settle")
 typedef enum airnet_trouble {
@@ -106,8 +106,8 @@ typedef struct airnet_result {
 	airnet_trouble trouble;
 	uint32_t branch, space; /* where, or AIRNET_NONE */
 	/* All that have a part in it, rising. NOT_JOINED: the spaces without a way to the room; OPEN: the spaces that
-	 * are behind the fan, on the side away from the room; BLOCKED: the dampers that stay shut; NOT_UNIQUE: the
-	 * fans. */
+	 * are behind the fan, on the side away from the room; BLOCKED: the dampers that stay shut and the other fans
+	 * that stand still; NOT_UNIQUE: the fans. */
 	const uint32_t *part_branches, *part_spaces;
 	size_t n_part_branches, n_part_spaces;
 	bool numbers;	   /* the tables below are filled; with OFF_… they rest on a guess beyond the curve */
@@ -121,7 +121,7 @@ typedef struct airnet_result {
 } airnet_result;
 
 /* Always ends; what went wrong is in `trouble`. Limits for SOLVED: residual_m3_s <= 1e-9 of the largest flow,
- * residual_pa <= 1e-9 of the largest pressure. */
+ * residual_pa <= 1e-9 of the largest pressure, or of a thousandth of the fans' own where none is larger. */
 airnet_result airnet_solve(arena *mem, const airnet *net);
 /* Pressure rise that the network asks of a fan branch at a given flow of the whole branch (its system curve), other
  * fans running; NaN when there is no answer. */

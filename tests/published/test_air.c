@@ -56,6 +56,8 @@ static void hoods(void **state) {
 	within("A6 plain", airlaw_hood_entry(AIRLAW_FH_PLAIN), 0.720, 0.005);
 	within("A6 flanged", airlaw_hood_entry(AIRLAW_FH_FLANGED), 0.819, 0.005);
 	within("A6 bell", airlaw_hood_entry(AIRLAW_FH_BELLMOUTH), 0.981, 0.005);
+	double speed = airlaw_speed_of_pressure(RHO, 2.00 * INWG);
+	within("A2", airlaw_velocity_pressure(RHO, speed) / INWG + -3.50, -1.50, 1e-12);
 }
 
 /* A7: a duct design sheet (read): 1500 cfm in 8 in: 4297 ft/min, VP 1.15 in; flanged: SPh 1.714 in; 0.2 %. A8: the same
