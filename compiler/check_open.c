@@ -134,9 +134,35 @@ static rat free_way(box3 b, face to, rat by, box3 other) {
 	return face_high(to) ? rat_sub(other.lo[a], b.hi[a]) : rat_sub(b.lo[a], other.hi[a]);
 }
 
+/* Joints lead from it to all that is made and stands: then it is fast, and nothing slides. */
+static bool held_fast(const model *m, const bool *moves) {
+	for (model_ref i = 0; i < m->parts.n; i++) {
+		const model_part *p = &m->parts.v[i];
+		if (!moves[i] && model_part_made(m, p) && !p->loose && p->kind != PART_DOOR) return false;
+	}
+	return true;
+}
+
+static void tell_fast(const model *m, diags *d, model_ref part) {
+	const model_part *p = &m->parts.v[part];
+	for (size_t i = 0; i < m->joints.n; i++) {
+		const model_joint *j = &m->joints.v[i];
+		if (j->a != part && j->b != part) continue;
+		diag *g = diag_error(d, "slide-blocked", p->slides_at,
+				     "%s cannot slide: through its joints it holds on to all that stands", p->name);
+		diag_add_note(d, g, j->at, "it is joined to %s here", m->parts.v[j->a == part ? j->b : j->a].name);
+		diag_add_help(d, g, "join it to what moves with it alone");
+		return;
+	}
+}
+
 static void slide(const model *m, diags *d, model_ref part) {
 	const model_part *p = &m->parts.v[part];
 	const bool *moves = moving_with(m, d, part);
+	if (held_fast(m, moves)) {
+		tell_fast(m, d, part);
+		return;
+	}
 	rat first = p->slides_by;
 	model_ref by = MODEL_NONE, which = part;
 	bool open_door = false;

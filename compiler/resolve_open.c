@@ -502,6 +502,13 @@ static void read_seat(build *b, const syn_line *line) {
 	const syn_expr *with = line_arg(line, "with", 0);
 	stock_def *clamp = with ? eval_stock(b->c, with, 1u << STOCK_CLAMP, "a clamp") : NULL;
 	if (!s || !sheet) return;
+	if (sheet->collar != MODEL_NONE) {
+		diag *g = diag_error(b->c->diags, "plan-twice", line->at, "something is seated in `%s` already",
+				     b->c->m->parts.v[sheet->part].name);
+		diag_add_note(b->c->diags, g, sheet->collar_at, "it is this");
+		diag_add_help(b->c->diags, g, "an opening holds one collar, pipe or grommet: take one of the two away");
+		return;
+	}
 	sheet->collar = s->row;
 	sheet->collar_at = line_arg(line, NULL, 0)->at;
 	if (!clamp) return;

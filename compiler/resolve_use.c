@@ -50,7 +50,7 @@ static void read_opens(ctx *c, const part_def *p, model_part *m) {
 	double deg;
 	m->opens_deg = 90;
 	m->opens_at = line ? line->at : span_none();
-	if (!line) return;
+	if (!line || p->kind != PART_DOOR) return;
 	if (!part_line(p, "hinged")) {
 		if (!line_in_block(p->line, "opens")) return; /* told of the one that it mirrors */
 		diag *g = diag_error(c->diags, "plan-form", line->at, "`%s` opens, but nothing says where it is hinged",
@@ -84,7 +84,21 @@ static void read_slides(ctx *c, const part_def *p, model_part *m) {
 	m->slides_by = mm;
 }
 
+static void only_doors(ctx *c, const part_def *p) {
+	static const char *const WORDS[] = {"hinged", "hinges", "latch", "opens"};
+	for (size_t i = 0; i < sizeof WORDS / sizeof *WORDS; i++) {
+		const syn_line *line = line_in_block(p->line, WORDS[i]);
+		if (!line) continue;
+		diag *g = diag_error(c->diags, "plan-form", line->word_at, "`%s` belongs to a door, and `%s` is none",
+				     WORDS[i], p->name);
+		diag_add_note(c->diags, g, p->at, "`%s` is here", p->name);
+		diag_add_help(c->diags, g, "write it as a door: door %s : STOCK { … }", p->name);
+		return;
+	}
+}
+
 void part_use(ctx *c, const part_def *p, model_part *m) {
+	if (p->kind != PART_DOOR) only_doors(c, p);
 	m->carries_at = span_none();
 	read_opens(c, p, m);
 	read_slides(c, p, m);
