@@ -90,14 +90,16 @@ static void shape_links(order_work *w) {
 				need(w, of->cut, op, o->at, "openings are laid out from the edges of the cut part");
 			if (o->kind == OP_DRILL)
 				need(w, of->cut, op, o->at, "screw holes are laid out from the edges of the cut part");
-			if (o->kind == OP_TRY) need(w, of->cut, op, o->at, "only cut parts can be tried");
+			if (o->kind == OP_TRY) /* it has no line of its own in the plan */
+				need(w, of->cut, op, place(w, o->parts.v[k]), "only cut parts can be tried");
 			if (o->kind == OP_FINISH) need(w, of->cut, op, o->at, "a part is finished when it is made");
 			if (o->kind == OP_WRITTEN) need(w, of->cut, op, o->at, "a part is cut before it is worked on");
 			if (o->kind == OP_DRILL)
 				wish(w, of->groove, op, o->at,
 				     "screws stand in the middle of the dado, which is there first");
 			if (o->kind == OP_TRY)
-				need(w, of->groove, op, o->at, "dados are there before the fit is tried");
+				need(w, of->groove, op, place(w, o->parts.v[k]),
+				     "dados are there before the fit is tried");
 			if (o->kind == OP_FINISH) {
 				need(w, of->groove, op, o->at, "dados are cut before the faces are finished");
 				wish(w, of->drill, op, o->at, "drilling would break a finished face");
