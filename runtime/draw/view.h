@@ -107,7 +107,9 @@ double view_section_at(const view_scene *s, axis normal);
 axis view_air_axis(const model *m);
 /* The section there, with the way of the air: a broad arrow in each opening, gap, filter and tube that the air goes
  * through, in its sense (a ring with a point when it comes out of the page, with a cross when it goes in), and the
- * branch's number (row + 1) beside it. `flow` (per branch, or NULL) turns arrows where the flow runs backwards. */
+ * branch's number (row + 1) beside it. `flow` (per branch, or NULL) turns arrows where the flow runs backwards. `label`
+ * (per space, or NULL): what is written into that space, lines parted by newlines; NULL for a space without. */
 view_section_map view_air_section(display *d, display_box into, const model *m, const view_scene *s, axis normal,
-				  bool reverse, const model_flow *flow, const view_options *o);
+				  bool reverse, const model_flow *flow, const char *const *label,
+				  const view_options *o);
 #endif

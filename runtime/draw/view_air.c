@@ -1,7 +1,7 @@
 #include <math.h>
 #include <stdlib.h>
 
-#include "runtime/draw/view.h"
+#include "runtime/draw/view_air.h"
 
 /* ---- where to cut ------------------------------------------------------------------------------------------ */
 
@@ -200,11 +200,57 @@ static void put_number(display *d, display_box into, double x, double y, size_t 
 	display_text_style(d, cx, cy + CAP_SMALL / 2, &style, arena_printf(d->mem, "%zu", number));
 }
 
+static double page_u(const view_section_map *map, double u) { return map->x + (map->u_left ? -u : u) * map->scale; }
+static double page_v(const view_section_map *map, double v) { return map->y - v * map->scale; }
+
+/* What the plane cuts and the gaps it goes through, as rectangles on paper: walls between the spaces. */
+static view_air_walls walls_of(arena *mem, const model *m, const view_scene *s, const view_section_map *map, int normal,
+			       double at) {
+	LIST(display_box) all = {0};
+	for (size_t i = 0; i < s->n; i++) {
+		const view_part *p = &s->part[i];
+		if (p->emphasis == VIEW_ABSENT || !(p->lo[normal] < at && at < p->hi[normal])) continue;
+		LIST_PUSH(
+			mem, &all,
+			display_box_join(display_box_of(page_u(map, p->lo[map->u]), page_v(map, p->lo[map->v]), 0, 0),
+					 display_box_of(page_u(map, p->hi[map->u]), page_v(map, p->hi[map->v]), 0, 0)));
+	}
+	for (size_t i = 0; i < m->parts.n; i++) {
+		const box3 *b = &m->parts.v[i].box;
+		if (m->parts.v[i].kind != PART_GAP || rat_double(b->lo[normal]) > at || rat_double(b->hi[normal]) < at)
+			continue;
+		LIST_PUSH(mem, &all,
+			  display_box_join(display_box_of(page_u(map, rat_double(b->lo[map->u])),
+							  page_v(map, rat_double(b->lo[map->v])), 0, 0),
+					   display_box_of(page_u(map, rat_double(b->hi[map->u])),
+							  page_v(map, rat_double(b->hi[map->v])), 0, 0)));
+	}
+	return (view_air_walls){all.v, all.n};
+}
+
+/* Bought items behind the plane are drawn in outline: names keep off those lines. */
+static void take_behind(display *d, const view_scene *s, const view_section_map *map, int normal, double at) {
+	for (size_t i = 0; i < s->n; i++) {
+		const view_part *p = &s->part[i];
+		if (p->emphasis == VIEW_ABSENT || !p->hollow || (p->lo[normal] < at && at < p->hi[normal])) continue;
+		double x0 = page_u(map, p->lo[map->u]), x1 = page_u(map, p->hi[map->u]);
+		double y0 = page_v(map, p->lo[map->v]), y1 = page_v(map, p->hi[map->v]);
+		display_take_line(d, x0, y0, x1, y0);
+		display_take_line(d, x1, y0, x1, y1);
+		display_take_line(d, x1, y1, x0, y1);
+		display_take_line(d, x0, y1, x0, y0);
+	}
+}
+
 view_section_map view_air_section(display *d, display_box into, const model *m, const view_scene *s, axis normal,
-				  bool reverse, const model_flow *flow, const view_options *o) {
+				  bool reverse, const model_flow *flow, const char *const *label,
+				  const view_options *o) {
 	double at = view_section_at(s, normal);
-	/* Arrows on the outer walls stand half outside them. */
-	display_box in = {into.x0 + 6, into.y0 + 4, into.x1 - 6, into.y1 - 4};
+	/* Arrows on the outer walls stand half outside them. Beside a section that fills the width names have no room:
+	 * above it they do. */
+	double wide = rat_double(box_size(m->bounds, normal == AXIS_X ? AXIS_Y : AXIS_X));
+	bool fills = (into.x1 - into.x0) * rat_double(box_size(m->bounds, AXIS_Z)) < wide * (into.y1 - into.y0);
+	display_box in = {into.x0 + 6, into.y0 + (label && fills ? 16 : 4), into.x1 - 6, into.y1 - 4};
 	view_section_map map = view_section(d, in, s, normal, at, reverse, o);
 	if (!(map.scale > 0)) return map;
 	arena scratch = {0};
@@ -212,6 +258,7 @@ view_section_map view_air_section(display *d, display_box into, const model *m, 
 	place *p = ARENA_MANY(&scratch, place, n + 1);
 	for (size_t i = 0; i < n; i++) p[i] = place_of(&scratch, m, &m->air.branches.v[i], normal, at);
 	for (size_t i = 0; i < n; i++) p[i].sense = sense_of(m, p, i, flow);
+	LIST(view_air_door) doors = {0};
 	/* All arrows before the first number, so that numbers keep off them. */
 	for (size_t i = 0; i < n; i++) {
 		if (!p[i].known || !(fabs(p[i].sense) > 0)) continue;
@@ -224,12 +271,23 @@ view_section_map view_air_section(display *d, display_box into, const model *m, 
 				end_on(d, x, y, (p[i].sense > 0) == reverse);
 			else
 				broad_arrow(d, x, y, to_u, to_v);
+			bool back = flow && flow[i].flow_m3_s < 0;
+			const model_branch *b = &m->air.branches.v[i];
+			if (k == 0 || p[i].through != (int)normal)
+				LIST_PUSH(&scratch, &doors,
+					  ((view_air_door){
+						  {x, y}, to_u, to_v, back ? b->to : b->from, back ? b->from : b->to}));
 		}
 	}
 	for (size_t i = 0; i < n; i++) {
 		if (!p[i].known) continue;
 		double x = map.x + (map.u_left ? -1 : 1) * p[i].spot[0][map.u] * map.scale;
 		put_number(d, into, x, map.y - p[i].spot[0][map.v] * map.scale, i + 1);
+	}
+	if (label) {
+		take_behind(d, s, &map, (int)normal, at);
+		view_air_walls walls = walls_of(&scratch, m, s, &map, (int)normal, at);
+		view_air_labels(d, into, map.report.box, &walls, doors.v, doors.n, label, m->air.spaces.n);
 	}
 	arena_end(&scratch);
 	return map;

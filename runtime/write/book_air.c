@@ -1,19 +1,19 @@
-/* The air pages: the way branch by branch, the conditions, fan and system, the pressures along the way. */
+/* The air pages: the way branch by branch, drawn through a section, and its figures in every condition. */
 #include <math.h>
 
 #include "runtime/base/text.h"
 #include "runtime/write/book_build.h"
 
-enum { CLEAN, DIRTY, CLEAN_COVERED, DIRTY_COVERED };
+enum { CLEAN, DIRTY };
 
-static bool shown(const model *m, int condition) {
-	return m->air.result[condition].solved && (condition < CLEAN_COVERED || m->air.has_cover);
+bool book_air_shown(const model *m, int condition) {
+	return model_condition_given(m, condition) && m->air.result[condition].solved;
 }
 
-static const char *condition_words(int condition) {
-	static const char *const WORDS[AIR_CONDITIONS] = {"filters clean", "filters due", "clean, covered",
-							  "due, covered"};
-	return WORDS[condition];
+const char *book_air_state(int condition) {
+	static const char *const WORDS[AIR_STATES] = {"filters clean", "filters due",	      "clean, covered",
+						      "due, covered",  "clean, work laid on", "due, work laid on"};
+	return WORDS[condition % AIR_STATES];
 }
 
 static const char *space_name(const model *m, model_ref space) {
@@ -49,6 +49,38 @@ static void way_table(book *b, int condition) {
 
 /* ---- the way, drawn --------------------------------------------------------------------------------------- */
 
+/* A space that the plan does not name lies between two branches: said by their numbers. */
+static const char *short_name(book *b, model_ref space) {
+	const model_air *a = &b->m->air;
+	size_t before = 0, after = 0;
+	if (a->spaces.v[space].named) return book_plain(b, a->spaces.v[space].name);
+	for (size_t i = 0; i < a->branches.n; i++) {
+		if (a->branches.v[i].kind == AIR_LEAK) continue;
+		if (a->branches.v[i].to == space && !before) before = i + 1;
+		if (a->branches.v[i].from == space) after = i + 1;
+	}
+	if (!before || !after) return book_plain(b, a->spaces.v[space].name);
+	return arena_printf(b->mem, "between %zu and %zu", before, after);
+}
+
+/* Name and gauge readings of every space that a gauge can be put to. */
+static const char *const *space_labels(book *b) {
+	const model *m = b->m;
+	const char **label = ARENA_MANY(b->mem, const char *, m->air.spaces.n + 1);
+	for (model_ref s = 0; s < m->air.spaces.n; s++) {
+		label[s] = NULL;
+		if (m->air.spaces.v[s].room || model_space_in_stream(m, s)) continue;
+		label[s] = short_name(b, s);
+		if (book_air_shown(m, CLEAN))
+			label[s] = arena_printf(b->mem, "%s\nclean %s", label[s],
+						book_si(b, DIM_PRESSURE, m->air.result[CLEAN].pressure_pa[s]));
+		if (book_air_shown(m, DIRTY))
+			label[s] = arena_printf(b->mem, "%s\ndue %s", label[s],
+						book_si(b, DIM_PRESSURE, m->air.result[DIRTY].pressure_pa[s]));
+	}
+	return label;
+}
+
 /* Through the openings, across the axis along which the air goes least; the branches are numbered as in the table. */
 static void section(book *b, int condition) {
 	const model *m = b->m;
@@ -57,22 +89,22 @@ static void section(book *b, int condition) {
 	axis normal = view_air_axis(m);
 	double ratio =
 		rat_double(box_size(m->bounds, AXIS_Z)) / rat_double(box_size(m->bounds, (axis)(1 - (int)normal)));
-	const double least = fmin(122, book_width(b) * ratio), foot = 16;
+	const double least = fmin(122, book_width(b) * ratio), foot = 20;
 	book_need(b, least + foot);
 	/* Large enough for its numbers: all that the page leaves, as far as the section is wide enough for it. */
-	const double high = fmin(book_left(b) - foot, (book_width(b) - 10) * ratio);
+	const double high = fmin(book_left(b) - foot, (book_width(b) - 10) * ratio + 16);
 	view_options options = {.measures = m->measures};
 	display_box into = display_box_of(b->area.x0, b->y, book_width(b), high);
 	const model_flow *flow = m->air.result[condition].solved ? m->air.result[condition].flow : NULL;
-	if (b->total) view_air_section(b->page, into, m, &scene, normal, normal == AXIS_X, flow, &options);
+	if (b->total)
+		view_air_section(b->page, into, m, &scene, normal, normal == AXIS_X, flow, space_labels(b), &options);
 	b->y += high + 2;
-	book_small(
-		b,
-		arena_printf(
-			b->mem,
-			"Cut through the openings, seen from the %s. The numbers are those of the table. A ring with "
-			"a point: the air comes towards you; with a cross: it goes away from you.",
-			normal == AXIS_X ? "right" : "front"));
+	book_small(b, arena_printf(
+			      b->mem,
+			      "Cut through the openings, seen from the %s. The numbers are those of the table. In each "
+			      "space stands what a gauge reads there against the room, filters clean and due. A ring "
+			      "with a point: the air comes towards you; with a cross: it goes away from you.",
+			      normal == AXIS_X ? "right" : "front"));
 	b->y += 2;
 }
 
@@ -80,7 +112,7 @@ static void section(book *b, int condition) {
 
 typedef const char *(*figure)(book *b, int condition, size_t row);
 
-static const char *fan_flow(book *b, int condition, size_t row) {
+static const char *flow_of(book *b, int condition, size_t row) {
 	return book_si(b, DIM_FLOW, b->m->air.result[condition].flow[row].flow_m3_s);
 }
 
@@ -94,6 +126,14 @@ static const char *open_speed(book *b, int condition, size_t row) {
 
 static const char *face_speed(book *b, int condition, size_t row) {
 	return book_si(b, DIM_SPEED, b->m->air.result[condition].flow[row].face_m_s);
+}
+
+static const char *grille_speed(book *b, int condition, size_t row) {
+	return book_si(b, DIM_SPEED, b->m->air.result[condition].flow[row].grille_m_s);
+}
+
+static const char *upward_speed(book *b, int condition, size_t row) {
+	return book_si(b, DIM_SPEED, b->m->air.result[condition].flow[row].upward_m_s);
 }
 
 static const char *branch_loss(book *b, int condition, size_t row) {
@@ -116,246 +156,64 @@ static const char *remark(book *b, int condition, size_t row) {
 	return r->in_stall ? "fan in stall" : "on the curve";
 }
 
-static void condition_row(book *b, book_cells *c, const char *name, figure what, size_t row) {
-	LIST_PUSH(b->mem, &c->v, book_plain(b, name));
-	for (int k = 0; k < AIR_CONDITIONS; k++)
-		if (k < CLEAN_COVERED || b->m->air.has_cover)
-			LIST_PUSH(b->mem, &c->v, shown(b->m, k) ? what(b, k, row) : "–");
+typedef struct states { /* the conditions of one tap that the plan asks for */
+	int v[AIR_STATES];
+	size_t n;
+} states;
+
+static states states_of(const model *m, int tap) {
+	states s = {{0}, 0};
+	for (int k = 0; k < AIR_STATES; k++)
+		if (model_condition_given(m, tap * AIR_STATES + k)) s.v[s.n++] = tap * AIR_STATES + k;
+	return s;
 }
 
-static void branch_rows(book *b, book_cells *c, size_t i) {
+static void condition_row(book *b, book_cells *c, const states *s, const char *name, figure what, size_t row) {
+	LIST_PUSH(b->mem, &c->v, name);
+	for (size_t k = 0; k < s->n; k++)
+		LIST_PUSH(b->mem, &c->v, book_air_shown(b->m, s->v[k]) ? what(b, s->v[k], row) : "–");
+}
+
+static void branch_rows(book *b, book_cells *c, const states *s, size_t i) {
 	const model_branch *w = &b->m->air.branches.v[i];
-	switch (w->kind) {
-	case AIR_FAN:
-		condition_row(b, c, arena_printf(b->mem, "%s: flow", w->name), fan_flow, i);
-		condition_row(b, c, arena_printf(b->mem, "%s: pressure it gives", w->name), fan_rise, i);
-		break;
-	case AIR_GAP:
-	case AIR_OPENINGS:
-		condition_row(b, c, arena_printf(b->mem, "%s: speed in the open area", w->name), open_speed, i);
-		if (w->kind == AIR_OPENINGS && w->plan_m2 > 0)
-			condition_row(b, c, arena_printf(b->mem, "%s: speed over the whole face", w->name), face_speed,
-				      i);
-		break;
-	case AIR_FILTER:
-	case AIR_TUBES:
-		condition_row(b, c, arena_printf(b->mem, "%s: filtration speed", w->name), open_speed, i);
-		condition_row(b, c, arena_printf(b->mem, "%s: loss", w->name), branch_loss, i);
-		break;
-	default:
-		break;
+	const model_flow *f = &b->m->air.result[DIRTY].flow[i];
+	if (w->kind == AIR_LEAK) return;
+	book_group_row(b, c, arena_printf(b->mem, "%zu  %s", i + 1, book_plain(b, w->name)));
+	condition_row(b, c, s, "flow", flow_of, i);
+	if (w->kind == AIR_FAN) {
+		condition_row(b, c, s, "pressure it gives", fan_rise, i);
+		return;
 	}
+	bool media = w->kind == AIR_FILTER || w->kind == AIR_TUBES;
+	condition_row(b, c, s, media ? "filtration speed" : "speed in the open area", open_speed, i);
+	if (isfinite(f->grille_m_s) && w->count > 1) condition_row(b, c, s, "speed over the grille", grille_speed, i);
+	if ((w->kind == AIR_OPENINGS || w->kind == AIR_FILTER) && w->plan_m2 > 0)
+		condition_row(b, c, s, "speed over the whole face", face_speed, i);
+	if (isfinite(f->upward_m_s)) condition_row(b, c, s, "upward between tubes", upward_speed, i);
+	condition_row(b, c, s, "pressure it costs", branch_loss, i);
 }
 
-static void conditions(book *b) {
+static void conditions_of(book *b, int tap) {
 	const model *m = b->m;
-	size_t n = m->air.has_cover ? AIR_CONDITIONS : 2;
-	sheetform_column columns[AIR_CONDITIONS + 1] = {{"", -4, ALIGN_LEFT}};
-	for (size_t k = 0; k < n; k++)
-		columns[k + 1] = (sheetform_column){book_title_case(b, condition_words((int)k)), 28, ALIGN_RIGHT};
-	book_cells c = {.columns = n + 1};
-	for (size_t i = 0; i < m->air.branches.n; i++) branch_rows(b, &c, i);
-	for (size_t i = 0; i < m->air.spaces.n; i++)
-		if (!m->air.spaces.v[i].room)
-			condition_row(b, &c,
-				      arena_printf(b->mem, "%s: gauge against the room", m->air.spaces.v[i].name),
-				      gauge, i);
-	if (isfinite(m->air.result[CLEAN].shaft_w)) condition_row(b, &c, "Shaft power", shaft, 0);
-	condition_row(b, &c, "The fan works", remark, 0);
-	book_heading_with(b, "In every condition", book_cells_height(b, columns, n + 1, &c));
-	book_cells_draw(b, columns, n + 1, &c, false, false);
-}
-
-/* ---- fan and system ------------------------------------------------------------------------------------------ */
-
-enum { CURVE_POINTS = 60 };
-
-typedef struct curves {
-	LIST(sheetform_curve) v;
-} curves;
-
-static double most_flow(const model *m, size_t branch) {
-	const model_branch *w = &m->air.branches.v[branch];
-	const model_stock *s = w->stock < m->stocks.n ? &m->stocks.v[w->stock] : NULL;
-	double most = s && s->curve.n ? s->curve.v[s->curve.n - 1].flow_m3_s * (double)w->count : 0;
-	return most;
-}
-
-static void add_fan_curve(book *b, curves *c, size_t branch) {
-	const model *m = b->m;
-	double most = most_flow(m, branch);
-	LIST(display_point) p = {0};
-	for (int i = 0; b->curves && i <= CURVE_POINTS; i++) {
-		double flow = most * i / CURVE_POINTS, rise = b->curves->gives(m, b->mem, (model_ref)branch, flow);
-		if (!isfinite(rise)) continue;
-		LIST_PUSH(b->mem, &p,
-			  ((display_point){book_in_unit(b, DIM_FLOW, flow), book_in_unit(b, DIM_PRESSURE, rise)}));
-	}
-	if (p.n > 1) LIST_PUSH(b->mem, &c->v, ((sheetform_curve){"fan", p.v, p.n, PEN_FRAME}));
-}
-
-static void add_system_curve(book *b, curves *c, size_t branch, int condition, double top) {
-	static const display_pen PENS[AIR_CONDITIONS] = {PEN_PART, PEN_OUTLINE, PEN_CHAIN, PEN_DASHED};
-	const model *m = b->m;
-	double most = most_flow(m, branch);
-	LIST(display_point) p = {0};
-	for (int i = 0; b->curves && i <= CURVE_POINTS; i++) {
-		double flow = most * i / CURVE_POINTS;
-		double rise = b->curves->needs(m, b->mem, condition, (model_ref)branch, flow);
-		if (!isfinite(rise) || rise > top) continue;
-		LIST_PUSH(b->mem, &p,
-			  ((display_point){book_in_unit(b, DIM_FLOW, flow), book_in_unit(b, DIM_PRESSURE, rise)}));
-	}
-	if (p.n > 1)
-		LIST_PUSH(b->mem, &c->v, ((sheetform_curve){condition_words(condition), p.v, p.n, PENS[condition]}));
-}
-
-static void fan_plot(book *b, size_t branch) {
-	const model *m = b->m;
-	const model_branch *w = &m->air.branches.v[branch];
-	const model_stock *s = w->stock < m->stocks.n ? &m->stocks.v[w->stock] : NULL;
-	LIST(sheetform_mark) marks = {0};
-	double top = 0;
-	for (size_t i = 0; s && i < s->curve.n; i++) top = fmax(top, s->curve.v[i].pressure_pa);
-	for (int k = 0; k < AIR_CONDITIONS; k++) {
-		if (!shown(m, k)) continue;
-		const model_flow *f = &m->air.result[k].flow[branch];
-		LIST_PUSH(b->mem, &marks,
-			  ((sheetform_mark){book_in_unit(b, DIM_FLOW, f->flow_m3_s),
-					    book_in_unit(b, DIM_PRESSURE, -f->loss_pa),
-					    arena_printf(b->mem, "%s: %s", condition_words(k),
-							 book_si(b, DIM_FLOW, f->flow_m3_s))}));
-	}
-	curves c = {0};
-	add_fan_curve(b, &c, branch);
-	for (int k = 0; k < AIR_CONDITIONS; k++)
-		if (shown(m, k)) add_system_curve(b, &c, branch, k, top);
-	bool stall = s && isfinite(s->stall_m3_s.v);
-	sheetform_plot plot = {.x_label = arena_printf(b->mem, "Flow, %s", book_unit(b, DIM_FLOW)),
-			       .y_label = arena_printf(b->mem, "Pressure, %s", book_unit(b, DIM_PRESSURE)),
-			       .curve = c.v.v,
-			       .n_curves = c.v.n,
-			       .mark = marks.v,
-			       .n_marks = marks.n,
-			       .x_max = book_in_unit(b, DIM_FLOW, most_flow(m, branch)) * 1.06,
-			       .shade_x1 = stall ? book_in_unit(b, DIM_FLOW, s->stall_m3_s.v * (double)w->count) : 0,
-			       .shade_label = stall ? "stall" : NULL};
-	book_need(b, 122);
-	book_heading(b, arena_printf(b->mem, "Fan and system: %s", book_plain(b, w->name)));
-	sheetform_plot_draw(b->page, display_box_of(b->area.x0, b->y, book_width(b), 92), &plot);
-	b->y += 95;
-	book_small(b, arena_printf(
-			      b->mem,
-			      "The fan works where its curve meets the curve of everything the air goes through. Fan: "
-			      "%s%s%s. Each other line is the pressure that the network asks for at that flow.",
-			      s ? book_stock_label(b, w->stock) : w->name, s && s->source ? "; figures: " : "",
-			      s && s->source ? s->source : ""));
-}
-
-/* ---- pressures along the way ----------------------------------------------------------------------------------- */
-
-/* Out of each space through the branch that carries most, until the room is reached again. */
-static size_t main_way(const model *m, arena *mem, model_ref *branch) {
-	const model_air *a = &m->air;
-	bool *used = ARENA_MANY(mem, bool, a->branches.n + 1);
-	model_ref at = 0;
-	size_t n = 0;
-	while (n < a->branches.n) {
-		model_ref best = MODEL_NONE;
-		for (model_ref i = 0; i < a->branches.n; i++) {
-			const model_branch *w = &a->branches.v[i];
-			if (w->from != at || used[i] || w->kind == AIR_LEAK) continue;
-			if (best == MODEL_NONE ||
-			    a->result[DIRTY].flow[i].flow_m3_s > a->result[DIRTY].flow[best].flow_m3_s)
-				best = i;
-		}
-		if (best == MODEL_NONE) break;
-		used[best] = true, branch[n++] = best, at = a->branches.v[best].to;
-		if (a->spaces.v[at].room) break;
-	}
-	return n;
-}
-
-typedef struct ladder { /* scale of the stepped line */
-	double x0, x1, y_of_0, per_unit;
-} ladder;
-
-static double ladder_y(const ladder *l, double v) { return l->y_of_0 - v * l->per_unit; }
-
-static void ladder_line(book *b, const ladder *l, const model_ref *way, size_t n, int condition, display_pen pen) {
-	const model_air *a = &b->m->air;
-	double each = (l->x1 - l->x0) / (double)(n + 1), x = l->x0, y = ladder_y(l, 0);
-	display_move(b->page, x, y);
-	for (size_t i = 0; i < n; i++) {
-		double v = book_in_unit(b, DIM_PRESSURE, a->result[condition].pressure_pa[a->branches.v[way[i]].to]);
-		x += each;
-		display_line(b->page, x, y);
-		y = ladder_y(l, v);
-		display_line(b->page, x, y);
-	}
-	display_line(b->page, l->x1, y);
-	display_paint(b->page, pen, FILL_NONE);
-}
-
-static void ladder_scale(book *b, const ladder *l, double low, double high) {
-	double step = sheetform_round_step(high - low, 6);
-	for (double v = ceil(low / step - 1e-9) * step; v <= high + step * 1e-6; v += step) {
-		double y = ladder_y(l, v);
-		display_segment(b->page, fabs(v) < step / 2 ? PEN_DIM : PEN_HATCH, l->x0, y, l->x1, y);
-		display_text(b->page, l->x0 - 2, y + CAP_SMALL / 2, CAP_SMALL, ALIGN_RIGHT, book_number(b, v, 3));
-	}
-}
-
-static void ladder_names(book *b, const ladder *l, const model_ref *way, size_t n, double y) {
-	const model_air *a = &b->m->air;
-	double each = (l->x1 - l->x0) / (double)(n + 1);
-	const display_style middle = {.cap = CAP_SMALL, .align = ALIGN_CENTRE};
-	for (size_t i = 0; i <= n; i++) {
-		double x = l->x0 + each * ((double)i + 0.5);
-		const char *space = i == 0 ? "room" : space_name(b->m, a->branches.v[way[i - 1]].to);
-		const char *const *lines;
-		size_t rows = display_wrap(b->mem, FONT_REGULAR, CAP_SMALL, each - 1.5, book_plain(b, space), &lines);
-		for (size_t k = 0; k < rows && k < 3; k++)
-			display_text_style(b->page, x, y + CAP_SMALL + (double)k * 3.2, &middle, lines[k]);
-		if (i == n) break;
-		double at = l->x0 + each * (double)(i + 1);
-		display_circle(b->page, PEN_DIM, FILL_BLACK, at, y - 5, 2.4);
-		display_text_style(b->page, at, y - 4.1,
-				   &(display_style){.cap = 1.8, .font = FONT_BOLD, .align = ALIGN_CENTRE, .grey = 1},
-				   arena_printf(b->mem, "%u", way[i] + 1));
-		display_segment(b->page, PEN_HATCH, at, y - 8, at, ladder_y(l, 0));
-	}
-}
-
-static void pressures(book *b) {
-	const model *m = b->m;
-	model_ref *way = ARENA_MANY(b->mem, model_ref, m->air.branches.n + 1);
-	size_t n = main_way(m, b->mem, way);
-	if (n < 2) return;
-	double low = 0, high = 0;
-	for (int k = CLEAN; k <= DIRTY; k++)
-		for (size_t i = 0; shown(m, k) && i < m->air.spaces.n; i++) {
-			double v = book_in_unit(b, DIM_PRESSURE, m->air.result[k].pressure_pa[i]);
-			low = fmin(low, v), high = fmax(high, v);
-		}
-	if (!(high > low)) return;
-	double step = sheetform_round_step(high - low, 6);
-	low = floor(low / step) * step, high = ceil(high / step) * step;
-	book_need(b, 108);
-	book_heading(b,
-		     arena_printf(b->mem, "Pressure along the way, %s against the room", book_unit(b, DIM_PRESSURE)));
-	const double plot = 62;
-	ladder l = {b->area.x0 + 14, b->area.x1, 0, plot / (high - low)};
-	l.y_of_0 = b->y + 4 + high * l.per_unit;
-	double foot = b->y + 4 + plot + 10;
-	ladder_scale(b, &l, low, high);
-	ladder_names(b, &l, way, n, foot);
-	if (shown(m, CLEAN)) ladder_line(b, &l, way, n, CLEAN, PEN_DASHED);
-	ladder_line(b, &l, way, n, DIRTY, PEN_OUTLINE);
-	b->y = foot + 12;
-	book_small(b, "Full line: filters due for care. Dashed line: filters clean. The circled numbers are those of "
-		      "the table; "
-		      "each step down is a loss, the step up is the fan.");
+	states s = states_of(m, tap);
+	if (!s.n) return;
+	sheetform_column columns[AIR_STATES + 1] = {{"", -4, ALIGN_LEFT}};
+	for (size_t k = 0; k < s.n; k++)
+		columns[k + 1] =
+			(sheetform_column){book_title_case(b, book_air_state(s.v[k])), s.n > 4 ? 22 : 28, ALIGN_RIGHT};
+	book_cells c = {.columns = s.n + 1};
+	for (size_t i = 0; i < m->air.branches.n; i++) branch_rows(b, &c, &s, i);
+	book_group_row(b, &c, "Gauge against the room");
+	for (model_ref i = 0; i < m->air.spaces.n; i++)
+		if (!m->air.spaces.v[i].room && !model_space_in_stream(m, i))
+			condition_row(b, &c, &s, book_plain(b, m->air.spaces.v[i].name), gauge, i);
+	book_group_row(b, &c, "The fans together");
+	if (isfinite(m->air.result[s.v[0]].shaft_w)) condition_row(b, &c, &s, "shaft power", shaft, 0);
+	condition_row(b, &c, &s, "they work", remark, 0);
+	const char *name = model_condition_tap(m, s.v[0]);
+	book_heading_with(b, name ? arena_printf(b->mem, "In every condition, fan at %s", name) : "In every condition",
+			  book_cells_height(b, columns, s.n + 1, &c));
+	book_cells_draw(b, columns, s.n + 1, &c, false, false);
 }
 
 /* ---- the chapter ------------------------------------------------------------------------------------------------ */
@@ -377,9 +235,8 @@ void book_air(book *b) {
 	b->y += 1;
 	way_table(b, DIRTY);
 	section(b, DIRTY);
-	conditions(b);
-	for (size_t i = 0; i < m->air.branches.n; i++)
-		if (m->air.branches.v[i].kind == AIR_FAN) fan_plot(b, i);
-	pressures(b);
+	for (int tap = 0; tap * AIR_STATES < model_conditions(m); tap++) conditions_of(b, tap);
+	book_air_fans(b);
+	book_air_steps(b);
 	book_air_rules(b);
 }

@@ -84,29 +84,49 @@ static void gauge_form(book *b) {
 	book_form(b, HEADS, WEIGHT, 7, cells.v, cells.n / 7, 9);
 }
 
-static void covered_form(book *b) {
-	static const char *const HEADS[] = {"Gauge at", "clean, covered", "due, covered", "measured", "date"};
-	static const double WEIGHT[] = {3.6, 2.4, 2.4, 2.4, 2.4};
+static const char *cover_words(book *b, bool worked) {
 	const model *m = b->m;
-	if (!m->air.has_cover || !solved(m, 2) || !solved(m, 3)) return;
+	textbuf what = textbuf_begin(b->mem);
+	for (size_t i = 0; i < m->air.branches.n; i++) {
+		const model_branch *w = &m->air.branches.v[i];
+		if (!worked && w->covered_part > 0)
+			textbuf_printf(&what, "%s%s by %s %%", what.n ? ", " : "", book_plain(b, w->name),
+				       book_number(b, w->covered_part * 100, 0));
+		if (worked && w->worked)
+			textbuf_printf(&what, "%s%s, of which %s is left open", what.n ? "; " : "",
+				       book_plain(b, w->name), book_si(b, DIM_AREA, w->work_open_m2));
+	}
+	return what.n ? what.v : "as declared";
+}
+
+/* The same places in another state: covered, with the work laid on, the fan at another tap. */
+static void state_form(book *b, int clean) {
+	static const double WEIGHT[] = {3.6, 2.2, 2.2, 2, 1.8, 2, 1.8};
+	const model *m = b->m;
+	int due = clean + 1;
+	if (!model_condition_given(m, clean) || !solved(m, clean) || !solved(m, due)) return;
+	const char *const heads[] = {"Gauge at", "filters clean", "filters due", "measured",
+				     "date",	 "measured",	  "date"};
 	LIST(const char *) cells = {0};
 	for (size_t i = 0; i < m->air.spaces.n; i++) {
 		if (!has_gauge(m, i)) continue;
 		LIST_PUSH(b->mem, &cells, book_plain(b, m->air.spaces.v[i].name));
-		for (int k = 2; k < 4; k++) LIST_PUSH(b->mem, &cells, reading(b, k, i));
-		LIST_PUSH(b->mem, &cells, NULL);
-		LIST_PUSH(b->mem, &cells, NULL);
+		for (int k = clean; k <= due; k++) LIST_PUSH(b->mem, &cells, reading(b, k, i));
+		for (int k = 0; k < 4; k++) LIST_PUSH(b->mem, &cells, NULL);
 	}
 	if (!cells.n) return;
-	textbuf what = textbuf_begin(b->mem);
-	for (size_t i = 0; i < m->air.branches.n; i++)
-		if (m->air.branches.v[i].covered_part > 0)
-			textbuf_printf(&what, "%s%s by %s %%", what.n ? ", " : "",
-				       book_plain(b, m->air.branches.v[i].name),
-				       book_number(b, m->air.branches.v[i].covered_part * 100, 0));
-	book_heading_with(b, "The same, covered", 7 + book_form_height(cells.n / 5, 9));
-	book_paragraph(b, arena_printf(b->mem, "Cover as the plan reckons: %s.", what.n ? what.v : "as declared"));
-	book_form(b, HEADS, WEIGHT, 5, cells.v, cells.n / 5, 9);
+	bool covered = model_condition_covered(clean), worked = model_condition_worked(clean);
+	const char *tap = model_condition_tap(m, clean);
+	book_heading_with(b,
+			  arena_printf(b->mem, "The same%s%s",
+				       covered	? ", covered"
+				       : worked ? ", with the work laid on"
+						: ", nothing covered",
+				       tap ? arena_printf(b->mem, ", fan at %s", tap) : ""),
+			  7 + book_form_height(cells.n / 7, 9));
+	if (covered || worked)
+		book_paragraph(b, arena_printf(b->mem, "Cover as the plan reckons: %s.", cover_words(b, worked)));
+	book_form(b, heads, WEIGHT, 7, cells.v, cells.n / 7, 9);
 }
 
 static void speed_form(book *b) {
@@ -164,7 +184,7 @@ void book_commissioning(book *b) {
 	book_form(b, HEADS, WEIGHT, 3, CELLS, 1, 10);
 	gauge_form(b);
 	speed_form(b);
-	covered_form(b);
+	for (int c = 2; c < model_conditions(b->m); c += 2) state_form(b, c);
 }
 
 /* ---- care ------------------------------------------------------------------------------------------------------ */

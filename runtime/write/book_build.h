@@ -138,7 +138,12 @@ void book_drawings(book *b);
 void book_templates(book *b);
 void book_steps(book *b);
 void book_air(book *b);
-void book_air_rules(book *b); /* within that chapter */
+/* Within that chapter: fan and system, pressures along the way, the rules. */
+void book_air_fans(book *b);
+void book_air_steps(book *b);
+void book_air_rules(book *b);
+bool book_air_shown(const model *m, int condition); /* the plan asks for it, and it has an answer */
+const char *book_air_state(int condition);	    /* "due, covered": without its tap */
 void book_requirements(book *b);
 void book_commissioning(book *b);
 void book_care(book *b);

@@ -86,6 +86,10 @@ static void branch(worked *w, const model *m, int condition, size_t i) {
 	worked_head(w, arena_printf(w->mem, "%zu  %s: %s, %s → %s", i + 1, plain(w->mem, b->name),
 				    MODEL_AIR_WORD[b->kind], space(w, m, b->from), space(w, m, b->to)));
 	worked_put(w, "Flow, as solved", "Q", "~", WITH(f->flow_m3_s), WORKED_FLOW, f->flow_m3_s, NULL);
+	bool goods = b->kind == AIR_FILTER || b->kind == AIR_TUBES || b->kind == AIR_FAN;
+	bool sheet = b->kind == AIR_OPENINGS || b->kind == AIR_GAP;
+	if ((goods && b->stock >= m->stocks.n) || (sheet && b->part >= m->parts.n)) return;
+	if (b->kind == AIR_OPENINGS && b->pattern >= m->patterns.n) return;
 	if (f->flow_m3_s != 0) EACH[b->kind](w, &s);
 }
 

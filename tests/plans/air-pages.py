@@ -1,6 +1,7 @@
 #!/usr/bin/env python3
 """The air pages of the book against air.json, and the rules' figures by a second route from the conditions."""
 import json
+import math
 import os
 import re
 import subprocess
@@ -38,16 +39,14 @@ def plain(text):
 
 
 def shown(text, value, unit, inch):
-    """Does the text hold the value in the plan's unit, to its last digit, and to three digits in all (noughts at the end may be left out)?"""
+    """Does the text hold the value in the plan's unit, to three digits?"""
     if unit not in UNITS:
         return True
     size, word = UNITS[unit][inch]
     want = value / size
     for m in re.finditer(r"(-?[0-9]+(?:\.[0-9]+)?) " + re.escape(word), text):
-        n = m.group(1)
-        step = 10.0 ** -(len(n.split(".")[1]) if "." in n else 0)
-        off = abs(float(n) - want)
-        if off <= 0.5001 * step and (step <= abs(want) / 100 or off <= abs(want) / 1000):
+        third = 10.0 ** (math.floor(math.log10(abs(want))) - 2) if want else 1e-9
+        if abs(float(m.group(1)) - want) <= 0.501 * third:
             return True
     return False
 
@@ -112,6 +111,59 @@ def rules(air, text, inch):
 
 
 
+def chapter(pdf, words):
+    """Text of the pages whose foot names the chapter."""
+    out = subprocess.run(["pdftotext", "-layout", pdf, "-"], capture_output=True, text=True, check=True).stdout
+    return plain(" ".join(p for p in out.split("\f") if re.search(re.escape(words) + r"\s+\d+ of \d+\s*$", p)))
+
+
+SPEEDS = {"field of openings", "openings", "open gap", "gap", "duct", "filter", "filter units", "tubes", "filter tubes"}
+
+
+def figures(air, text, inch):
+    """Flow, pressure and speed of every branch and every gauge reading, in every condition, stand in the air chapter."""
+    problems, seen = [], 0
+    kinds = {b["name"]: b["kind"] for b in air["branches"]}
+    in_stream = {s["name"] for s in air["spaces"] if not s["named"] and not s["room"]}
+    for c in air["conditions"]:
+        for b in c.get("branches", []) if c["solved"] else []:
+            kind = kinds[b["branch"]]
+            if kind == "leak":
+                continue
+            wanted = [(abs(b["loss_pa"]), "m-1 kg s-2"), (b["flow_m3_s"], "m3 s-1")]
+            if kind in SPEEDS and b["speed_m_s"] is not None:
+                wanted.append((b["speed_m_s"], "m s-1"))
+            for value, unit in wanted:
+                seen += 1
+                if not shown(text, value, unit, inch):
+                    problems.append(f"{c['condition']}: {b['branch']} {value} {unit}")
+        for s in c.get("spaces", []) if c["solved"] else []:
+            if s["space"] == "room" or s["space"] in in_stream:
+                continue
+            seen += 1
+            if not shown(text, s["gauge_pa"], "m-1 kg s-2", inch):
+                problems.append(f"{c['condition']}: gauge in {s['space']} {s['gauge_pa']} Pa")
+    if seen < 40:
+        problems.append(f"only {seen} figures were looked for")
+    return problems
+
+
+def readings(air, text, inch):
+    """The commissioning sheet has every named space's reading in every condition."""
+    problems, seen = [], 0
+    named = {s["name"] for s in air["spaces"] if s["named"]}
+    for c in air["conditions"]:
+        for s in c.get("spaces", []) if c["solved"] else []:
+            if s["space"] not in named or abs(s["gauge_pa"]) < 2:
+                continue
+            seen += 1
+            if not shown(text, s["gauge_pa"], "m-1 kg s-2", inch):
+                problems.append(f"{c['condition']}: {s['space']} {s['gauge_pa']} Pa")
+    if seen < 4:
+        problems.append(f"only {seen} readings were looked for")
+    return problems
+
+
 def main():
     with tempfile.TemporaryDirectory() as work:
         for i, (plan, options) in enumerate(VARIANTS):
@@ -127,6 +179,15 @@ def main():
                                         capture_output=True, text=True, check=True).stdout)
             inch = ("inch" in options) or (plan == "paddle-bench" and not options)
             verdict(name + ": every rule with limit and value, the values by a second route", rules(air, text, inch))
+            book = os.path.join(out, "book.pdf")
+            verdict(name + ": the air chapter has every condition's figures", figures(air, chapter(book, "The way of the air"), inch))
+            verdict(name + ": the commissioning sheet has every reading",
+                    readings(air, chapter(book, "Commissioning sheet"), inch))
+            for c in air["conditions"]:
+                for s in c.get("spaces", []):
+                    s["gauge_pa"] *= 1.03
+            verdict(name + ": readings that are 3 % off are missed there",
+                    [] if readings(air, chapter(book, "Commissioning sheet"), inch) else ["they are not"])
     sys.exit(bad)
 
 

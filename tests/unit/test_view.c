@@ -393,7 +393,7 @@ static void arrows_show_the_air(void **state) {
 		model_flow flow[2] = {{.flow_m3_s = back ? -0.1 : 0.1}, {.flow_m3_s = back ? -0.1 : 0.1}};
 		display *d = display_begin(&a, 200, 200);
 		view_section_map map = view_air_section(d, (display_box){10, 10, 190, 190}, m, &s, AXIS_X, true, flow,
-							&(view_options){0});
+							NULL, &(view_options){0});
 		assert_true(map.scale > 0);
 		size_t arrows = 0;
 		bool one = false, two = false;
