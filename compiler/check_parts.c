@@ -6,6 +6,7 @@
 #include "compiler/check_limits.h"
 #include "compiler/check_util.h"
 #include "runtime/base/text.h"
+#include "runtime/engine/mitre.h"
 #include "runtime/engine/tip.h"
 
 static void part_nothing(const model *m, diags *d) {
@@ -66,7 +67,7 @@ static void part_overlap(const model *m, diags *d) {
 			box3 common;
 			if (!check_solid(b) || is_nothing(b) || !box_overlap(a->box, b->box)) continue;
 			if (!box_common(a->box, b->box, &common)) continue;
-			if (halved(m, (model_ref)i, (model_ref)k)) continue;
+			if (halved(m, (model_ref)i, (model_ref)k) || mitre_apart(a, b, common)) continue;
 			if (a->kind == PART_ITEM && through_opening(m, (model_ref)k, common)) continue;
 			if (b->kind == PART_ITEM && through_opening(m, (model_ref)i, common)) continue;
 			axis least = AXIS_X;

@@ -1,10 +1,13 @@
 #include "compiler/layout.h"
 
+#include <math.h>
+
 #include "compiler/check.h"
 #include "compiler/check_limits.h"
 #include "compiler/layout_sizes.h"
 #include "runtime/engine/layout_hand.h"
 #include "runtime/engine/layout_verify.h"
+#include "runtime/engine/mitre.h"
 
 rat layout_kerf(const model *m, model_ref *saw) {
 	*saw = MODEL_NONE;
@@ -271,6 +274,19 @@ static void lay_sheets(work *w) {
 
 /* ---- bars --------------------------------------------------------------------------------------- */
 
+/* What the swung blade takes more than its kerf at an end; rounded up to 1/1000 mm. */
+static rat mitre_more(const work *w, const model_part *p, int end) {
+	double angle = p->mitre[end].angle_deg;
+	return angle > 0 ? rat_of((int64_t)ceil(mitre_kerf_mm(angle, rat_double(w->kerf)) * 1000), 1000) : rat_int(0);
+}
+
+/* From long point to long point, and what the blade takes more at mitred ends. */
+static rat bar_length(const work *w, model_ref row) {
+	const model_part *p = &w->m->parts.v[row];
+	rat length = box_size(p->blank, p->long_axis);
+	return rat_add(length, rat_add(mitre_more(w, p, 0), mitre_more(w, p, 1)));
+}
+
 static void take_bar(work *w, const bars_problem *p, const bars_bar *bar) {
 	const unit *u = &w->unit;
 	model_bar_plan *plan = LIST_ADD(w->m->mem, &w->m->layout.bars);
@@ -283,22 +299,22 @@ static void take_bar(work *w, const bars_problem *p, const bars_bar *bar) {
 	plan->rest = from_units(u, bar->rest);
 	for (size_t i = 0; i < bar->pieces.n; i++) {
 		const bars_piece *q = &bar->pieces.v[i];
-		model_piece piece = {w->rows.v[q->part],       from_units(u, q->x), rat_int(0),
-				     from_units(u, q->length), rat_int(0),	    false};
+		const model_part *part = &w->m->parts.v[w->rows.v[q->part]];
+		rat low = mitre_more(w, part, 0), both = rat_add(low, mitre_more(w, part, 1));
+		model_piece piece = {.part = w->rows.v[q->part],
+				     .x = rat_add(from_units(u, q->x), low),
+				     .y = rat_int(0),
+				     .w = rat_sub(from_units(u, q->length), both),
+				     .h = rat_int(0)};
 		LIST_PUSH(w->m->mem, &plan->pieces, piece);
 	}
-}
-
-static rat bar_length(const model *m, model_ref row) {
-	const model_part *q = &m->parts.v[row];
-	return box_size(q->blank, q->long_axis);
 }
 
 static void bar_rows(work *w) {
 	const model *m = w->m;
 	rat longest = longest_size(w);
 	for (size_t i = 0; i < m->parts.n; i++) {
-		rat length = bar_length(m, (model_ref)i);
+		rat length = bar_length(w, (model_ref)i);
 		if (m->parts.v[i].stock != w->stock || !model_part_made(m, &m->parts.v[i]) || !rat_ok(length) ||
 		    rat_sign(length) <= 0)
 			continue;
@@ -307,11 +323,11 @@ static void bar_rows(work *w) {
 	}
 	w->sizes = layout_sizes_of(m->mem, m, w->stock, w->rows.n);
 	begin_unit(w, longest);
-	for (size_t i = 0; i < w->rows.n; i++) unit_take(&w->unit, bar_length(m, w->rows.v[i]), longest);
+	for (size_t i = 0; i < w->rows.n; i++) unit_take(&w->unit, bar_length(w, w->rows.v[i]), longest);
 }
 
 static bars_part bar_part(const work *w, model_ref row) {
-	rat length = bar_length(w->m, row);
+	rat length = bar_length(w, row);
 	bars_part q = {units_up(&w->unit, length), 1};
 	for (size_t i = 0; i < w->sizes.v.n; i++) {
 		const layout_size *z = &w->sizes.v.v[i];

@@ -2,6 +2,7 @@
 #include <math.h>
 
 #include "compiler/context.h"
+#include "runtime/engine/mitre.h"
 
 /* Where hints go over from drill to hole saw to router. Common practice, no source. */
 enum { LARGEST_DRILL_MM = 40, LARGEST_HOLE_SAW_MM = 160 };
@@ -159,7 +160,8 @@ static double volume_mm3(const box3 *b) {
 static void weigh(ctx *c) {
 	model *m = c->m;
 	double *volume = ARENA_MANY(c->mem, double, m->parts.n + 1);
-	for (size_t i = 0; i < m->parts.n; i++) volume[i] = volume_mm3(&m->parts.v[i].blank);
+	for (size_t i = 0; i < m->parts.n; i++)
+		volume[i] = volume_mm3(&m->parts.v[i].blank) * (1 - mitre_share(&m->parts.v[i]));
 	for (size_t i = 0; i < m->features.n; i++) {
 		const model_feature *x = &m->features.v[i];
 		volume[x->part] -= model_shape_area_mm2(&x->shape) * rat_double(x->depth);

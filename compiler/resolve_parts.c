@@ -5,6 +5,7 @@
 
 #include "compiler/parts.h"
 #include "runtime/base/text.h"
+#include "runtime/engine/mitre.h"
 
 /* A line of the part's block, or of the block of the part that it mirrors. */
 const part_def *part_line_of(const part_def *p, const char *word) {
@@ -157,8 +158,8 @@ static unsigned kinds_for(model_part_kind kind, const char **what) {
 /* A mirror image takes its places and its stock from the other part: lines that place it, or another stock, would
  * say nothing. */
 static bool mirror_alone(ctx *c, part_def *p, const syn_line *mirror, const line_list *lines) {
-	static const char *const OWN[] = {"mirror", "grain",  "face",	"loose",  "carries",
-					  "opens",  "slides", "hinged", "hinges", "latch"};
+	static const char *const OWN[] = {"mirror", "grain",  "face",	"loose", "carries", "opens",
+					  "slides", "hinged", "hinges", "latch", "mitre"};
 	bool good = true;
 	for (size_t i = 0; i < lines->n; i++) {
 		bool own = false;
@@ -304,6 +305,73 @@ static void fill_door(ctx *c, const part_def *p, model_part *m) {
 	m->hinge_side = f;
 }
 
+/* `mitre left by 45 deg to top`: the end at the left is sawn at 45 degrees, its point at the top. */
+static void read_mitre(ctx *c, const part_def *p, const part_def *from, const syn_line *line, model_part *m) {
+	enum { MOST_DEG = 60 }; /* further a saw is hardly swung; common practice, no source */
+	const syn_expr *e[2] = {line_arg(line, NULL, 0), line_arg(line, "to", 0)}, *by = line_arg(line, "by", 0);
+	face f[2];
+	double deg;
+	bool good = eval_side(c, e[0], &f[0]);
+	if (!eval_side(c, e[1], &f[1]) || !good || !eval_si(c, by, DIM_ANGLE, &deg)) return;
+	if (face_axis(f[0]) != m->long_axis || face_axis(f[1]) == m->long_axis) {
+		bool end = face_axis(f[0]) != m->long_axis;
+		diag *g = diag_error(c->diags, "plan-face", e[end ? 0 : 1]->at,
+				     end ? "`%s` runs along its %s: it has no end at its %s"
+					 : "`%s` runs along its %s: its %s is no side",
+				     m->name, AXIS_SPOKEN[m->long_axis], FACE_NAME[f[end ? 0 : 1]]);
+		diag_add_help(c->diags, g, "first the end that is sawn, behind `to` the side where it stays longest");
+		return;
+	}
+	if (!(deg > 0) || deg > MOST_DEG) {
+		diag *g = diag_error(c->diags, "plan-value", by->at, "a mitre lies between 0 and %d degrees", MOST_DEG);
+		diag_add_help(c->diags, g, "it counts from square: 45 deg for the corner of a frame");
+		return;
+	}
+	for (int k = 0; k < 2; k++) {
+		f[k] = inst_face_to_plan(from->in, f[k]);
+		for (const part_def *q = p; q != from; q = q->mirror)
+			if (face_axis(f[k]) == q->mirror_axis) f[k] = face_opposite(f[k]);
+	}
+	model_mitre *t = &m->mitre[face_high(f[0])];
+	if (t->angle_deg > 0) {
+		diag *g = diag_error(c->diags, "plan-twice", e[0]->at, "the %s end of `%s` is mitred twice",
+				     FACE_NAME[f[0]], m->name);
+		diag_add_note(c->diags, g, t->at, "first here");
+		diag_add_help(c->diags, g, "keep one of them");
+		return;
+	}
+	*t = (model_mitre){deg, f[1], line->at};
+}
+
+static void fill_mitres(ctx *c, const part_def *p, model_part *m) {
+	const part_def *from = part_line_of(p, "mitre");
+	if (!from) return;
+	inst *before = inst_enter(c, from->in);
+	const syn_line *last = NULL;
+	for (size_t i = 0; i < from->line->block.n; i++) {
+		const syn_line *line = from->line->block.v[i];
+		if (!line_is(line, "mitre") || !line_arg(line, "by", 0) || !line_arg(line, "to", 0)) continue;
+		last = line;
+		if (m->stock != MODEL_NONE && model_by_length(c->m->stocks.v[m->stock].kind))
+			read_mitre(c, p, from, line, m);
+	}
+	inst_enter(c, before);
+	if (!last) return;
+	if (m->stock == MODEL_NONE || !model_by_length(c->m->stocks.v[m->stock].kind)) {
+		diag *g = diag_error(c->diags, "plan-form", last->word_at, "`mitre` stands in a bar; `%s` is none",
+				     m->name);
+		diag_add_help(c->diags, g, "slats, cleats and legs are bars");
+		return;
+	}
+	double a = mitre_setback_mm(m, 0), b = mitre_setback_mm(m, 1),
+	       length = rat_double(box_size(m->box, m->long_axis));
+	bool same = m->mitre[0].point == m->mitre[1].point;
+	if ((same ? a + b : a > b ? a : b) < length) return;
+	diag *g = diag_error(c->diags, "plan-value", last->at, "the mitres of `%s` leave nothing of it on the far side",
+			     m->name);
+	diag_add_help(c->diags, g, "a smaller angle, or a longer bar");
+}
+
 static axis longer(const box3 *b, axis except) {
 	axis best = except == AXIS_X ? AXIS_Y : AXIS_X;
 	for (int a = 0; a < 3; a++)
@@ -355,6 +423,10 @@ static void emit(ctx *c, part_def *p) {
 		part_use(c, p, m);
 		if (m->stock != MODEL_NONE) fill_grain(c, p, m);
 		if (p->kind == PART_DOOR) fill_door(c, p, m);
+		if (i == 0)
+			fill_mitres(c, p, m);
+		else
+			memcpy(m->mitre, rows[0].mitre, sizeof m->mitre);
 	}
 	if (p->first != MODEL_NONE) return; /* meanwhile */
 	p->first = (model_ref)c->m->parts.n;

@@ -225,6 +225,7 @@ static const word_rule PART_WORDS[] = {
 	{"hinged", "1 with:1", ONCE, BLOCK_NONE, "hinged left with hinge75"},
 	{"hinges", "1", ONCE, BLOCK_NONE, "hinges 3"},
 	{"latch", "1", ONCE, BLOCK_NONE, "latch catch1"},
+	{"mitre", "1 by:1 to:1", MANY, BLOCK_NONE, "mitre left by 45 deg to top"},
 };
 static const word_rule PLACE_WORDS[] = {
 	{"left", "0 at:1", ONCE, BLOCK_NONE, "left at 0 mm"},

@@ -1,5 +1,9 @@
 #include "runtime/write/cut_steps.h"
 
+#include <math.h>
+
+#include "runtime/engine/mitre.h"
+
 typedef struct rect {
 	rat x, y, w, h;
 } rect;
@@ -83,23 +87,97 @@ const char *cut_steps_side(arena *mem, const model *m, const model_cut *c, const
 	return c->trim && c->keep_high ? "reference edge made" : "";
 }
 
-bar_steps cut_steps_bar(arena *mem, const model_bar_plan *b) {
+static bool same_mitre(const model_mitre *a, const model_mitre *b) {
+	if (!a || !b) return a == b;
+	return a->angle_deg == b->angle_deg && a->point == b->point;
+}
+
+static void add_step(arena *mem, bar_steps *v, bar_step s) {
+	const bar_step *last = v->n ? &v->v[v->n - 1] : NULL;
+	bool same_stop = last && last->piece && s.piece && rat_eq(last->stop, s.stop);
+	s.number = (uint32_t)v->n + 1;
+	s.set = !same_stop || !same_mitre(last->mitre, s.mitre);
+	LIST_PUSH(mem, v, s);
+}
+
+static const model_mitre *mitre_of(const model *m, const model_piece *q, int end) {
+	const model_mitre *t = &m->parts.v[q->part].mitre[end];
+	return t->angle_deg > 0 ? t : NULL;
+}
+
+/* What the swung blade takes along the bar, rounded up to 1/1000 mm. */
+static rat swung(const model_mitre *t, rat kerf) {
+	return rat_add(kerf, rat_of((int64_t)ceil(mitre_kerf_mm(t->angle_deg, rat_double(kerf)) * 1000), 1000));
+}
+
+/* What is left behind a piece. */
+static cut_becomes behind(const model_bar_plan *b, size_t k, rat at) {
+	if (k + 1 < b->pieces.n) return BECOMES_PIECE;
+	if (rat_sign(rat_sub(rat_sub(b->length, at), b->kerf)) <= 0) return BECOMES_NOTHING;
+	return rat_sign(b->rest) > 0 ? BECOMES_OFFCUT : BECOMES_WASTE;
+}
+
+bar_steps cut_steps_bar(arena *mem, const model *m, const model_bar_plan *b) {
 	bar_steps v = {0};
-	rat trim = rat_ok(b->trim) ? b->trim : rat_int(0);
-	for (size_t k = 0; k <= b->pieces.n; k++) {
-		const model_piece *q = k ? &b->pieces.v[k - 1] : NULL, *last = k > 1 ? q - 1 : NULL;
-		bar_step s = {.piece = q, .stop = q ? q->w : rat_poison(), .from = q ? q->x : rat_int(0)};
-		s.at = q ? rat_add(q->x, q->w) : rat_sub(trim, b->kerf);
-		if ((!q && rat_sign(trim) == 0) || rat_eq(s.at, b->length)) continue;
-		s.number = (uint32_t)v.n + 1;
-		s.set = !last || !rat_eq(last->w, q->w);
-		rat left = q ? rat_sub(rat_sub(b->length, s.at), b->kerf) : s.at;
-		s.other = rat_sign(left) <= 0	  ? BECOMES_NOTHING
-			  : !q			  ? BECOMES_WASTE
-			  : k < b->pieces.n	  ? BECOMES_PIECE
-			  : rat_sign(b->rest) > 0 ? BECOMES_OFFCUT
-						  : BECOMES_WASTE;
-		LIST_PUSH(mem, &v, s);
+	rat trim = rat_ok(b->trim) ? b->trim : rat_int(0), from = rat_int(0);
+	if (rat_sign(trim) > 0)
+		add_step(mem, &v,
+			 (bar_step){.stop = rat_poison(),
+				    .at = rat_sub(trim, b->kerf),
+				    .other = BECOMES_WASTE,
+				    .from = from});
+	for (size_t k = 0; k < b->pieces.n; k++) {
+		const model_piece *q = &b->pieces.v[k];
+		const model_mitre *low = mitre_of(m, q, 0), *high = mitre_of(m, q, 1);
+		rat at = rat_add(q->x, q->w);
+		if (low)
+			add_step(mem, &v,
+				 (bar_step){.mitre = low,
+					    .stop = rat_poison(),
+					    .from = from,
+					    .at = rat_sub(q->x, swung(low, b->kerf)),
+					    .other = BECOMES_WASTE});
+		if (high || !rat_eq(at, b->length))
+			add_step(mem, &v,
+				 (bar_step){.piece = q,
+					    .mitre = high,
+					    .stop = q->w,
+					    .from = q->x,
+					    .at = at,
+					    .other = behind(b, k, at)});
+		from = rat_add(at, b->kerf);
 	}
 	return v;
+}
+
+const char *cut_steps_rest(cut_becomes other) {
+	return other == BECOMES_WASTE	 ? "waste"
+	       : other == BECOMES_OFFCUT ? "offcut"
+	       : other == BECOMES_PIECE	 ? "the rest"
+					 : "";
+}
+
+const char *cut_steps_bar_word(const bar_step *s) {
+	return s->mitre ? "mitre" : s->piece ? "crosscut" : "trim crosscut";
+}
+
+static const char *end_words(arena *mem, const model_part *p, int end) {
+	const model_mitre *t = &p->mitre[end];
+	const char *side = FACE_NAME[face_of(p->long_axis, end == 1)];
+	if (!(t->angle_deg > 0)) return arena_printf(mem, "%s square", side);
+	return arena_printf(mem, "%s %s° to %s", side, quant_show_number(mem, t->angle_deg, 2), FACE_NAME[t->point]);
+}
+
+const char *cut_steps_ends(arena *mem, const model_part *p) {
+	if (!(p->mitre[0].angle_deg > 0) && !(p->mitre[1].angle_deg > 0)) return "";
+	return arena_printf(mem, "%s, %s", end_words(mem, p, 0), end_words(mem, p, 1));
+}
+
+bool cut_steps_same_ends(const model_part *a, const model_part *b) {
+	for (int end = 0; end < 2; end++) {
+		const model_mitre *x = &a->mitre[end], *y = &b->mitre[end];
+		bool plain_x = !(x->angle_deg > 0), plain_y = !(y->angle_deg > 0);
+		if (plain_x != plain_y || (!plain_x && !same_mitre(x, y))) return false;
+	}
+	return true;
 }

@@ -29,18 +29,26 @@ typedef struct cut_step {
 /* One for each of the sheet's cuts. */
 cut_step *cut_steps(arena *mem, const model *m, const model_sheet_plan *s);
 
-typedef struct bar_step { /* one cut of a bar: an end is squared, then each piece is stopped to length */
+typedef struct bar_step { /* one cut of a bar: an end is squared or mitred, then each piece is stopped to length */
 	uint32_t number;
-	const model_piece *piece; /* NULL: the end is squared */
-	rat stop;		  /* the stop's distance; poison when squaring */
-	rat from, at;		  /* where what is taken begins, and the near side of the kerf */
-	bool set;		  /* the stop is set anew */
+	const model_piece *piece; /* NULL: the end is squared, or mitred for the piece that comes next */
+	const model_mitre *mitre; /* NULL: square */
+	rat stop;		  /* the stop's distance, to the long point; poison without a piece */
+	rat from, at;		  /* where what is taken begins, and the near side of the kerf at the long point */
+	bool set;		  /* stop or angle are set anew */
 	cut_becomes other;	  /* what lies beyond the blade; BECOMES_PIECE: the rest, which is cut again */
 } bar_step;
 typedef LIST(bar_step) bar_steps;
 
 /* The last piece needs no cut when it ends with the bar. */
-bar_steps cut_steps_bar(arena *mem, const model_bar_plan *b);
+bar_steps cut_steps_bar(arena *mem, const model *m, const model_bar_plan *b);
+/* "waste", "offcut", "the rest" of a bar, or "". */
+const char *cut_steps_rest(cut_becomes other);
+/* "trim crosscut", "crosscut", "mitre" */
+const char *cut_steps_bar_word(const bar_step *s);
+/* "left 45° to top, right square"; empty when both ends are square. */
+const char *cut_steps_ends(arena *mem, const model_part *p);
+bool cut_steps_same_ends(const model_part *a, const model_part *b);
 
 /* "the whole sheet", "piece from cut 3" */
 const char *cut_steps_from(arena *mem, const model_sheet_plan *s, const cut_step *step);

@@ -44,7 +44,7 @@ const char *cuts_write_cut_word(const model_cut *c) {
 	return c->along_x ? "rip" : "crosscut";
 }
 
-static const char *stock_name(const model *m, model_ref stock) {
+const char *cuts_write_stock(const model *m, model_ref stock) {
 	return stock < m->stocks.n ? m->stocks.v[stock].name : "";
 }
 
@@ -59,7 +59,7 @@ static bool alike(const model *m, const model_part *a, const model_part *b) {
 	cuts_write_size(m, a, sa);
 	cuts_write_size(m, b, sb);
 	return a->kind == b->kind && text_same(a->group, b->group) && a->stock == b->stock && rat_eq(sa[0], sb[0]) &&
-	       rat_eq(sa[1], sb[1]) && rat_eq(sa[2], sb[2]);
+	       rat_eq(sa[1], sb[1]) && rat_eq(sa[2], sb[2]) && cut_steps_same_ends(a, b);
 }
 
 /* The first of its group with these sizes. */
@@ -77,6 +77,7 @@ table *cuts_write_parts(arena *mem, const model *m, bool people) {
 	table_column(t, "stock", NULL, TABLE_LEFT);
 	size_columns(t, m);
 	table_column(t, "grain", NULL, TABLE_LEFT);
+	table_column(t, "ends", NULL, TABLE_LEFT);
 	bool inch = m->measures == MEASURES_INCH;
 	double unit_kg = inch ? 0.45359237 : 1; /* the pound, exact by definition */
 	table_column(t, "mass of one", inch ? "lb" : "kg", TABLE_RIGHT);
@@ -96,9 +97,10 @@ table *cuts_write_parts(arena *mem, const model *m, bool people) {
 		table_cell(t, "%s", count > 1 ? p->group : p->name);
 		table_whole(t, count);
 		table_cell(t, "%s", MODEL_PART_WORD[p->kind]);
-		table_cell(t, "%s", stock_name(m, p->stock));
+		table_cell(t, "%s", cuts_write_stock(m, p->stock));
 		for (int k = 0; k < 3; k++) put_length(t, m, size[k], people);
 		table_cell(t, "%s", cuts_write_grain(m, p));
+		table_cell(t, "%s", cut_steps_ends(mem, p));
 		table_number(t, p->mass_kg / unit_kg, 2);
 	}
 	table_note(t,
@@ -117,7 +119,7 @@ static void piece_row(table *t, const model *m, const model_piece *q, const char
 	cuts_write_size(m, p, size);
 	table_row(t);
 	table_cell(t, "%s", p->name);
-	table_cell(t, "%s", stock_name(m, p->stock));
+	table_cell(t, "%s", cuts_write_stock(m, p->stock));
 	for (int k = 0; k < 3; k++) put_length(t, m, size[k], people);
 	table_cell(t, "%s", cuts_write_grain(m, p));
 	table_cell(t, "%s", on);
@@ -125,6 +127,7 @@ static void piece_row(table *t, const model *m, const model_piece *q, const char
 	put_length(t, m, q->x, people);
 	put_length(t, m, sheet ? q->y : rat_poison(), people);
 	table_cell(t, "%s", q->turned ? "across" : "along");
+	table_cell(t, "%s", cut_steps_ends(t->mem, p));
 }
 
 table *cuts_write_pieces(arena *mem, const model *m, bool people) {
@@ -138,6 +141,7 @@ table *cuts_write_pieces(arena *mem, const model *m, bool people) {
 	table_column(t, "x", unit_of(m), TABLE_RIGHT);
 	table_column(t, "y", unit_of(m), TABLE_RIGHT);
 	table_column(t, "lies", NULL, TABLE_LEFT);
+	table_column(t, "ends", NULL, TABLE_LEFT);
 	for (size_t i = 0; i < m->layout.sheets.n; i++)
 		for (size_t k = 0; k < m->layout.sheets.v[i].pieces.n; k++)
 			piece_row(t, m, &m->layout.sheets.v[i].pieces.v[k], "sheet", i + 1, true, people);
@@ -146,11 +150,21 @@ table *cuts_write_pieces(arena *mem, const model *m, bool people) {
 			piece_row(t, m, &m->layout.bars.v[i].pieces.v[k], "bar", i + 1, false, people);
 	table_note(t,
 		   "x and y: lower left corner of the part from the lower left corner of the sheet, x along its longer "
-		   "side, trim included. Lies: the part's length along or across the sheet.");
+		   "side, trim included. Lies: the part's length along or across the sheet. Ends that are not square: "
+		   "how far "
+		   "the saw is swung, and the side at which the end is longest; lengths are to the long points.");
 	return t;
 }
 
 /* ---- the cutting sequence ---------------------------------------------------------------------- */
+
+static void put_angle(table *t, const model_mitre *mitre) {
+	if (mitre)
+		table_number(t, mitre->angle_deg, 2);
+	else
+		table_cell(t, "%s", "");
+	table_cell(t, "%s", mitre ? FACE_NAME[mitre->point] : "");
+}
 
 static void sheet_cuts(table *t, const model *m, size_t i, bool people) {
 	const model_sheet_plan *s = &m->layout.sheets.v[i];
@@ -173,25 +187,20 @@ static void sheet_cuts(table *t, const model *m, size_t i, bool people) {
 		table_cell(t, "%s", cut_steps_from(t->mem, s, &steps[k]));
 		table_cell(t, "%s", cut_steps_side(t->mem, m, c, &steps[k].kept));
 		table_cell(t, "%s", cut_steps_side(t->mem, m, c, &steps[k].other));
+		put_angle(t, NULL);
 	}
 }
 
-static const char *const REST_WORD[] = {[BECOMES_NOTHING] = "",
-					[BECOMES_WASTE] = "waste",
-					[BECOMES_PART] = "",
-					[BECOMES_OFFCUT] = "offcut",
-					[BECOMES_PIECE] = "the rest"};
-
 static void bar_cuts(table *t, const model *m, size_t i, bool people) {
 	const model_bar_plan *b = &m->layout.bars.v[i];
-	bar_steps v = cut_steps_bar(t->mem, b);
+	bar_steps v = cut_steps_bar(t->mem, m, b);
 	for (size_t k = 0; k < v.n; k++) {
 		const bar_step *s = &v.v[k];
 		table_row(t);
 		table_cell(t, "%s", "bar");
 		table_whole(t, (long long)i + 1);
 		table_whole(t, s->number);
-		table_cell(t, "%s", s->piece ? "crosscut" : "trim crosscut");
+		table_cell(t, "%s", cut_steps_bar_word(s));
 		put_length(t, m, s->stop, people);
 		put_length(t, m, s->from, people);
 		put_length(t, m, rat_poison(), people);
@@ -202,7 +211,8 @@ static void bar_cuts(table *t, const model *m, size_t i, bool people) {
 		table_cell(t, "%s", s->piece ? "stop" : "");
 		table_cell(t, "%s", k ? "the rest" : b->offcut ? "the offcut" : "the whole bar");
 		table_cell(t, "%s", s->piece ? m->parts.v[s->piece->part].name : "the rest");
-		table_cell(t, "%s", s->piece ? REST_WORD[s->other] : "waste, reference end made");
+		table_cell(t, "%s", s->piece || s->mitre ? cut_steps_rest(s->other) : "waste, reference end made");
+		put_angle(t, s->mitre);
 	}
 }
 
@@ -223,6 +233,8 @@ table *cuts_write_sequence(arena *mem, const model *m, bool people) {
 	table_column(t, "take", NULL, TABLE_LEFT);
 	table_column(t, "at the fence", NULL, TABLE_LEFT);
 	table_column(t, "beyond the blade", NULL, TABLE_LEFT);
+	table_column(t, "angle", "deg", TABLE_RIGHT);
+	table_column(t, "point at", NULL, TABLE_LEFT);
 	for (size_t i = 0; i < m->layout.sheets.n; i++) sheet_cuts(t, m, i, people);
 	for (size_t i = 0; i < m->layout.bars.n; i++) bar_cuts(t, m, i, people);
 	table_note(
@@ -230,7 +242,9 @@ table *cuts_write_sequence(arena *mem, const model *m, bool people) {
 		"A rip runs along the sheet's longer side, a crosscut across it; each divides the piece named from "
 		"edge "
 		"to edge. Fence: the size of what is kept between fence and blade. Cut at: the near side of the kerf. "
-		"Sled: the piece is too short along the fence and goes on a sled, against a stop at that size.");
+		"Sled: the piece is too short along the fence and goes on a sled, against a stop at that size. Angle: "
+		"how far "
+		"the saw is swung from square, and the side of the part at which its end is longest.");
 	return t;
 }
 
@@ -322,7 +336,7 @@ table *cuts_write_counts(arena *mem, const model *m, bool people) {
 		double share = used_share(m, c->stock, &offcut, mem);
 		int decimals = c->by == MEASURE_COUNT ? 0 : c->by == MEASURE_MONEY ? 2 : 3;
 		table_row(t);
-		table_cell(t, "%s", stock_name(m, c->stock));
+		table_cell(t, "%s", cuts_write_stock(m, c->stock));
 		table_whole(t, c->used);
 		table_whole(t, c->offcuts);
 		table_cell(t, "%s", MEASURE_WORD[c->by]);
@@ -397,7 +411,7 @@ table *cuts_write_shopping(arena *mem, const model *m, bool people) {
 		     measured = text_same(b->unit, "m") || b->unit[0] == 'l' || text_same(b->unit, "m2");
 		table_row(t);
 		table_cell(t, "%s", b->what);
-		table_cell(t, "%s", b->stock < m->stocks.n ? stock_name(m, b->stock) : "");
+		table_cell(t, "%s", b->stock < m->stocks.n ? cuts_write_stock(m, b->stock) : "");
 		table_number(t, amount, whole ? 0 : 2);
 		table_cell(t, "%s", unit);
 		/* People are told what is counted where goods are sold by a measure. */
@@ -414,15 +428,6 @@ table *cuts_write_shopping(arena *mem, const model *m, bool people) {
 	return t;
 }
 
-/* ---- JSON ------------------------------------------------------------------------------------------ */
-
-static void put_rect(json_t *o, rat x, rat y, rat w, rat h) {
-	json_util_put(o, "x", json_util_mm(x));
-	json_util_put(o, "y", json_util_mm(y));
-	json_util_put(o, "w", json_util_mm(w));
-	json_util_put(o, "h", json_util_mm(h));
-}
-
 void cuts_write_put_count(json_t *o, const model *m, const model_stock_count *c) {
 	json_util_put(o, "used", json_util_whole(c->used));
 	json_util_put(o, "offcuts_used", json_util_whole(c->offcuts));
@@ -432,146 +437,4 @@ void cuts_write_put_count(json_t *o, const model *m, const model_stock_count *c)
 	json_util_put(o, "amount", number ? json_util_whole(c->cost) : json_util_number(amount));
 	json_util_put(o, "lower_bound", number ? json_util_whole(c->cost_bound) : json_util_number(bound));
 	json_util_put(o, "proven", json_util_flag(c->proven));
-}
-
-static json_t *json_part(const model *m, const model_part *p) {
-	json_t *o = json_util_object();
-	rat size[3];
-	cuts_write_size(m, p, size);
-	json_util_put(o, "name", json_util_text(p->name));
-	json_util_put(o, "kind", json_util_text(MODEL_PART_WORD[p->kind]));
-	json_util_put(o, "stock", json_util_text(stock_name(m, p->stock)));
-	json_util_put(o, "length", json_util_length(size[0]));
-	json_util_put(o, "width", json_util_length(size[1]));
-	json_util_put(o, "thickness", json_util_length(size[2]));
-	json_util_put(o, "grain", json_util_text(cuts_write_grain(m, p)));
-	return o;
-}
-
-/* {"part": …}, {"cut": the number of the cut that takes it}, {"offcut": its place in the list}, {"waste": true}; null
- * where the blade took all. */
-static json_t *json_side(const model *m, const cut_side *side) {
-	if (side->is == BECOMES_NOTHING) return json_null();
-	json_t *o = json_util_object();
-	if (side->is == BECOMES_PART) json_util_put(o, "part", json_util_text(m->parts.v[side->row].name));
-	if (side->is == BECOMES_PIECE) json_util_put(o, "cut", json_util_whole(side->row));
-	if (side->is == BECOMES_OFFCUT) json_util_put(o, "offcut", json_util_whole(side->row + 1));
-	if (side->is == BECOMES_WASTE) json_util_put(o, "waste", json_util_flag(true));
-	return o;
-}
-
-static json_t *json_sheet(const model *m, const model_sheet_plan *s, size_t number) {
-	arena mem = {0};
-	const cut_step *steps = cut_steps(&mem, m, s);
-	json_t *o = json_util_object(), *pieces = json_util_array(), *offcuts = json_util_array(),
-	       *cuts = json_util_array();
-	json_util_put(o, "number", json_util_whole((long long)number));
-	json_util_put(o, "stock", json_util_text(stock_name(m, s->stock)));
-	json_util_put(o, "on_hand", json_util_flag(s->offcut));
-	json_util_put(o, "w", json_util_length(s->w));
-	json_util_put(o, "h", json_util_length(s->h));
-	json_util_put(o, "trim", json_util_length(s->trim));
-	json_util_put(o, "kerf", json_util_length(s->kerf));
-	json_util_put(o, "used_share", json_util_number(s->used_part));
-	json_util_put(o, "settings", json_util_whole(s->settings));
-	for (size_t i = 0; i < s->pieces.n; i++) {
-		const model_piece *q = &s->pieces.v[i];
-		json_t *e = json_util_object();
-		json_util_put(e, "part", json_util_text(m->parts.v[q->part].name));
-		put_rect(e, q->x, q->y, q->w, q->h);
-		json_util_put(e, "turned", json_util_flag(q->turned));
-		json_util_add(pieces, e);
-	}
-	for (size_t i = 0; i < s->offcuts.n; i++) {
-		const model_offcut *q = &s->offcuts.v[i];
-		json_t *e = json_util_object();
-		put_rect(e, q->x, q->y, q->w, q->h);
-		json_util_add(offcuts, e);
-	}
-	for (size_t i = 0; i < s->cuts.n; i++) {
-		const model_cut *c = &s->cuts.v[i];
-		json_t *e = json_util_object();
-		json_util_put(e, "number", json_util_whole(c->number));
-		json_util_put(e, "way", json_util_text(cuts_write_cut_word(c)));
-		put_rect(e, c->x, c->y, c->w, c->h);
-		json_util_put(e, "cut_at", json_util_mm(c->at));
-		json_util_put(e, "fence", json_util_length(c->fence));
-		json_util_put(e, "kept", json_util_text(c->keep_high ? "above" : "below"));
-		json_util_put(e, "set_anew", json_util_flag(steps[i].set));
-		json_util_put(e, "guided_by", json_util_text(steps[i].sled ? "sled" : "fence"));
-		json_util_put(e, "from_cut", steps[i].from ? json_util_whole(steps[i].from) : json_null());
-		json_util_put(e, "at_fence", json_side(m, &steps[i].kept));
-		json_util_put(e, "beyond", json_side(m, &steps[i].other));
-		json_util_add(cuts, e);
-	}
-	arena_end(&mem);
-	json_util_put(o, "pieces", pieces);
-	json_util_put(o, "offcuts", offcuts);
-	json_util_put(o, "cuts", cuts);
-	return o;
-}
-
-static json_t *json_bar(const model *m, const model_bar_plan *b, size_t number) {
-	json_t *o = json_util_object(), *pieces = json_util_array(), *cuts = json_util_array();
-	json_util_put(o, "number", json_util_whole((long long)number));
-	json_util_put(o, "stock", json_util_text(stock_name(m, b->stock)));
-	json_util_put(o, "on_hand", json_util_flag(b->offcut));
-	json_util_put(o, "length", json_util_length(b->length));
-	json_util_put(o, "trim", json_util_length(b->trim));
-	json_util_put(o, "kerf", json_util_length(b->kerf));
-	json_util_put(o, "rest", json_util_length(b->rest));
-	for (size_t i = 0; i < b->pieces.n; i++) {
-		const model_piece *q = &b->pieces.v[i];
-		json_t *e = json_util_object();
-		json_util_put(e, "part", json_util_text(m->parts.v[q->part].name));
-		json_util_put(e, "x", json_util_mm(q->x));
-		json_util_put(e, "length", json_util_length(q->w));
-		json_util_add(pieces, e);
-	}
-	arena mem = {0};
-	bar_steps v = cut_steps_bar(&mem, b);
-	for (size_t i = 0; i < v.n; i++) {
-		const bar_step *s = &v.v[i];
-		json_t *e = json_util_object(), *at_stop = json_util_object();
-		json_util_put(e, "number", json_util_whole(s->number));
-		json_util_put(e, "way", json_util_text(s->piece ? "crosscut" : "trim crosscut"));
-		json_util_put(e, "stop", s->piece ? json_util_length(s->stop) : json_null());
-		json_util_put(e, "cut_at", json_util_mm(s->at));
-		json_util_put(e, "set_anew", json_util_flag(s->set));
-		if (s->piece) json_util_put(at_stop, "part", json_util_text(m->parts.v[s->piece->part].name));
-		json_util_put(e, "at_stop", at_stop);
-		json_util_put(e, "beyond", json_util_text(s->piece ? REST_WORD[s->other] : "waste"));
-		json_util_add(cuts, e);
-	}
-	arena_end(&mem);
-	json_util_put(o, "pieces", pieces);
-	json_util_put(o, "cuts", cuts);
-	return o;
-}
-
-json_t *cuts_write_json(const model *m) {
-	json_t *o = json_util_object(), *parts = json_util_array(), *sheets = json_util_array(),
-	       *bars = json_util_array();
-	json_t *counts = json_util_array();
-	json_util_put(o, "plan", json_util_text(m->title));
-	json_util_put(o, "unit", json_util_text("mm"));
-	json_util_put(o, "kerf", json_util_length(m->layout.kerf));
-	json_util_put(o, "kerf_assumed", json_util_flag(m->layout.saw == MODEL_NONE));
-	for (size_t i = 0; i < m->parts.n; i++)
-		if (model_part_made(m, &m->parts.v[i])) json_util_add(parts, json_part(m, &m->parts.v[i]));
-	for (size_t i = 0; i < m->layout.sheets.n; i++)
-		json_util_add(sheets, json_sheet(m, &m->layout.sheets.v[i], i + 1));
-	for (size_t i = 0; i < m->layout.bars.n; i++) json_util_add(bars, json_bar(m, &m->layout.bars.v[i], i + 1));
-	for (size_t i = 0; i < m->layout.counts.n; i++) {
-		const model_stock_count *c = &m->layout.counts.v[i];
-		json_t *e = json_util_object();
-		json_util_put(e, "stock", json_util_text(stock_name(m, c->stock)));
-		cuts_write_put_count(e, m, c);
-		json_util_add(counts, e);
-	}
-	json_util_put(o, "parts", parts);
-	json_util_put(o, "sheets", sheets);
-	json_util_put(o, "bars", bars);
-	json_util_put(o, "counts", counts);
-	return o;
 }

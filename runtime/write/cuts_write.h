@@ -35,8 +35,13 @@ const char *cuts_write_count_words(arena *mem, const model *m, const model_stock
 /* Used, offcuts used, what layouts were compared by, the amount, its lower bound, whether that is proven. */
 void cuts_write_put_count(json_t *o, const model *m, const model_stock_count *c);
 
+/* Low and high end of a bar: null, or how far the saw is swung and the side where the end is longest. */
+json_t *cuts_write_ends_json(const model_part *p);
+
 /* "rip", "crosscut", "trim rip" or "trim crosscut". */
 const char *cuts_write_cut_word(const model_cut *c);
+/* Its name, or "" for none. */
+const char *cuts_write_stock(const model *m, model_ref stock);
 /* How the grain lies in a part: "along its length", "along its width", "any". */
 const char *cuts_write_grain(const model *m, const model_part *p);
 /* Length, width and thickness as cut (items: width, depth and height). */

@@ -1,5 +1,6 @@
 /* plan.json: stock, parts, openings, joints, features, tools and templates. */
 #include "runtime/engine/joint.h"
+#include "runtime/write/cuts_write.h"
 #include "runtime/write/plan_json_parts.h"
 
 static void put_length(json_t *o, const char *key, model_length l) {
@@ -199,6 +200,7 @@ static json_t *part(const model *m, const model_part *p) {
 	json_util_put(o, "mass_kg", json_util_number(p->mass_kg));
 	json_util_put(o, "face_area_m2", json_util_number(p->face_area_m2));
 	json_util_put(o, "loose", json_util_flag(p->loose));
+	if (p->mitre[0].angle_deg > 0 || p->mitre[1].angle_deg > 0) json_util_put(o, "ends", cuts_write_ends_json(p));
 	if (p->carries_kg_m2 > 0) json_util_put(o, "carries_kg_m2", json_util_number(p->carries_kg_m2));
 	if (p->carries_kg > 0) json_util_put(o, "carries_kg", json_util_number(p->carries_kg));
 	if (p->carries_middle_kg > 0) json_util_put(o, "carries_middle_kg", json_util_number(p->carries_middle_kg));

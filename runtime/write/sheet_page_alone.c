@@ -1,6 +1,7 @@
 /* Titles, cutting sequence, bars, and pages of their own for layouts. */
 #include <math.h>
 
+#include "runtime/engine/mitre.h"
 #include "runtime/write/cut_steps.h"
 #include "runtime/write/cuts_write.h"
 #include "runtime/write/sheet_page.h"
@@ -83,7 +84,9 @@ static size_t alike(const model *m, size_t first) {
 		const model_bar_plan *b = &m->layout.bars.v[first + n];
 		if (a->stock != b->stock || !rat_eq(a->length, b->length) || a->pieces.n != b->pieces.n) return n;
 		for (size_t i = 0; i < a->pieces.n; i++)
-			if (!rat_eq(a->pieces.v[i].x, b->pieces.v[i].x) || !rat_eq(a->pieces.v[i].w, b->pieces.v[i].w))
+			if (!rat_eq(a->pieces.v[i].x, b->pieces.v[i].x) ||
+			    !rat_eq(a->pieces.v[i].w, b->pieces.v[i].w) ||
+			    !cut_steps_same_ends(&m->parts.v[a->pieces.v[i].part], &m->parts.v[b->pieces.v[i].part]))
 				return n;
 	}
 	return n;
@@ -94,8 +97,10 @@ static const char *bar_list(arena *mem, const model *m, size_t first, size_t n) 
 	textbuf t = textbuf_begin(mem);
 	for (size_t i = 0; i < b->pieces.n; i++) {
 		const model_piece *q = &b->pieces.v[i];
+		const char *ends = cut_steps_ends(mem, &m->parts.v[q->part]);
 		textbuf_printf(&t, "%s%zu %s %s", i ? ", " : "", i + 1, m->parts.v[q->part].name,
 			       quant_show_length(mem, q->w, m->measures, true));
+		if (ends[0]) textbuf_printf(&t, " (%s)", ends);
 	}
 	if (rat_sign(b->rest) > 0) textbuf_printf(&t, "; rest %s", quant_show_length(mem, b->rest, m->measures, true));
 	for (size_t k = 1; k < n; k++) {
@@ -107,9 +112,23 @@ static const char *bar_list(arena *mem, const model *m, size_t first, size_t n) 
 	return t.v;
 }
 
-static void bar_piece(display *d, const model_piece *q, size_t number, double x, double y, double scale) {
+/* Seen from a side on which the points lie above or below; mitred ends are drawn to scale along the bar. */
+static void bar_piece(display *d, const model_part *p, const model_piece *q, size_t number, double x, double y,
+		      double scale) {
 	double left = x + rat_double(q->x) * scale, width = rat_double(q->w) * scale;
-	display_rect(d, PEN_EDGE, FILL_WHITE, left, y, width, STRIP);
+	double above[2], below[2];
+	for (int end = 0; end < 2; end++) {
+		double back = mitre_setback_mm(p, end) * scale, at = end ? left + width : left;
+		bool up = face_high(p->mitre[end].point);
+		above[end] = at + (up ? 0 : end ? -back : back);
+		below[end] = at + (up ? (end ? -back : back) : 0);
+	}
+	display_move(d, above[0], y);
+	display_line(d, above[1], y);
+	display_line(d, below[1], y + STRIP);
+	display_line(d, below[0], y + STRIP);
+	display_close(d);
+	display_paint(d, PEN_EDGE, FILL_WHITE);
 	const char *text = arena_printf(d->mem, "%zu", number);
 	if (display_text_width(FONT_REGULAR, CAP_SMALL, text) + 0.6 > width) return; /* the list has it, in order */
 	display_text(d, left + width / 2, y + STRIP / 2 + CAP_SMALL / 2, CAP_SMALL, ALIGN_CENTRE, text);
@@ -146,7 +165,8 @@ double sheet_page_bars(display *d, display_box into, double y, const model *m, s
 		display_add_rect(d, into.x0, top, rat_double(b->length) * scale, STRIP);
 		display_hatch(d, PEN_HATCH, 45, 2, true);
 		display_paint(d, PEN_OUTLINE, FILL_NONE);
-		for (size_t i = 0; i < b->pieces.n; i++) bar_piece(d, &b->pieces.v[i], i + 1, into.x0, top, scale);
+		for (size_t i = 0; i < b->pieces.n; i++)
+			bar_piece(d, &m->parts.v[b->pieces.v[i].part], &b->pieces.v[i], i + 1, into.x0, top, scale);
 		display_paragraph(d, into.x0, top + STRIP + 1.5, width, &style, bar_list(d->mem, m, *bar, n));
 		y += height;
 	}

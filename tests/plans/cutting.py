@@ -5,6 +5,7 @@ import collections
 import copy
 import csv
 import json
+import math
 import os
 import subprocess
 import sys
@@ -81,19 +82,46 @@ def instructions(cuts):
     parts = {p["name"]: (mm(p["length"]), mm(p["width"])) for p in cuts["parts"]}
     faults = [f for s in cuts["sheets"] for f in follow(s, parts)]
     for bar in cuts["bars"]:
-        at, kerf, length = Fraction(0), mm(bar["kerf"]), mm(bar["length"])
-        for cut in bar["cuts"]:
-            at = at + (mm(cut["stop"]) if cut["stop"] is not None else mm(bar["trim"]) - kerf)
-            part = cut["at_stop"].get("part")
-            if part and parts[part][0] != mm(cut["stop"]):
-                faults.append(f"bar {bar['number']}: {part} is stopped at {float(mm(cut['stop']))}")
-            if at != mm(cut["cut_at"]) or at > length:
-                faults.append(f"bar {bar['number']}: cut {cut['number']} lies at {float(at)}")
-            at += kerf
-        made = [c["at_stop"]["part"] for c in bar["cuts"] if "part" in c["at_stop"]]
-        if made != [p["part"] for p in bar["pieces"]][:len(made)] or len(bar["pieces"]) - len(made) > 1:
-            faults.append(f"bar {bar['number']} gives {made}")
+        faults += [f"bar {bar['number']}: {f}" for f in along(bar, parts)]
     return faults
+
+
+def along(bar, parts):
+    """A bar from its beginning: each end is sawn before or behind its piece, and no kerf reaches into a neighbour."""
+    faults, kerf, trim, length = [], mm(bar["kerf"]), mm(bar["trim"]), mm(bar["length"])
+    todo = list(bar["cuts"])
+
+    def sawn(end):
+        """What the blade takes along the bar at an end, on the safe side."""
+        return float(kerf) / math.cos(math.radians(end["angle_deg"])) if end else float(kerf)
+
+    def next_cut(end, part, at):
+        c = todo.pop(0) if todo else {}
+        if not c or c["at_stop"].get("part") != part or c["angle_deg"] != (end["angle_deg"] if end else None):
+            faults.append(f"{c.get('number')} is not the cut for {part or 'an end'}")
+        elif abs(float(mm(c["cut_at"])) - at) > 2e-3:
+            faults.append(f"cut {c['number']} lies at {c['cut_at']}, not at {at}")
+        return c
+    if trim:
+        next_cut(None, None, float(trim - kerf))
+    free, before = float(trim), None
+    for piece in bar["pieces"]:
+        x, size, (low, high) = mm(piece["x"]), mm(piece["length"]), piece["ends"]
+        gap = max(sawn(before), sawn(low)) if piece is not bar["pieces"][0] else 0
+        if float(x) < free + gap - 1e-9:
+            faults.append(f"{piece['part']} lies {float(x) - free} behind its neighbour, {gap} are sawn")
+        if parts[piece["part"]][0] != size:
+            faults.append(f"{piece['part']} is {float(size)} long")
+        if low:
+            next_cut(low, None, float(x) - sawn(low))
+        if high or x + size != length:
+            c = next_cut(high, piece["part"], float(x + size))
+            if c and c["stop"] is not None and mm(c["stop"]) != size:
+                faults.append(f"{piece['part']} is stopped at {float(mm(c['stop']))}")
+        free, before = float(x + size), high
+    if free > length - trim:
+        faults.append("it is too short")
+    return faults + [f"cut {c['number']} is for nothing" for c in todo]
 
 
 def sizes(stock):
@@ -202,7 +230,9 @@ def wounds(cuts):
     spoil("a fence set wrong", lambda s, b: s[-1].update(fence=float(mm(s[-1]["fence"])) + 1))
     spoil("a cut left out", lambda s, b: s.pop(2))
     spoil("a wrong word about the setting", lambda s, b: s[1].update(set_anew=not s[1]["set_anew"]))
-    spoil("a stop set wrong", lambda s, b: b[0].update(stop=float(mm(b[0]["stop"])) + 1))
+    spoil("a stop set wrong", lambda s, b: b[-1].update(stop=float(mm(b[-1]["stop"])) + 1))
+    spoil("a mitre left out", lambda s, b: b.pop(0))
+    spoil("a mitre sawn square", lambda s, b: b[-1].update(angle_deg=None))
 
 
 def main():

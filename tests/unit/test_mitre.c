@@ -1,0 +1,95 @@
+/* Mitred ends of bars: what they take away, and corners that meet, stand apart or stand in one another. */
+#include <math.h>
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include <cmocka.h>
+
+#include "runtime/engine/mitre.h"
+
+static box3 box_of(int x0, int x1, int y0, int y1, int z0, int z1) {
+	return (box3){{rat_int(x0), rat_int(y0), rat_int(z0)}, {rat_int(x1), rat_int(y1), rat_int(z1)}};
+}
+
+/* A rail along x below z = 800, `broad` high, and a post along z beside x = 0, 45 broad: they share a corner. */
+static model_part rail(int broad) {
+	model_part p = {.box = box_of(0, 600, 0, 20, 800 - broad, 800), .long_axis = AXIS_X};
+	return p;
+}
+static model_part post(void) {
+	model_part p = {.box = box_of(0, 45, 0, 20, 0, 800), .long_axis = AXIS_Z};
+	return p;
+}
+
+static bool apart(const model_part *a, const model_part *b) {
+	box3 common;
+	assert_true(box_common(a->box, b->box, &common));
+	bool one = mitre_apart(a, b, common);
+	assert_int_equal(one, mitre_apart(b, a, common));
+	return one;
+}
+
+static void setback_and_kerf(void **state) {
+	(void)state;
+	model_part p = rail(45);
+	assert_true(mitre_setback_mm(&p, 0) == 0 && mitre_share(&p) == 0);
+	p.mitre[0] = (model_mitre){45, FACE_TOP, span_none()};
+	assert_true(fabs(mitre_setback_mm(&p, 0) - 45) < 1e-9);
+	p.mitre[1] = (model_mitre){30, FACE_BACK, span_none()};
+	assert_true(fabs(mitre_setback_mm(&p, 1) - 20 / sqrt(3)) < 1e-9); /* 20 deep, tan 30 = 1 / sqrt 3 */
+	assert_true(fabs(mitre_share(&p) - (45 + 20 / sqrt(3)) / 2 / 600) < 1e-12);
+	assert_true(fabs(mitre_kerf_mm(60, 3) - 3) < 1e-9); /* cos 60 = 1/2: twice the kerf in all */
+	assert_true(mitre_kerf_mm(0, 3) == 0);
+}
+
+static void a_corner_meets(void **state) {
+	(void)state;
+	model_part a = rail(45), b = post();
+	assert_false(apart(&a, &b)); /* both square */
+	a.mitre[0] = (model_mitre){45, FACE_TOP, span_none()};
+	assert_false(apart(&a, &b)); /* the post still fills the corner */
+	b.mitre[1] = (model_mitre){45, FACE_LEFT, span_none()};
+	assert_true(apart(&a, &b));
+	b.mitre[1].point = FACE_RIGHT;
+	assert_false(apart(&a, &b)); /* sawn the wrong way */
+	b.mitre[1] = (model_mitre){44, FACE_LEFT, span_none()};
+	assert_false(apart(&a, &b)); /* 45 tan 44 = 43.5: a wedge is left */
+	b.mitre[1] = (model_mitre){46, FACE_LEFT, span_none()};
+	assert_true(apart(&a, &b)); /* a gap */
+}
+
+/* Of different breadth the joint runs from corner to corner all the same: tan = 45/80 for one and 80/45 for the other.
+ */
+static void unequal_breadths(void **state) {
+	(void)state;
+	model_part a = rail(80), b = post();
+	double deg = 180 / acos(-1.0);
+	a.mitre[0] = (model_mitre){atan(45.0 / 80) * deg, FACE_TOP, span_none()};
+	b.mitre[1] = (model_mitre){atan(80.0 / 45) * deg, FACE_LEFT, span_none()};
+	assert_true(apart(&a, &b));
+	a.mitre[0].angle_deg = b.mitre[1].angle_deg = 45;
+	assert_true(apart(&a, &b)); /* along 45 degrees too, though the rail's end then stands open below */
+	a.mitre[0].angle_deg = 40;
+	assert_false(apart(&a, &b));
+}
+
+/* A mitre in another plane than the corner's takes nothing from it. */
+static void another_plane(void **state) {
+	(void)state;
+	model_part a = rail(45), b = post();
+	a.mitre[0] = (model_mitre){45, FACE_BACK, span_none()};
+	b.mitre[1] = (model_mitre){45, FACE_BACK, span_none()};
+	assert_false(apart(&a, &b));
+}
+
+int main(void) {
+	const struct CMUnitTest tests[] = {
+		cmocka_unit_test(setback_and_kerf),
+		cmocka_unit_test(a_corner_meets),
+		cmocka_unit_test(unequal_breadths),
+		cmocka_unit_test(another_plane),
+	};
+	return cmocka_run_group_tests(tests, NULL, NULL);
+}
