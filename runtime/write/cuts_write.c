@@ -77,10 +77,10 @@ table *cuts_write_parts(arena *mem, const model *m, bool people) {
 	table_column(t, "stock", NULL, TABLE_LEFT);
 	size_columns(t, m);
 	table_column(t, "grain", NULL, TABLE_LEFT);
-	table_column(t, "ends", NULL, TABLE_LEFT);
 	bool inch = m->measures == MEASURES_INCH;
 	double unit_kg = inch ? 0.45359237 : 1; /* the pound, exact by definition */
 	table_column(t, "mass of one", inch ? "lb" : "kg", TABLE_RIGHT);
+	table_column(t, "ends", NULL, TABLE_LEFT);
 	double mass = 0;
 	size_t parts = 0;
 	for (size_t i = 0; i < m->parts.n; i++) {
@@ -100,8 +100,8 @@ table *cuts_write_parts(arena *mem, const model *m, bool people) {
 		table_cell(t, "%s", cuts_write_stock(m, p->stock));
 		for (int k = 0; k < 3; k++) put_length(t, m, size[k], people);
 		table_cell(t, "%s", cuts_write_grain(m, p));
-		table_cell(t, "%s", cut_steps_ends(mem, p));
 		table_number(t, p->mass_kg / unit_kg, 2);
+		table_cell(t, "%s", cut_steps_ends(mem, p));
 	}
 	table_note(t,
 		   "%zu part%s, %.1f %s. Sizes are as cut, tongues in dados included; bought items by width, depth and "
