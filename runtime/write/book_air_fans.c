@@ -61,7 +61,7 @@ static void fan_curve(book *b, curves *c, size_t branch, int tap) {
 /* What the way asks does not depend on the tap. */
 static void system_curve(book *b, curves *c, size_t branch, int state, double top) {
 	static const display_pen PENS[AIR_STATES] = {PEN_PART,	 PEN_OUTLINE, PEN_CHAIN,
-						     PEN_DASHED, PEN_PHANTOM, PEN_CENTRE};
+						     PEN_DASHED, PEN_PHANTOM, PEN_HIDDEN};
 	const model *m = b->m;
 	double most = most_flow(m, branch);
 	LIST(display_point) p = {0};
@@ -149,9 +149,12 @@ static void fan_plot(book *b, size_t branch) {
 		   arena_printf(
 			   b->mem,
 			   "The fan works where its curve (heavy) meets the curve of everything the air goes through. "
-			   "Fan: %s%s%s. Each other line is the pressure that the network asks for at that flow.",
+			   "Fan: %s%s%s. Each other line is the pressure that the network asks for at that flow.%s",
 			   s ? book_stock_label(b, w->stock) : w->name, s && s->source ? "; figures: " : "",
-			   s && s->source ? s->source : ""));
+			   s && s->source ? s->source : "",
+			   stall && model_condition_tap(m, model_conditions(m) - 1)
+				   ? " The stall range is that of the published speed; at a tap it goes with the speed."
+				   : ""));
 }
 
 void book_air_fans(book *b) {

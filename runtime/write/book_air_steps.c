@@ -13,7 +13,7 @@ typedef struct ladder { /* scale of the stepped line, and the way */
 	double x0, x1, each, y_of_0, per_unit;
 } ladder;
 
-static const display_pen PENS[AIR_STATES] = {PEN_PART, PEN_FRAME, PEN_CHAIN, PEN_DASHED, PEN_PHANTOM, PEN_CENTRE};
+static const display_pen PENS[AIR_STATES] = {PEN_PART, PEN_FRAME, PEN_CHAIN, PEN_DASHED, PEN_PHANTOM, PEN_HIDDEN};
 
 static double ladder_y(const ladder *l, double v) { return l->y_of_0 - v * l->per_unit; }
 
@@ -160,9 +160,12 @@ void book_air_steps(book *b) {
 	for (int k = AIR_STATES - 1; k >= 0; k--)
 		if (book_air_shown(m, k)) line_of(b, &l, k);
 	key(b);
-	book_small(
-		b,
-		"The circled numbers are those of the table: each step down is what that branch costs, the step up is "
-		"what the fan gives. Below each step its pressure with the filters due and clean; the table of all "
-		"conditions has the others.");
+	const char *taps = model_condition_tap(m, model_conditions(m) - 1) ? " All at the fan's published speed." : "";
+	book_small(b,
+		   arena_printf(
+			   b->mem,
+			   "The circled numbers are those of the table: each step down is what that branch costs, the "
+			   "step up is what the fan gives. Below each step its pressure with the filters due and "
+			   "clean; the table of all conditions has the others.%s",
+			   taps));
 }
