@@ -119,7 +119,7 @@ $(BUILD)/tests/%: tests/%.c $(LIB)
 $(BENCH_L) $(BENCH_A): $(BUILD)/tests/bench/%: tests/bench/%.c $(LIB)
 	@mkdir -p $(@D)
 	$(SAY) "  cc    $@"
-	$(Q)$(CC) $(FLAGS) $(LDFLAGS) -o $@ $< $(LIB) -lm
+	$(Q)$(CC) $(FLAGS) $(LDFLAGS) -o $@ $< $(LIB) $(LDLIBS)
 $(BENCH_X): tests/bench/measure.c
 	@mkdir -p $(@D)
 	$(SAY) "  cc    $@"
@@ -147,7 +147,7 @@ demo: need-build
 bench: have-build
 	@$(SUBMAKE) program $(BENCH_X) $(BENCH_L) $(BENCH_A)
 	@sh tests/bench/run $(BENCH_X) $(PROGRAM) $(DEMOS)
-	@$(BENCH_A)
+	@$(BENCH_A) 10000 plans $(DEMOS:%=plans/%.plan)
 	@sh tests/bench/cutting $(BENCH_L) $(BENCH)
 
 .PHONY: install clean format lint FORCE
