@@ -70,7 +70,7 @@ static void duct_law(build *w, const model_branch *b, airnet_branch *n) {
 	n->count = b->count * left_open(w, b);
 	n->closed = !(n->count > 0);
 	n->has_duct = true;
-	n->duct = (airlaw_duct){b->hole_m, b->length_m, b->roughness_m, b->k};
+	n->duct = (airlaw_duct){b->hole_m, b->length_m + b->fittings_m, b->roughness_m, b->k};
 }
 
 static void leak_law(build *w, const model_branch *b, airnet_branch *n) {
@@ -179,13 +179,19 @@ static void fan_law(build *w, const model_branch *b, airnet_branch *n) {
 	n->stall_m3_s = known(s->stall_m3_s.v) ? s->stall_m3_s.v : NAN;
 }
 
+static double effect_of(const model_branch *b) {
+	return (known(b->effect_k[0]) ? b->effect_k[0] : 0) + (known(b->effect_k[1]) ? b->effect_k[1] : 0);
+}
+
 static airnet build_network(build *w) {
 	static void (*const EACH[AIR_KINDS])(build *, const model_branch *, airnet_branch *) = {
 		[AIR_GAP] = gap_law, [AIR_OPENINGS] = openings_law, [AIR_FILTER] = filter_law, [AIR_TUBES] = tubes_law,
 		[AIR_FAN] = fan_law, [AIR_DUCT] = duct_law,	    [AIR_LEAK] = leak_law,
 	};
 	const model_air *a = &w->m->air;
-	airnet_branch *n = ARENA_MANY(w->mem, airnet_branch, a->branches.n + 1);
+	airnet_branch *n = ARENA_MANY(w->mem, airnet_branch, 2 * a->branches.n + 1);
+	size_t many = a->branches.n;
+	uint32_t spaces = (uint32_t)a->spaces.n;
 	w->good = true;
 	for (size_t i = 0; i < a->branches.n; i++) {
 		const model_branch *b = &a->branches.v[i];
@@ -193,10 +199,17 @@ static airnet build_network(build *w) {
 		n[i].to = b->to;
 		n[i].count = 1;
 		EACH[b->kind](w, b, &n[i]);
+		double k = effect_of(b);
+		if (b->kind != AIR_FAN || !(k > 0)) continue;
+		/* What a bent or short approach costs stands before the fan as a branch of its own, behind the model's.
+		 */
+		n[i].from = spaces++;
+		n[many] = (airnet_branch){.from = b->from, .to = n[i].from, .count = 1};
+		square_law(w, &n[many++], k, b->open_m2, sqrt(b->open_m2));
 	}
-	return (airnet){.n_spaces = (uint32_t)a->spaces.n,
+	return (airnet){.n_spaces = spaces,
 			.branches = n,
-			.n_branches = a->branches.n,
+			.n_branches = many,
 			.density_kg_m3 = a->density_kg_m3,
 			.viscosity_pa_s = a->viscosity_pa_s};
 }
@@ -207,7 +220,7 @@ static bool state_of_air(model *m, diags *d) {
 	model_air *a = &m->air;
 	if (!isfinite(a->altitude_m)) a->altitude_m = 0;
 	if (!known(a->temperature_k)) a->temperature_k = AIRLAW_STANDARD_K;
-	a->density_kg_m3 = airlaw_density(a->altitude_m, a->temperature_k);
+	a->density_kg_m3 = airlaw_density_moist(a->altitude_m, a->temperature_k, a->humidity);
 	a->viscosity_pa_s = airlaw_viscosity(a->temperature_k);
 	if (known(a->density_kg_m3) && known(a->viscosity_pa_s)) return true;
 	diag *g = diag_error(d, "air-figure", a->at, "no workshop's air stands at %.0f m and %.0f K", a->altitude_m,
@@ -251,15 +264,19 @@ static void take_flows(const model *m, int condition, model_air_result *r, const
 	r->residual_m3_s = above(n->residual_m3_s, 1e-12);
 	r->residual_pa = above(n->residual_pa, 1e-9);
 	r->iterations = n->iterations;
+	size_t effect = a->branches.n; /* the row of the next approach that costs something */
 	for (size_t i = 0; i < a->branches.n; i++) {
 		const model_branch *b = &a->branches.v[i];
 		const airnet_fan_state *f = &n->fan[i];
 		double q = n->flow_m3_s[i];
+		/* The branch's loss is what lies between its spaces: the fan's rise less its approach. */
+		double loss = n->loss_pa[i];
+		if (b->kind == AIR_FAN && effect_of(b) > 0) loss += n->loss_pa[effect++];
 		double open = model_open_m2(b, condition), plan = model_plan_m2(b, condition);
 		r->flow[i] = (model_flow){.flow_m3_s = kept(q),
 					  .speed_m_s = open > 0 ? kept(q / open) : NAN,
 					  .face_m_s = plan > 0 ? kept(q / plan) : NAN,
-					  .loss_pa = kept(n->loss_pa[i]),
+					  .loss_pa = kept(loss),
 					  .grille_m_s = known(b->grille_m2) ? kept(q / b->grille_m2) : NAN,
 					  .upward_m_s =
 						  b->kind == AIR_TUBES && known(b->box_m2) ? kept(q / b->box_m2) : NAN};
@@ -289,7 +306,7 @@ static double sample_flow(const airnet_branch *b, int i) {
 
 static void sample_needs(const model *m, model_air_result *r, const airnet *net) {
 	arena scratch = {0};
-	for (uint32_t k = 0; k < net->n_branches; k++) {
+	for (uint32_t k = 0; k < m->air.branches.n; k++) {
 		const airnet_branch *b = &net->branches[k];
 		for (int i = 0; i <= SAMPLES && b->kind == AIRNET_FAN; i++) {
 			double q = sample_flow(b, i), p = airnet_needs(&scratch, net, k, q);
@@ -306,7 +323,7 @@ static void sample_needs(const model *m, model_air_result *r, const airnet *net)
 }
 
 static void sample_gives(model *m, const airnet *net) {
-	for (uint32_t k = 0; k < net->n_branches; k++) {
+	for (uint32_t k = 0; k < m->air.branches.n; k++) {
 		const airnet_branch *b = &net->branches[k];
 		model_branch *to = &m->air.branches.v[k];
 		to->gives.n = 0;
@@ -343,6 +360,9 @@ static void solve_condition(model *m, diags *d, int condition, bool tell) {
 	}
 	r->solved = n.trouble == AIRNET_SOLVED;
 	if (r->solved) return;
+	/* An approach to a fan has no row in the model: nothing is the matter with those. */
+	if (n.branch >= m->air.branches.n) n.branch = AIRNET_NONE;
+	if (n.space >= m->air.spaces.n) n.space = AIRNET_NONE;
 	r->why_branch = n.branch == AIRNET_NONE ? MODEL_NONE : n.branch;
 	r->why_space = n.space == AIRNET_NONE ? MODEL_NONE : n.space;
 	r->why_not = why_words(m, &n);
@@ -369,9 +389,73 @@ static void solve_condition(model *m, diags *d, int condition, bool tell) {
 
 /* ---- what follows from the flows --------------------------------------------------------------------- */
 
+/* The length and the breadth of what catches dust, m, from the longer side; 0 for a duct. */
+static void sides_of(const model *m, const model_branch *b, double *length_m, double *area_m2) {
+	*length_m = 0;
+	*area_m2 = b->kind == AIR_OPENINGS ? b->grille_m2 : b->plan_m2;
+	if (b->kind == AIR_DUCT) return;
+	if (b->kind == AIR_OPENINGS) {
+		*length_m = b->grille_long_m;
+		return;
+	}
+	const box3 *box = &m->parts.v[b->part].box;
+	axis t = m->parts.v[b->part].thick_axis;
+	for (int k = 0; k < 3; k++)
+		if (k != (int)t) *length_m = fmax(*length_m, rat_double(box_size(*box, (axis)k)) / 1000);
+}
+
+/* The speed that reaches the dust, by the equations of DallaValle as ACGIH gives them; up to 1.5 diameters for round
+ * and square openings. A slot is one up to a fifth of its length in breadth (ACGIH, memory). */
+static double speed_at(model *m, model_release *r, double flow) {
+	const model_branch *b = &m->air.branches.v[r->branch];
+	double length, area;
+	sides_of(m, b, &length, &area);
+	bool slot = r->hood == HOOD_SLOT || r->hood == HOOD_SLOT_FLANGED;
+	r->reach_m = r->hood == HOOD_BOOTH ? INFINITY : 1.5 * sqrt(4 * area / PI);
+	if (slot) r->reach_m = length > 0 && area / length <= 0.2 * length ? INFINITY : 0;
+	if (r->distance_m > r->reach_m) return NAN;
+	switch (r->hood) {
+	case HOOD_PLAIN:
+		return flow / airlaw_capture_plain(1, r->distance_m, area);
+	case HOOD_FLANGED:
+		return flow / airlaw_capture_flanged(1, r->distance_m, area);
+	case HOOD_SLOT:
+		return flow / airlaw_capture_slot(1, r->distance_m, length);
+	case HOOD_SLOT_FLANGED:
+		return flow / airlaw_capture_slot_flanged(1, r->distance_m, length);
+	case HOOD_BOOTH:
+	case HOOD_KINDS:
+		break;
+	}
+	return flow / b->plan_m2;
+}
+
+static void room_and_releases(model *m, int condition) {
+	model_air *a = &m->air;
+	model_air_result *r = &a->result[condition];
+	r->into_room_m3_s = r->makeup_m3_s = r->solved ? 0 : (double)NAN;
+	r->makeup_pa = NAN;
+	for (size_t i = 0; i < a->releases.n; i++) a->releases.v[i].speed_m_s[condition] = NAN;
+	if (!r->solved) return;
+	for (size_t i = 0; i < a->branches.n; i++) {
+		double q = r->flow[i].flow_m3_s;
+		if (a->branches.v[i].to == 0) r->into_room_m3_s += fmax(0, q);
+		if (a->branches.v[i].from == 0) r->into_room_m3_s += fmax(0, -q);
+	}
+	for (size_t i = 0; i < a->releases.n; i++) {
+		model_release *e = &a->releases.v[i];
+		if (!e->over) e->speed_m_s[condition] = kept(speed_at(m, e, fabs(r->flow[e->branch].flow_m3_s)));
+	}
+	if (!a->exhausts_outdoors) return;
+	r->makeup_m3_s = r->into_room_m3_s;
+	if (!known(a->makeup_m2)) return;
+	double v = r->makeup_m3_s / a->makeup_m2;
+	r->makeup_pa = kept(AIRLAW_SHARP_K * airlaw_velocity_pressure(a->density_kg_m3, v));
+}
+
 static void consequences(model *m) {
 	model_air *a = &m->air;
-	double held = 0, into_room = 0;
+	double held = 0;
 	bool filters = false;
 	for (size_t i = 0; i < a->branches.n; i++) {
 		const model_branch *b = &a->branches.v[i];
@@ -388,16 +472,12 @@ static void consequences(model *m) {
 	a->hours_to_full_trough = NAN;
 	if (known(a->dust_kg_s) && known(a->trough_m3) && known(a->dust_bulk_kg_m3))
 		a->hours_to_full_trough = a->trough_m3 * a->dust_bulk_kg_m3 / a->dust_kg_s / 3600;
-	a->room_changes_per_h = NAN;
+	for (int c = 0; c < model_conditions(m); c++) room_and_releases(m, c);
 	const model_air_result *r = &a->result[DIRTY];
+	a->room_changes_per_h = a->decay_s = NAN;
 	if (!r->solved || !known(a->room_m3)) return;
-	for (size_t i = 0; i < a->branches.n; i++) {
-		double q = r->flow[i].flow_m3_s;
-		const model_branch *b = &a->branches.v[i];
-		if (b->to == 0) into_room += fmax(0, q);
-		if (b->from == 0) into_room += fmax(0, -q);
-	}
-	a->room_changes_per_h = airlaw_changes(into_room, a->room_m3);
+	a->room_changes_per_h = airlaw_changes(r->into_room_m3_s, a->room_m3);
+	a->decay_s = airlaw_decay_s(100, a->room_changes_per_h, a->mixing);
 }
 
 static bool any_cover(const model *m) {
@@ -430,7 +510,7 @@ bool air_solve(model *m, diags *d) {
 		a->result[c] = (model_air_result){
 			.why_not = "figures are missing", .why_branch = MODEL_NONE, .why_space = MODEL_NONE};
 	gather_taps(m);
-	a->dust_held_kg = a->hours_to_dirty = a->hours_to_full_trough = a->room_changes_per_h = NAN;
+	a->dust_held_kg = a->hours_to_dirty = a->hours_to_full_trough = a->room_changes_per_h = a->decay_s = NAN;
 	bool good = state_of_air(m, d);
 	good = stays_within(m, d) && good;
 	good = air_geometry(m, d) && good;

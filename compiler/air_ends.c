@@ -73,7 +73,7 @@ static double opening_k(const model_branch *b, const model_branch *before, const
 static double duct_k(const model_branch *b, const model_branch *before, const model_branch *after) {
 	double fittings = fmax(0, b->loss_k);
 	if (b->ends_given) return fittings;
-	double in = before ? 0 : AIRLAW_FH_PLAIN, out = 1;
+	double in = b->entry ? b->entry_k : before ? 0 : AIRLAW_FH_PLAIN, out = 1;
 	if (after) out = after->kind == AIR_OPENINGS ? 0 : step(b->open_m2, after->open_m2);
 	return fittings + in + out;
 }

@@ -209,7 +209,7 @@ static openarea_shape passage(arena *mem, const model *m, const model_sheet_of_p
 }
 
 /* The rectangle round the outermost rims of the field. */
-static double grille_m2(const model_pattern *p, const model_shape *s) {
+static void grille_of(model_branch *b, const model_pattern *p, const model_shape *s) {
 	double lo[2] = {INFINITY, INFINITY}, hi[2] = {-INFINITY, -INFINITY};
 	axis axes[2] = {p->u, p->v};
 	for (size_t i = 0; i < p->axes.n; i++) {
@@ -220,7 +220,8 @@ static double grille_m2(const model_pattern *p, const model_shape *s) {
 			hi[k] = fmax(hi[k], mid + half);
 		}
 	}
-	return (hi[0] - lo[0]) * (hi[1] - lo[1]) * MM * MM;
+	b->grille_m2 = (hi[0] - lo[0]) * (hi[1] - lo[1]) * MM * MM;
+	b->grille_long_m = fmax(hi[0] - lo[0], hi[1] - lo[1]) * MM;
 }
 
 /* Open area of the field in its sheet with `over` lying over it, m2; the outermost to the least. */
@@ -287,7 +288,7 @@ static bool openings_geometry(model *m, diags *d, model_ref row) {
 	b->plan_m2 = face_m2(m->parts.v[b->part].box, p->through);
 	b->thick_m = mm(box_size(m->parts.v[b->part].box, p->through)) * MM;
 	b->hole_m = airlaw_hydraulic(whole, openarea_perimeter(&shape)) * MM;
-	b->grille_m2 = grille_m2(p, &sheet->shape);
+	grille_of(b, p, &sheet->shape);
 	work_over(d->mem, m, b, sheet, shape, &over);
 	if (b->open_m2 > 0) return true;
 	diag_error(d, "air-closed", b->at, "%s are all covered: no air goes through", words);
@@ -438,7 +439,7 @@ bool air_geometry(model *m, diags *d) {
 	bool good = true;
 	for (model_ref i = 0; i < m->air.branches.n; i++) {
 		m->air.branches.v[i].wholly_covered = 0;
-		m->air.branches.v[i].grille_m2 = (double)NAN;
+		m->air.branches.v[i].grille_m2 = m->air.branches.v[i].grille_long_m = (double)NAN;
 		good = EACH[m->air.branches.v[i].kind](m, d, i) && good;
 	}
 	return good;

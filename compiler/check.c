@@ -59,6 +59,9 @@ static const char *const FIRM[] = {
 	"air-branch-twice", "air-which-sheet", "air-which-way", "air-figure",	"air-closed",	   "air-unsolved",
 	"air-not-known",    "sheet-too-small", "bar-too-short", "layout-limit", "layout-internal", "order-circle"};
 
+/* What one of these finds can kill, whatever the reason for it. */
+static const char *const REFUSED[] = {"metal-dust", "solvent-spray"};
+
 const check_rule *check_family(size_t i, const char **title, size_t *n) {
 	if (i >= N_FAMILIES) return NULL;
 	*title = FAMILIES[i].title;
@@ -87,6 +90,9 @@ const char *check_cannot_allow(arena *mem, const char *name) {
 			return arena_printf(
 				mem, "`%s` cannot be allowed: nothing whole can be made of a plan that breaks it",
 				name);
+	for (size_t i = 0; i < sizeof REFUSED / sizeof *REFUSED; i++)
+		if (text_same(REFUSED[i], name))
+			return arena_printf(mem, "`%s` cannot be allowed: it is about lives", name);
 	return NULL;
 }
 

@@ -4,6 +4,7 @@
 
 #include "compiler/air.h"
 #include "compiler/check.h"
+#include "compiler/check_air_dust.h"
 #include "compiler/check_air_fit.h"
 #include "compiler/check_limits.h"
 #include "compiler/check_use.h"
@@ -302,12 +303,13 @@ static void filter_speed(const model *m, diags *d) {
 		const model_branch *b = &m->air.branches.v[i];
 		if (!is_filter(b) || b->stock >= m->stocks.n) continue;
 		const model_stock *s = &m->stocks.v[b->stock];
+		const char *use = s->cleaned ? s->cleaned : s->use_class;
 		bool stated = false;
-		double limit = airlaw_cloth_speed(s->use_class, &stated), most = 0;
+		double limit = airlaw_cloth_speed(use, &stated), most = 0;
 		if (b->kind == AIR_FILTER && !stated) continue;
 		if (known(tuned)) limit = tuned;
 		const char *basis =
-			known(tuned) ? "the plan's own limit" : airlaw_cloth_basis(d->mem, s->use_class, m->measures);
+			known(tuned) ? "the plan's own limit" : airlaw_cloth_basis(d->mem, use, m->measures);
 		int when = 0;
 		for (int c = 0; c < model_conditions(m); c++) {
 			const model_air_result *r = &m->air.result[c];
@@ -327,7 +329,9 @@ static void filter_speed(const model *m, diags *d) {
 				       "%s through the media of %s (%s), %s above what is usual for its use; basis: %s",
 				       speed(m, d, most), b->name, model_condition_name(m, when),
 				       speed(m, d, most - limit), basis);
-		if (s->use_class)
+		if (s->cleaned)
+			diag_add_note(d, g, s->at, "its cloth is cleaned so: %s", s->cleaned);
+		else if (s->use_class)
 			diag_add_note(d, g, s->at, "its use is given as \"%s\"", s->use_class);
 		else
 			diag_add_note(d, g, s->at, "its stock does not state its use");
@@ -480,9 +484,7 @@ static void covered_flow(const model *m, diags *d) {
 	}
 }
 
-/* Does what goes through this duct still hold its dust? It does when the air meets a filter behind it, the room not
- * passed again. */
-static bool filter_behind(const model *m, diags *d, const model_air_result *r, model_ref duct) {
+bool check_filter_behind(const model *m, diags *d, const model_air_result *r, model_ref duct) {
 	const model_air *a = &m->air;
 	bool *seen = ARENA_MANY(d->mem, bool, a->spaces.n + 1);
 	const model_branch *b = &a->branches.v[duct];
@@ -509,7 +511,8 @@ static double round_duct(const model *m, double diameter_m) {
 }
 
 static void duct_transport(const model *m, diags *d) {
-	double limit = check_limit_si(m, "duct-transport");
+	bool metal = m->air.handles >> DUST_METAL & 1;
+	double limit = check_limit_si(m, metal ? "duct-transport.metal" : "duct-transport");
 	for (model_ref i = 0; i < m->air.branches.n; i++) {
 		const model_branch *b = &m->air.branches.v[i];
 		double least = INFINITY, slowest = INFINITY;
@@ -517,7 +520,7 @@ static void duct_transport(const model *m, diags *d) {
 		int when = 0;
 		for (int c = 0; c < model_conditions(m) && b->kind == AIR_DUCT; c++) {
 			const model_air_result *r = &m->air.result[c];
-			if (!r->solved || !filter_behind(m, d, r, i)) continue;
+			if (!r->solved || !check_filter_behind(m, d, r, i)) continue;
 			double v = fabs(r->flow[i].speed_m_s);
 			if (v < slowest) slowest = v, when = c;
 			if (v >= limit) continue;
@@ -530,11 +533,13 @@ static void duct_transport(const model *m, diags *d) {
 						.value = slowest,
 						.limit = limit,
 						.at_least = true,
-						.condition = model_condition_name(m, when)});
+						.condition = model_condition_name(m, when),
+						.basis = metal ? "grinding dust" : "wood flour"});
 		if (!set) continue;
 		diag *g = diag_warning(d, "duct-transport", b->at,
-				       "dusty air goes through duct %s at %s (%s), %s short of what carries wood flour",
-				       b->name, speed(m, d, least), conditions(m, d, set), speed(m, d, limit - least));
+				       "dusty air goes through duct %s at %s (%s), %s short of what carries %s",
+				       b->name, speed(m, d, least), conditions(m, d, set), speed(m, d, limit - least),
+				       metal ? "grinding dust" : "wood flour");
 		double smaller = round_duct(m, b->hole_m * sqrt(least / limit));
 		diag_add_help(d, g, "dust settles in it; at the same flow a diameter of %s carries it",
 			      show(m, d, DIM_LENGTH, smaller));
@@ -589,6 +594,36 @@ const check_rule CHECK_AIR[] = {
 	 check_filter_bypass},
 	{"panel-bulge", DIAG_WARNING, "No wall bulges much under the largest pressure of the air.",
 	 "common practice, no source; deflection of plates: Roark", check_panel_bulge},
+	{"downdraft-face", DIAG_WARNING, "A face draws at the speed that the plan holds it to.",
+	 "APHA 2011 abstract 236436; an older handbook's table; a fragment of an HSE sheet: they disagree, the plan "
+	 "chooses",
+	 check_downdraft_face},
+	{"booth-face", DIAG_WARNING, "A booth draws at 100 ft/min through its opening.", "OSHA 1910.107(b)(5)",
+	 check_booth_face},
+	{"work-height", DIAG_WARNING, "Work on a down-draught face is no higher than the air reaches.",
+	 "APHA 2011 abstract 236436: 200 to 250 mm", check_work_height},
+	{"capture-speed", DIAG_WARNING, "The air still has the speed that catches dust where it is released.",
+	 "DallaValle, as in ACGIH Industrial Ventilation and the OSHA Technical Manual III-3; speeds: ACGIH 2009",
+	 check_capture_speed},
+	{"capture-far", DIAG_WARNING, "Dust is released within the reach of the equation that the plan names.",
+	 "DallaValle: up to 1.5 diameters; slots up to a fifth as broad as long (from memory)", check_capture_far},
+	{"fan-straight", DIAG_WARNING,
+	 "A fan with ducts has 6 diameters straight before it and 3 behind it, or a declared loss.",
+	 "OSHA Technical Manual III-3", check_fan_straight},
+	{"fan-in-dust", DIAG_WARNING, "A fan before the filters has its motor outside, or one that is declared fit.",
+	 "common practice, no source; OSHA 1910.107(b)(8) asks for it in spray booths (from memory)",
+	 check_fan_in_dust},
+	{"filter-clean", DIAG_WARNING, "A HEPA unit takes no more than its class when clean.",
+	 "handbook figure: 249 Pa", check_filter_clean},
+	{"air-return", DIAG_WARNING,
+	 "Air with hardwood or silica dust goes back into the room through a HEPA filter only.",
+	 "common practice, no source; many authorities ask for more", check_air_return},
+	{"makeup-air", DIAG_WARNING, "What is blown outdoors finds a way in that is large enough.",
+	 "the law of a sharp opening; 4 Pa, at which flues may draw back (from memory)", check_makeup_air},
+	{"metal-dust", DIAG_ERROR, "Metal is ground neither with wood nor in a thing that burns.",
+	 "common practice, no source: sparks in wood dust", check_metal_dust},
+	{"solvent-spray", DIAG_ERROR, "Nothing is sprayed with solvents.",
+	 "its vapour burns: OSHA 1910.107 and fire codes ask for what no plan here can give", check_solvent_spray},
 	{"trough-small", DIAG_WARNING, "The trough takes the dust until the filters are due.",
 	 "dust made, bulk density", dust_room},
 };

@@ -515,6 +515,7 @@ model_feature *cut_add(ctx *c, model_feature_kind kind, model_ref part, face f, 
 void features_resolve(ctx *c); /* features, work faces, masses */
 void air_declare(ctx *c);      /* names of the air block */
 void air_resolve(ctx *c);
+bool duct_fittings(ctx *c, const line_list *lines, model_branch *b); /* named fittings of a duct; false: reported */
 void air_lines_resolve(ctx *c); /* lines of the air block that lean on its ways; after those */
 /* The branch that a line names as its way does; NULL: reported, or a way that was reported may be the one. */
 model_branch *air_branch_named(ctx *c, const syn_expr *e, const syn_expr *in);

@@ -73,7 +73,9 @@ static model_branch empty_branch(model_air_kind kind, const char *name, span at)
 			      .roughness_m = none,
 			      .loss_k = 0,
 			      .area_given_m2 = none,
-			      .box_m2 = none};
+			      .box_m2 = none,
+			      .straight_m = {none, none},
+			      .effect_k = {none, none}};
 }
 
 static bool length_of(ctx *c, const syn_line *line, double *m) {
@@ -150,7 +152,7 @@ static bool make_duct(ctx *c, air_def *d, model_branch *b) {
 		diag_error(c->diags, "plan-value", loss->at, "a loss coefficient cannot be negative");
 		return false;
 	}
-	return true;
+	return duct_fittings(c, &lines, b);
 }
 
 static pattern_def *pattern_of(ctx *c, const syn_expr *e) {
@@ -473,7 +475,9 @@ void air_resolve(ctx *c) {
 	model_air *air = &c->m->air;
 	air->trough_m3 = air->dust_held_kg = air->hours_to_dirty = air->hours_to_full_trough = air->room_changes_per_h =
 		(double)NAN;
-	air->room_m3 = air->dust_kg_s = (double)NAN;
+	air->room_m3 = air->dust_kg_s = air->makeup_m2 = air->decay_s = (double)NAN;
+	air->mixing = 1;
+	air->makeup_at = air->exhaust_at = span_none();
 	if (!c->air) return;
 	rat altitude;
 	const syn_line *line = lines_find(&c->air_lines, "altitude");
@@ -502,6 +506,7 @@ void air_resolve(ctx *c) {
 	line = lines_find(&c->air_lines, "exhaust");
 	if (line) {
 		const char *word = expr_word(line_arg(line, NULL, 0));
+		air->exhaust_at = line->at;
 		air->exhausts_outdoors = text_same(word, "outdoors");
 		if (word && !air->exhausts_outdoors && !text_same(word, "room"))
 			diag_add_help(c->diags,
@@ -635,6 +640,12 @@ bool air_member(ctx *c, const syn_expr *e, const named *n, value *out) {
 	const model_air_result *r = &air->result[condition];
 	const char *member = e->names.v[at].v;
 	bool gauge = s->kind == SYM_SPACE && text_same(member, "gauge");
+	if (s->kind == SYM_SPACE && text_same(member, "clears")) {
+		*out = (value){.kind = VALUE_BAD};
+		if (c->air_failed) return true;
+		*out = air_figure(c, e, DIM_TIME, air->decay_s, "say how large the room is: `room 90 m3`");
+		return true;
+	}
 	if (s->kind == SYM_SPACE && text_same(member, "changes")) {
 		*out = (value){.kind = VALUE_BAD};
 		if (c->air_failed) return true;

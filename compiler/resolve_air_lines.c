@@ -3,6 +3,7 @@
 
 #include "compiler/context.h"
 #include "runtime/base/text.h"
+#include "runtime/engine/airfit.h"
 
 /* ---- work pieces --------------------------------------------------------------------------------- */
 
@@ -61,9 +62,258 @@ static void read_work(ctx *c, const syn_line *line) {
 	LIST_PUSH(c->mem, &c->m->air.works, w);
 }
 
+/* ---- where dust arises, and what is wanted ------------------------------------------------------------ */
+
+/* The place of a word among some, or -1: reported with all of them. */
+static int choice(ctx *c, const syn_expr *e, const char *const *words, size_t n, const char *what) {
+	const char *word = expr_word(e), *all = "";
+	for (size_t i = 0; i < n; i++) {
+		if (text_same(word, words[i])) return (int)i;
+		all = arena_printf(c->mem, "%s%s%s", all, i ? ", " : "", words[i]);
+	}
+	if (e->kind == SYN_BAD) return -1;
+	diag *g = diag_error(c->diags, "plan-value", e->at, "there is no %s `%s`", what, expr_source(c, e));
+	const char *near = word ? text_nearest(word, words, n) : NULL;
+	diag_add_help(c->diags, g, near ? "did you mean `%s`?" : "one of: %s", near ? near : all);
+	return -1;
+}
+
+static bool must_say(ctx *c, const syn_line *line, const char *what, const char *example) {
+	diag *g = diag_error(c->diags, "plan-form", line->word_at, "%s", what);
+	diag_add_help(c->diags, g, "write it like this: %s", example);
+	return false;
+}
+
+static void read_release(ctx *c, const syn_line *line) {
+	const char *example = "release 200 mm before mouth as booth with low";
+	const syn_expr *before = line_arg(line, "before", 0), *over = line_arg(line, "over", 0),
+		       *in = line_arg(line, "in", 0), *as = line_arg(line, "as", 0), *with = line_arg(line, "with", 0);
+	model_release r = {.at = line->at, .over = over != NULL, .reach_m = INFINITY};
+	if (!before == !over) {
+		must_say(c, line, "dust is released before an opening, or over a face", example);
+		return;
+	}
+	if (over && (as || with)) {
+		must_say(c, line, "over a face the height is all that is said",
+			 "release 200 mm over wells in bench_top");
+		return;
+	}
+	if (before && (!as || !with)) {
+		must_say(c, line, "it wants the form of the opening behind `as`, and how the dust leaves behind `with`",
+			 example);
+		return;
+	}
+	rat mm;
+	const syn_expr *far = line_arg(line, NULL, 0);
+	if (!eval_length(c, far, &mm)) return;
+	if (rat_sign(mm) < 0 || (before && rat_sign(mm) == 0)) {
+		diag_error(c->diags, "plan-value", far->at, "this distance must be more than nothing");
+		return;
+	}
+	r.distance_m = rat_double(mm) / 1000;
+	const model_branch *b = air_branch_named(c, before ? before : over, in);
+	int hood = as ? choice(c, as, MODEL_HOOD_WORD, HOOD_KINDS, "form of an opening") : 0;
+	int motion = with ? choice(c, with, MODEL_MOTION_WORD, MOTION_KINDS, "way for dust to leave") : 0;
+	if (!b || hood < 0 || motion < 0) return;
+	if (b->kind != AIR_OPENINGS && b->kind != AIR_GAP && b->kind != AIR_DUCT) {
+		diag *g = diag_error(c->diags, "plan-value", (before ? before : over)->at, "no dust is caught by `%s`",
+				     b->name);
+		diag_add_help(c->diags, g, "openings, a gap or a duct catch it");
+		return;
+	}
+	r.branch = (model_ref)(b - c->m->air.branches.v);
+	r.hood = (model_hood)hood;
+	r.motion = (model_motion)motion;
+	LIST_PUSH(c->mem, &c->m->air.releases, r);
+}
+
+static void read_face(ctx *c, const syn_line *line) {
+	const syn_expr *e = line_arg(line, NULL, 0), *as = line_arg(line, "as", 0);
+	const model_branch *b = air_branch_named(c, e, line_arg(line, "in", 0));
+	int draft = choice(c, as, MODEL_DRAFT_WORD, DRAFT_KINDS, "basis of a face speed");
+	if (!b || draft < 0) return;
+	if (b->kind != AIR_OPENINGS && (b->kind != AIR_GAP || draft == DRAFT_GRILLE)) {
+		diag *g = diag_error(c->diags, "plan-value", e->at, "`%s` has no such face", b->name);
+		diag_add_help(c->diags, g, "openings have a plan and a grille, a gap has its opening");
+		return;
+	}
+	LIST_PUSH(c->mem, &c->m->air.faces,
+		  ((model_face){(model_ref)(b - c->m->air.branches.v), (model_draft)draft, line->at}));
+}
+
+/* `straight 600 mm before blower`, `effect 0.8 after blower` */
+static void read_approach(ctx *c, const syn_line *line) {
+	const syn_expr *before = line_arg(line, "before", 0), *after = line_arg(line, "after", 0),
+		       *e = line_arg(line, NULL, 0);
+	bool straight = line_is(line, "straight");
+	double v = 0;
+	rat mm;
+	if (!before == !after) {
+		must_say(c, line, "it stands before a fan, or after it",
+			 straight ? "straight 1200 mm before blower" : "effect 0.8 before blower");
+		return;
+	}
+	if (straight ? !eval_length(c, e, &mm) : !eval_si(c, e, DIM_NUMBER, &v)) return;
+	if (straight) v = rat_double(mm) / 1000;
+	if (v < 0) {
+		diag_error(c->diags, "plan-value", e->at, "this cannot be less than nothing");
+		return;
+	}
+	model_branch *b = air_branch_named(c, before ? before : after, NULL);
+	if (!b) return;
+	if (b->kind != AIR_FAN) {
+		diag_error(c->diags, "plan-value", (before ? before : after)->at, "`%s` is no fan", b->name);
+		return;
+	}
+	const model_stock *s = &c->m->stocks.v[b->stock];
+	if (!rat_ok(s->inlet.mm)) {
+		diag *g = diag_error(c->diags, "plan-stock-lacks", line->word_at,
+				     "the fan `%s` does not say its `inlet`", s->name);
+		diag_add_note(c->diags, g, s->at, "its stock is here");
+		diag_add_help(c->diags, g, "write its diameter there: inlet 200 mm");
+		return;
+	}
+	*(straight ? &b->straight_m[after != NULL] : &b->effect_k[after != NULL]) = v;
+}
+
+static void read_handles(ctx *c, const syn_line *line) {
+	const syn_clause *k = line_clause(line, NULL, 0);
+	for (size_t i = 0; k && i < k->args.n; i++) {
+		int dust = choice(c, k->args.v[i], MODEL_DUST_WORD, DUST_KINDS, "dust");
+		if (dust < 0) continue;
+		c->m->air.handles |= 1u << dust;
+		c->m->air.handles_at[dust] = k->args.v[i]->at;
+	}
+}
+
+/* A plain figure of the air block within its bounds; false when it is not given, or reported. */
+static bool bounded(ctx *c, const syn_line *line, dim d, double least, double most, const char *what, double *out) {
+	double v;
+	const syn_expr *e = line_arg(line, NULL, 0);
+	if (!eval_si(c, e, d, &v)) return false;
+	if (!(v >= least && v <= most)) {
+		diag_error(c->diags, "plan-range", e->at, "%s", what);
+		return false;
+	}
+	*out = v;
+	return true;
+}
+
+/* ---- fittings of ducts ------------------------------------------------------------------------------------ */
+
+/* What the line says, as values that airfit_of() takes; -1: reported. */
+static int fitting_values(ctx *c, const syn_line *line, const model_branch *b, airfit_values *v) {
+	*v = (airfit_values){(double)NAN, (double)NAN, (double)NAN, (double)NAN, (double)NAN, (double)NAN};
+	const syn_expr *e = line_arg(line, NULL, 0), *about = line_arg(line, "about", 0), *in = line_arg(line, "in", 0);
+	rat mm;
+	if (line_is(line, "turn")) return AIRFIT_PLENUM;
+	if (line_is(line, "grille")) {
+		bool good = eval_si(c, e, DIM_NUMBER, &v->free_part);
+		return eval_si(c, line_arg(line, "by", 0), DIM_NUMBER, &v->thick_to_hole) && good ? AIRFIT_GRILLE : -1;
+	}
+	double rad;
+	if (!eval_si(c, e, DIM_ANGLE, &rad)) return -1;
+	v->angle_deg = rad;
+	if (line_is(line, "blade")) return AIRFIT_BUTTERFLY;
+	if (line_is(line, "branch")) return AIRFIT_BRANCH;
+	if (line_is(line, "mitre")) {
+		const syn_expr *with = line_arg(line, "with", 0);
+		static const char *const VANES[] = {"vanes"};
+		if (!with) return AIRFIT_MITRE;
+		return choice(c, with, VANES, 1, "mitre") < 0 ? -1 : AIRFIT_VANED;
+	}
+	if (about) {
+		if (!eval_length(c, about, &mm)) return -1;
+		v->radius = rat_double(mm) / 1000 / b->hole_m;
+		if (!in) return AIRFIT_ELBOW;
+		int64_t pieces;
+		if (!eval_count(c, in, 1, 100, &pieces)) return -1;
+		v->pieces = (double)pieces;
+		return AIRFIT_SEGMENTED;
+	}
+	bool widens = line_is(line, "expansion");
+	if (!eval_length(c, line_arg(line, widens ? "to" : "from", 0), &mm)) return -1;
+	double other = rat_double(mm) / 1000;
+	v->area_ratio = other > 0 ? b->hole_m * b->hole_m / (other * other) : (double)NAN;
+	return widens ? AIRFIT_EXPANSION : AIRFIT_CONTRACTION;
+}
+
+static bool no_figure(ctx *c, const syn_line *line, int kind) {
+	diag *g = diag_error(c->diags, "plan-range", line->at, "there is no figure for this fitting");
+	diag_add_note(c->diags, g, span_none(), "known is: %s", AIRFIT_ROWS[kind].source);
+	diag_add_help(c->diags, g, "put its maker's coefficient into `loss`");
+	return false;
+}
+
+static bool read_entry(ctx *c, const syn_line *line, model_branch *b) {
+	static const char *const WORDS[] = {"plain", "flanged", "bell", "rounded"};
+	static const airfit_kind KIND[] = {AIRFIT_PLAIN_ENTRY, AIRFIT_FLANGED_ENTRY, AIRFIT_BELL_ENTRY,
+					   AIRFIT_ROUNDED_ENTRY};
+	const syn_expr *by = line_arg(line, "by", 0);
+	int which = choice(c, line_arg(line, NULL, 0), WORDS, 4, "entry");
+	if (which < 0) return false;
+	airfit_values v = {(double)NAN, (double)NAN, (double)NAN, (double)NAN, (double)NAN, (double)NAN};
+	rat mm;
+	if (!by != (which != 3))
+		return must_say(c, line, "a rounded entry has its radius behind `by`, another has none",
+				"entry rounded by 20 mm");
+	if (by && !eval_length(c, by, &mm)) return false;
+	if (by) v.radius = rat_double(mm) / 1000 / b->hole_m;
+	airfit_loss loss = airfit_of(KIND[which], &v);
+	if (!isfinite(loss.k)) return no_figure(c, line, KIND[which]);
+	b->entry = AIRFIT_ROWS[KIND[which]].word;
+	b->entry_k = loss.k;
+	return true;
+}
+
+bool duct_fittings(ctx *c, const line_list *lines, model_branch *b) {
+	static const char *const WORDS[] = {"elbow",	   "mitre", "branch", "expansion",
+					    "contraction", "turn",  "grille", "blade"};
+	bool good = true;
+	for (size_t i = 0; i < lines->n; i++) {
+		const syn_line *line = lines->v[i];
+		bool fitting = false;
+		for (size_t k = 0; k < sizeof WORDS / sizeof *WORDS; k++) fitting = fitting || line_is(line, WORDS[k]);
+		if (line_is(line, "entry")) good = read_entry(c, line, b) && good;
+		if (!fitting) continue;
+		airfit_values v;
+		int kind = fitting_values(c, line, b, &v);
+		if (kind < 0) {
+			good = false;
+			continue;
+		}
+		airfit_loss loss = airfit_of((airfit_kind)kind, &v);
+		if (!isfinite(loss.k) || !isfinite(loss.lengths)) {
+			good = no_figure(c, line, kind);
+			continue;
+		}
+		model_fitting f = {AIRFIT_ROWS[kind].word, loss.k, loss.lengths * b->hole_m, line->at};
+		LIST_PUSH(c->mem, &b->fittings, f);
+		b->loss_k += f.k;
+		b->fittings_m += f.length_m;
+	}
+	return good;
+}
+
+/* ---- the block ---------------------------------------------------------------------------------------------- */
+
 void air_lines_resolve(ctx *c) {
+	model_air *a = &c->m->air;
 	for (size_t i = 0; i < c->air_lines.n; i++) {
 		const syn_line *line = c->air_lines.v[i];
 		if (line_is(line, "work")) read_work(c, line);
+		if (line_is(line, "release")) read_release(c, line);
+		if (line_is(line, "face")) read_face(c, line);
+		if (line_is(line, "straight") || line_is(line, "effect")) read_approach(c, line);
+		if (line_is(line, "handles")) read_handles(c, line);
+		if (line_is(line, "humidity"))
+			bounded(c, line, DIM_NUMBER, 0, 1, "a relative humidity lies between 0 and 100 %",
+				&a->humidity);
+		if (line_is(line, "mixing"))
+			bounded(c, line, DIM_NUMBER, 1, 10, "a mixing factor lies between 1, perfect, and 10, poor",
+				&a->mixing);
+		if (line_is(line, "makeup") &&
+		    bounded(c, line, DIM_AREA, 1e-4, 100, "this area lies between 1 cm2 and 100 m2", &a->makeup_m2))
+			a->makeup_at = line->at;
 	}
 }

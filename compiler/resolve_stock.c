@@ -130,7 +130,7 @@ static void set_class(ctx *c, const line_list *good, model_stock *s) {
 	if (near)
 		diag_add_help(c->diags, g, "did you mean `%s`?", near);
 	else
-		diag_add_help(c->diags, g, "there are: plywood, mdf, particle, hardboard, solid");
+		diag_add_help(c->diags, g, "there are: plywood, mdf, particle, hardboard, solid, steel");
 }
 
 static void resolve_sheet(ctx *c, const stock_def *def, const line_list *good, model_stock *s) {
@@ -161,6 +161,20 @@ static void resolve_sheet(ctx *c, const stock_def *def, const line_list *good, m
 	}
 }
 
+/* One of some words; its place among them, or -1: reported. */
+static int one_word(ctx *c, const syn_expr *e, const char *const *words, size_t n, const char *what) {
+	const char *word = expr_word(e);
+	const char *all = "";
+	for (size_t i = 0; i < n; i++) {
+		if (text_same(word, words[i])) return (int)i;
+		all = arena_printf(c->mem, "%s%s%s", all, i ? ", " : "", words[i]);
+	}
+	if (e->kind == SYN_BAD) return -1;
+	diag *g = diag_error(c->diags, "plan-value", e->at, "%s", what);
+	diag_add_help(c->diags, g, "one of: %s", all);
+	return -1;
+}
+
 static void resolve_media(ctx *c, const stock_def *def, const line_list *good, model_stock *s) {
 	set_value(c, good, "resistance", DIM_RESISTANCE, &s->media_r1_pa_s_m);
 	set_value(c, good, "square", DIM_RESISTANCE2, &s->media_r2_pa_s2_m2);
@@ -183,6 +197,11 @@ static void resolve_media(ctx *c, const stock_def *def, const line_list *good, m
 		     "write `permeability 30 cfm/ft2 at 0.5 in.wg` or `resistance 900 Pa.s/m`");
 	}
 	s->use_class = set_text(c, good, "class", NULL);
+	static const char *const CLEANED[] = {"shaken", "pulse", "unshaken"};
+	const syn_line *line = lines_find(good, "cleaned");
+	int how =
+		line ? one_word(c, line_arg(line, NULL, 0), CLEANED, 3, "media are cleaned in one of three ways") : -1;
+	if (how >= 0) s->cleaned = CLEANED[how];
 }
 
 static void resolve_filter(ctx *c, const stock_def *def, const line_list *good, model_stock *s) {
@@ -236,6 +255,19 @@ static void set_taps(ctx *c, const line_list *good, model_stock *s) {
 	}
 }
 
+static void set_motor(ctx *c, const line_list *good, model_stock *s) {
+	static const char *const WORDS[] = {"outside", "stream"};
+	const syn_line *line = lines_find(good, "motor_at");
+	if (!line) return;
+	int which =
+		one_word(c, line_arg(line, NULL, 0), WORDS, 2, "a motor stands outside of the air or in its stream");
+	if (which < 0) return;
+	s->motor_at = which ? MOTOR_IN_STREAM : MOTOR_OUTSIDE;
+	s->motor_at_at = line->at;
+	const syn_expr *as = line_arg(line, "as", 0);
+	if (as) s->motor_fit = eval_text(c, as);
+}
+
 static void resolve_fan(ctx *c, const stock_def *def, const line_list *good, model_stock *s) {
 	need(c, def, good, "size", "write it like this: size 400 mm x 380 mm x 420 mm");
 	need(c, def, good, "curve", "flow and pressure from its maker: curve { 0 m3/h at 620 Pa; 2000 m3/h at 0 Pa }");
@@ -243,6 +275,7 @@ static void resolve_fan(ctx *c, const stock_def *def, const line_list *good, mod
 	set_value(c, good, "speed", DIM_RATE, &s->rpm);
 	if (isfinite(s->rpm.v)) s->rpm.v *= 60;
 	set_taps(c, good, s);
+	set_motor(c, good, s);
 	set_value(c, good, "density", DIM_DENSITY, &s->curve_density_kg_m3);
 	set_value(c, good, "stall", DIM_FLOW, &s->stall_m3_s);
 	set_value(c, good, "efficiency", DIM_NUMBER, &s->efficiency);

@@ -138,6 +138,7 @@ static const word_rule MEDIA_WORDS[] = {
 	{"drag", "1", ONCE, BLOCK_NONE, "drag 60000 Pa.s.m/kg"},
 	{"dirty", "1", ONCE, BLOCK_NONE, "dirty 0.3 kg/m2"},
 	{"class", "1", ONCE, BLOCK_NONE, "class \"coarse dust, cleaned by hand\""},
+	{"cleaned", "1", ONCE, BLOCK_NONE, "cleaned shaken"},
 };
 static const word_rule FILTER_WORDS[] = {
 	COMMON_STOCK,
@@ -154,6 +155,7 @@ static const word_rule FAN_WORDS[] = {
 	{"curve", "0", ONCE, BLOCK_CURVE, "curve { 0 m3/h at 620 Pa; 2000 m3/h at 0 Pa }"},
 	{"speed", "1", ONCE, BLOCK_NONE, "speed 1400 rpm"},
 	{"tap", "1 at:1", MANY, BLOCK_NONE, "tap low at 900 rpm"},
+	{"motor_at", "1 ?as:1", ONCE, BLOCK_NONE, "motor_at outside"},
 	{"density", "1", ONCE, BLOCK_NONE, "density 1.2 kg/m3"},
 	{"stall", "1", ONCE, BLOCK_NONE, "stall 400 m3/h"},
 	{"efficiency", "1", ONCE, BLOCK_NONE, "efficiency 55 %"},
@@ -307,6 +309,15 @@ static const word_rule AIR_WORDS[] = {
 	{"duct", "1 ?of:1", MANY, BLOCK_DUCT, "duct stub { diameter 200 mm; length 600 mm }"},
 	{"cover", "1 ?in:1 by:1", MANY, BLOCK_NONE, "cover wells in top by 70 %"},
 	{"work", "1 x:1 on:1 at:1", MANY, BLOCK_NONE, "work 900 mm x 300 mm on bench_top at (600 mm, 250 mm)"},
+	{"release", "1 ?before:1 ?over:1 ?in:1 ?as:1 ?with:1", MANY, BLOCK_NONE,
+	 "release 200 mm before mouth as booth with low"},
+	{"face", "1 ?in:1 as:1", MANY, BLOCK_NONE, "face wells in bench_top as sanding_plan"},
+	{"straight", "1 ?before:1 ?after:1", MANY, BLOCK_NONE, "straight 1200 mm before blower"},
+	{"effect", "1 ?before:1 ?after:1", MANY, BLOCK_NONE, "effect 0.8 before blower"},
+	{"handles", "1-*", ONCE, BLOCK_NONE, "handles wood, hardwood"},
+	{"humidity", "1", ONCE, BLOCK_NONE, "humidity 60 %"},
+	{"mixing", "1", ONCE, BLOCK_NONE, "mixing 3"},
+	{"makeup", "1", ONCE, BLOCK_NONE, "makeup 900 cm2"},
 	{"exhaust", "1", ONCE, BLOCK_NONE, "exhaust room"},
 	WHEN_WORDS,
 };
@@ -319,6 +330,15 @@ static const word_rule DUCT_WORDS[] = {
 	{"length", "1", ONCE, BLOCK_NONE, "length 600 mm"},
 	{"roughness", "1", ONCE, BLOCK_NONE, "roughness 0.15 mm"},
 	{"loss", "1", ONCE, BLOCK_NONE, "loss 0.3"},
+	{"entry", "1 ?by:1", ONCE, BLOCK_NONE, "entry bell"},
+	{"elbow", "1 about:1 ?in:1", MANY, BLOCK_NONE, "elbow 90 deg about 300 mm"},
+	{"mitre", "1 ?with:1", MANY, BLOCK_NONE, "mitre 90 deg"},
+	{"branch", "1", MANY, BLOCK_NONE, "branch 45 deg"},
+	{"expansion", "1 to:1", MANY, BLOCK_NONE, "expansion 20 deg to 250 mm"},
+	{"contraction", "1 from:1", MANY, BLOCK_NONE, "contraction 30 deg from 250 mm"},
+	{"turn", "0", MANY, BLOCK_NONE, "turn"},
+	{"grille", "1 by:1", MANY, BLOCK_NONE, "grille 60 % by 0.3"},
+	{"blade", "1", MANY, BLOCK_NONE, "blade 10 deg"},
 };
 static const word_rule STEP_WORDS[] = {
 	{"parts", "1-*", ONCE, BLOCK_NONE, "parts left, right"},

@@ -41,6 +41,69 @@ const char *const MODEL_OP_SPOKEN[OP_KINDS] = {MODEL_OPS(X)};
 const char *const MODEL_CONDITION[AIR_STATES] = {"clean",	  "dirty",	     "clean covered",
 						 "dirty covered", "clean with work", "dirty with work"};
 
+#define X(name, word, spoken) [DUST_##name] = word,
+const char *const MODEL_DUST_WORD[DUST_KINDS] = {MODEL_DUSTS(X)};
+#undef X
+#define X(name, word, spoken) [DUST_##name] = spoken,
+const char *const MODEL_DUST_SPOKEN[DUST_KINDS] = {MODEL_DUSTS(X)};
+#undef X
+#define X(name, word, spoken) [HOOD_##name] = word,
+const char *const MODEL_HOOD_WORD[HOOD_KINDS] = {MODEL_HOODS(X)};
+#undef X
+#define X(name, word, spoken) [HOOD_##name] = spoken,
+const char *const MODEL_HOOD_SPOKEN[HOOD_KINDS] = {MODEL_HOODS(X)};
+#undef X
+#define X(name, word, spoken) [MOTION_##name] = word,
+const char *const MODEL_MOTION_WORD[MOTION_KINDS] = {MODEL_MOTIONS(X)};
+#undef X
+#define X(name, word, spoken) [MOTION_##name] = spoken,
+const char *const MODEL_MOTION_SPOKEN[MOTION_KINDS] = {MODEL_MOTIONS(X)};
+#undef X
+#define X(name, word, area, basis) [DRAFT_##name] = word,
+const char *const MODEL_DRAFT_WORD[DRAFT_KINDS] = {MODEL_DRAFTS(X)};
+#undef X
+#define X(name, word, area, basis) [DRAFT_##name] = basis,
+const char *const MODEL_DRAFT_BASIS[DRAFT_KINDS] = {MODEL_DRAFTS(X)};
+#undef X
+
+double model_face_m_s(const model_face *f, const model_flow *flow) {
+	enum { PLAN, GRILLE };
+#define X(name, word, area, basis) [DRAFT_##name] = area,
+	static const int AREA[DRAFT_KINDS] = {MODEL_DRAFTS(X)};
+#undef X
+	return AREA[f->draft] == GRILLE ? flow->grille_m_s : flow->face_m_s;
+}
+
+const char *model_dust_caution(model_dust dust) {
+	switch (dust) {
+	case DUST_HARDWOOD:
+		return "Hardwood dust can cause cancer of the nose (IARC lists wood dust as a human carcinogen). "
+		       "Limits for "
+		       "it are lower than for other wood: HSE (Great Britain) 3 mg/m³ over 8 hours, the European Union "
+		       "2 "
+		       "mg/m³. Air that goes back into the room needs filters that your authority accepts for it; wear "
+		       "a "
+		       "respirator.";
+	case DUST_SILICA:
+		return "Dust of stone, concrete, mortar and some fillers holds crystalline silica, which scars the "
+		       "lungs "
+		       "and can cause cancer. Felt and coarse filters let its fine part through. What is written here "
+		       "does "
+		       "not control it: ask your authority what does, work wet where you can, wear a respirator.";
+	case DUST_METAL:
+		return "Sparks and hot swarf set dust and filters on fire; some metals (aluminium, magnesium, "
+		       "titanium) "
+		       "explode as dust and burn under water. Keep them and wood apart, in the piece and in its "
+		       "trough; "
+		       "what metal may be ground here is for the fire authority to say.";
+	case DUST_WOOD:
+	case DUST_SOLVENT:
+	case DUST_KINDS:
+		break;
+	}
+	return NULL;
+}
+
 #define FIND(table)                                                                                                    \
 	for (size_t i = 0; i < m->table.n; i++)                                                                        \
 		if (text_same(m->table.v[i].name, name)) return (model_ref)i;                                          \

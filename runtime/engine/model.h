@@ -98,7 +98,8 @@ typedef enum model_grain { GRAIN_NONE, GRAIN_LONG, GRAIN_SHORT } model_grain; /*
 	X(MDF, "mdf", "MDF")                                                                                           \
 	X(PARTICLE, "particle", "particle board")                                                                      \
 	X(HARDBOARD, "hardboard", "hardboard")                                                                         \
-	X(SOLID, "solid", "solid wood")
+	X(SOLID, "solid", "solid wood")                                                                                \
+	X(STEEL, "steel", "sheet steel")
 typedef enum model_sheet_class {
 #define X(name, word, spoken) MADE_##name,
 	MODEL_SHEET_CLASSES(X)
@@ -112,6 +113,8 @@ typedef struct model_curve_point { /* SI */
 	double flow_m3_s, pressure_pa;
 	span at;
 } model_curve_point;
+
+typedef enum model_motor_place { MOTOR_UNSAID, MOTOR_OUTSIDE, MOTOR_IN_STREAM } model_motor_place;
 
 typedef struct model_tap { /* a speed that a fan can be switched to */
 	const char *name;
@@ -171,10 +174,14 @@ typedef struct model_stock {
 	LIST(model_curve_point) curve; /* filter: clean loss; fan: pressure rise, in order of flow */
 	/* fans */
 	model_value rpm, curve_density_kg_m3, stall_m3_s, efficiency, motor_w;
-	LIST(model_tap) taps;  /* other speeds that it can be switched to */
+	LIST(model_tap) taps; /* other speeds that it can be switched to */
+	model_motor_place motor_at;
+	span motor_at_at;
+	const char *motor_fit; /* why a motor in the stream bears it, in the words of the plan; or NULL */
 	model_length inlet;    /* diameter */
 	model_length swivel;   /* items that are casters: radius of the circle that the wheel sweeps about its axis */
 	const char *use_class; /* free word of the plan, e.g. "dust" or "clean air"; NULL */
+	const char *cleaned;   /* media: "shaken", "pulse" or "unshaken"; NULL when not said */
 } model_stock;
 
 /* ---- parts ------------------------------------------------------------------------------- */
@@ -480,6 +487,12 @@ typedef enum model_air_kind {
 } model_air_kind;
 extern const char *const MODEL_AIR_WORD[AIR_KINDS];
 
+typedef struct model_fitting { /* of a duct */
+	const char *word;      /* "elbow", "mitred-elbow", … of runtime/engine/airfit.h */
+	double k, length_m;    /* coefficient on the duct's velocity pressure; duct of as much friction */
+	span at;
+} model_fitting;
+
 typedef struct model_branch {
 	model_air_kind kind;
 	const char *name;   /* "mouth", "vents in baffle", "blower" */
@@ -503,7 +516,15 @@ typedef struct model_branch {
 	double covered_part;  /* share of it that the covered condition closes, 0..1 */
 	bool worked;	      /* a work piece lies over it; then what it leaves: */
 	double work_open_m2, work_plan_m2;
-	double grille_m2; /* openings: the rectangle round their outermost rims; else NaN */
+	/* fans: straight duct before and behind, and what the plan declares that a worse one costs, on the velocity
+	 * pressure in the inlet; NaN when not said */
+	double straight_m[2], effect_k[2];
+	LIST(model_fitting) fittings; /* ducts; their coefficients are in loss_k too, their friction in fittings_m */
+	double fittings_m;	      /* length of straight duct that costs as much as the fittings' walls; 0 */
+	const char *entry;	      /* ducts: how it begins, "bell-entry"; NULL: as what stands before it asks */
+	double entry_k;
+	double grille_m2,
+		grille_long_m; /* openings: the rectangle round their outermost rims, its longer side; else NaN */
 	/* tubes that hang beside each other in a box: */
 	double box_m2;	 /* free plan area between the tubes, for the upward speed; NaN when unknown */
 	bool ends_given; /* duct: loss_k counts its entry and its end too; else 0.93 and 1 are added to it */
@@ -560,14 +581,101 @@ typedef struct model_air_result {
 	const char *why_not;  /* when not solved */
 	double residual_m3_s; /* largest flow imbalance over the spaces: the power of ten above it */
 	uint32_t iterations;
-	model_flow *flow;		 /* [branches] */
-	double *pressure_pa;		 /* [spaces], gauge against the room */
-	double shaft_w;			 /* all fans: flow x rise / efficiency; NaN without an efficiency */
-	bool off_curve, in_stall;	 /* any fan */
-	double residual_pa;		 /* largest misfit of a branch, law against pressures: likewise */
-	model_fan_state *fan;		 /* [branches]; NULL when there is no answer at all */
+	model_flow *flow;	  /* [branches] */
+	double *pressure_pa;	  /* [spaces], gauge against the room */
+	double shaft_w;		  /* all fans: flow x rise / efficiency; NaN without an efficiency */
+	double into_room_m3_s;	  /* all that is blown out into the room */
+	double makeup_m3_s;	  /* what must come in from outdoors: that, where the exhaust goes outdoors, else 0 */
+	double makeup_pa;	  /* by which the room lies below outdoors; NaN without a declared way in */
+	bool off_curve, in_stall; /* any fan */
+	double residual_pa;	  /* largest misfit of a branch, law against pressures: likewise */
+	model_fan_state *fan;	  /* [branches]; NULL when there is no answer at all */
 	model_ref why_branch, why_space; /* where it cannot be solved, or NONE; only when not solved */
 } model_air_result;
+
+/* X(enumerator, word, spoken): what the thing is for */
+#define MODEL_DUSTS(X)                                                                                                 \
+	X(WOOD, "wood", "wood dust")                                                                                   \
+	X(HARDWOOD, "hardwood", "hardwood dust")                                                                       \
+	X(METAL, "metal", "dust of metal grinding")                                                                    \
+	X(SILICA, "silica", "dust that holds silica")                                                                  \
+	X(SOLVENT, "solvent", "spray with solvents")
+typedef enum model_dust {
+#define X(name, word, spoken) DUST_##name,
+	MODEL_DUSTS(X)
+#undef X
+		DUST_KINDS
+} model_dust;
+extern const char *const MODEL_DUST_WORD[DUST_KINDS];
+extern const char *const MODEL_DUST_SPOKEN[DUST_KINDS];
+/* A caution that the dust asks for, or NULL. */
+const char *model_dust_caution(model_dust dust);
+
+/* X(enumerator, word, spoken): how the air comes to where dust is released */
+#define MODEL_HOODS(X)                                                                                                 \
+	X(PLAIN, "plain", "plain opening")                                                                             \
+	X(FLANGED, "flanged", "flanged opening")                                                                       \
+	X(SLOT, "slot", "slot")                                                                                        \
+	X(SLOT_FLANGED, "slot_flanged", "flanged slot")                                                                \
+	X(BOOTH, "booth", "booth")
+typedef enum model_hood {
+#define X(name, word, spoken) HOOD_##name,
+	MODEL_HOODS(X)
+#undef X
+		HOOD_KINDS
+} model_hood;
+extern const char *const MODEL_HOOD_WORD[HOOD_KINDS];
+extern const char *const MODEL_HOOD_SPOKEN[HOOD_KINDS];
+
+/* X(enumerator, word, spoken): how the dust leaves the work */
+#define MODEL_MOTIONS(X)                                                                                               \
+	X(STILL, "still", "without speed into still air")                                                              \
+	X(LOW, "low", "at low speed into fairly still air")                                                            \
+	X(ACTIVE, "active", "actively into moving air")                                                                \
+	X(FAST, "fast", "at high speed")
+typedef enum model_motion {
+#define X(name, word, spoken) MOTION_##name,
+	MODEL_MOTIONS(X)
+#undef X
+		MOTION_KINDS
+} model_motion;
+extern const char *const MODEL_MOTION_WORD[MOTION_KINDS];
+extern const char *const MODEL_MOTION_SPOKEN[MOTION_KINDS];
+
+typedef struct model_release { /* where dust arises */
+	model_ref branch;      /* that is to catch it */
+	double distance_m;     /* before it; with `over`: height above its sheet */
+	bool over;	       /* then the rest means nothing */
+	model_hood hood;
+	model_motion motion;
+	span at;
+	/* Set by air_solve(): */
+	double reach_m;			       /* up to which the equation holds; INFINITY: everywhere within */
+	double speed_m_s[AIR_MOST_CONDITIONS]; /* brought to it; NaN beyond the reach or not solved */
+} model_release;
+
+/* X(enumerator, word, area, basis): which face speed a plan holds its face to */
+#define MODEL_DRAFTS(X)                                                                                                \
+	X(SANDING, "sanding_plan", PLAN, "down-draught bench, on its plan (APHA 2011; the source names no area)")      \
+	X(GRINDING, "grinding_plan", PLAN, "portable grinding, 150 cfm/ft² of plan (an older handbook table)")         \
+	X(GRILLE, "grinding_grille", GRILLE, "portable grinding, 200 cfm/ft² of grille (the same table)")              \
+	X(DUST, "dust_plan", PLAN, "dust, 1 m/s (fragment of an HSE sheet; taken on the plan)")                        \
+	X(BOOTH, "booth", PLAN, "booth with dry collectors, 100 ft/min through its opening (OSHA 1910.107(b)(5))")
+typedef enum model_draft {
+#define X(name, word, area, basis) DRAFT_##name,
+	MODEL_DRAFTS(X)
+#undef X
+		DRAFT_KINDS
+} model_draft;
+extern const char *const MODEL_DRAFT_WORD[DRAFT_KINDS];
+extern const char *const MODEL_DRAFT_BASIS[DRAFT_KINDS];
+
+typedef struct model_face { /* a face whose speed the plan holds to a published figure */
+	model_ref branch;
+	model_draft draft;
+	span at;
+} model_face;
+double model_face_m_s(const model_face *f, const model_flow *flow); /* on the area that its basis names */
 
 typedef struct model_air {
 	bool given; /* the plan has an air block */
@@ -582,13 +690,22 @@ typedef struct model_air {
 	LIST(model_space) spaces; /* row 0 is the room */
 	LIST(model_branch) branches;
 	bool has_cover;
+	double humidity;  /* relative, 0 to 1; 0 when not said: dry air */
+	double mixing;	  /* of the room's air, 1 when not said: perfect */
+	double makeup_m2; /* free area through which outdoor air comes in, NaN when not said */
+	span makeup_at, exhaust_at;
+	unsigned handles; /* a bit for each model_dust that it is for */
+	span handles_at[DUST_KINDS];
+	LIST(model_release) releases;
+	LIST(model_face) faces;
 	LIST(model_work) works;	 /* laid together */
 	LIST(const char *) taps; /* names of the fans' taps; row 0 is NULL: the speed of the published curves */
 	model_air_result result[AIR_MOST_CONDITIONS];
-	double dust_held_kg;	      /* by all filters before the dirty state, NaN */
-	double hours_to_dirty;	      /* NaN */
-	double hours_to_full_trough;  /* NaN */
-	double room_changes_per_h;    /* at the dirty state, NaN */
+	double dust_held_kg;	     /* by all filters before the dirty state, NaN */
+	double hours_to_dirty;	     /* NaN */
+	double hours_to_full_trough; /* NaN */
+	double room_changes_per_h;   /* at the dirty state, NaN */
+	double decay_s; /* until a hundredth of the dust in the room is left, dirty, no more being made; NaN */
 	LIST(diag_compared) compared; /* what the rules of the air compared, in their order */
 } model_air;
 
