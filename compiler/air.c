@@ -70,6 +70,8 @@ static void duct_law(build *w, const model_branch *b, airnet_branch *n) {
 	n->count = b->count * left_open(w, b);
 	n->closed = !(n->count > 0);
 	n->has_duct = true;
+	n->one_way = b->one_way;
+	n->opens_pa = b->one_way ? b->opens_pa : 0;
 	n->duct = (airlaw_duct){b->hole_m, b->length_m + b->fittings_m, b->roughness_m, b->k};
 }
 

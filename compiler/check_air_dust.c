@@ -27,9 +27,9 @@ static bool handles(const model *m, model_dust dust) { return m->air.handles >> 
 
 /* The states that a face is held to: nothing covered, at the speed of the curves. What is covered draws through less.
  */
-static void held_face(const model *m, diags *d, const model_face *f, const char *rule, const char *limit_name) {
+static void held_face(const model *m, diags *d, const model_face *f, const char *rule, double limit) {
 	const model_branch *b = &m->air.branches.v[f->branch];
-	double limit = check_limit_si(m, limit_name), least = INFINITY;
+	double least = INFINITY;
 	int when = 0;
 	for (int c = 0; c <= DIRTY; c++) {
 		const model_air_result *r = &m->air.result[c];
@@ -56,19 +56,21 @@ static void held_face(const model *m, diags *d, const model_face *f, const char 
 }
 
 void check_downdraft_face(const model *m, diags *d) {
-	static const char *const LIMIT[DRAFT_KINDS] = {[DRAFT_SANDING] = "downdraft-face.sanding_plan",
-						       [DRAFT_GRINDING] = "downdraft-face.grinding_plan",
-						       [DRAFT_GRILLE] = "downdraft-face.grinding_grille",
-						       [DRAFT_DUST] = "downdraft-face.dust_plan"};
+	const double limit[DRAFT_KINDS] = {
+		[DRAFT_SANDING] = check_limit_si(m, "downdraft-face.sanding_plan"),
+		[DRAFT_GRINDING] = check_limit_si(m, "downdraft-face.grinding_plan"),
+		[DRAFT_GRILLE] = check_limit_si(m, "downdraft-face.grinding_grille"),
+		[DRAFT_DUST] = check_limit_si(m, "downdraft-face.dust_plan"),
+	};
 	for (size_t i = 0; i < m->air.faces.n; i++)
 		if (m->air.faces.v[i].draft != DRAFT_BOOTH)
-			held_face(m, d, &m->air.faces.v[i], "downdraft-face", LIMIT[m->air.faces.v[i].draft]);
+			held_face(m, d, &m->air.faces.v[i], "downdraft-face", limit[m->air.faces.v[i].draft]);
 }
 
 void check_booth_face(const model *m, diags *d) {
 	for (size_t i = 0; i < m->air.faces.n; i++)
 		if (m->air.faces.v[i].draft == DRAFT_BOOTH)
-			held_face(m, d, &m->air.faces.v[i], "booth-face", "booth-face");
+			held_face(m, d, &m->air.faces.v[i], "booth-face", check_limit_si(m, "booth-face"));
 }
 
 /* ---- where dust is released ------------------------------------------------------------------------ */
@@ -93,11 +95,15 @@ void check_work_height(const model *m, diags *d) {
 }
 
 void check_capture_speed(const model *m, diags *d) {
-	static const char *const LIMIT[MOTION_KINDS] = {"capture-speed.still", "capture-speed.low",
-							"capture-speed.active", "capture-speed.fast"};
+	const double limits[MOTION_KINDS] = {
+		[MOTION_STILL] = check_limit_si(m, "capture-speed.still"),
+		[MOTION_LOW] = check_limit_si(m, "capture-speed.low"),
+		[MOTION_ACTIVE] = check_limit_si(m, "capture-speed.active"),
+		[MOTION_FAST] = check_limit_si(m, "capture-speed.fast"),
+	};
 	for (size_t i = 0; i < m->air.releases.n; i++) {
 		const model_release *r = &m->air.releases.v[i];
-		double least = INFINITY, limit = check_limit_si(m, LIMIT[r->motion]);
+		double least = INFINITY, limit = limits[r->motion];
 		int when = 0;
 		/* At the speed of the curves: a slower tap is for work that needs less. */
 		for (int c = 0; c < AIR_STATES && c < model_conditions(m) && !r->over; c++)

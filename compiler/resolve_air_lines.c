@@ -186,6 +186,8 @@ static void read_handles(ctx *c, const syn_line *line) {
 	}
 }
 
+/* ---- fittings of ducts ------------------------------------------------------------------------------------ */
+
 /* A plain figure of the air block within its bounds; false when it is not given, or reported. */
 static bool bounded(ctx *c, const syn_line *line, dim d, double least, double most, const char *what, double *out) {
 	double v;
@@ -198,8 +200,6 @@ static bool bounded(ctx *c, const syn_line *line, dim d, double least, double mo
 	*out = v;
 	return true;
 }
-
-/* ---- fittings of ducts ------------------------------------------------------------------------------------ */
 
 /* What the line says, as values that airfit_of() takes; -1: reported. */
 static int fitting_values(ctx *c, const syn_line *line, const model_branch *b, airfit_values *v) {
@@ -275,6 +275,9 @@ bool duct_fittings(ctx *c, const line_list *lines, model_branch *b) {
 		bool fitting = false;
 		for (size_t k = 0; k < sizeof WORDS / sizeof *WORDS; k++) fitting = fitting || line_is(line, WORDS[k]);
 		if (line_is(line, "entry")) good = read_entry(c, line, b) && good;
+		if (line_is(line, "damper"))
+			b->one_way = bounded(c, line, DIM_PRESSURE, 0, 500, "a back-draft damper opens at 0 to 500 Pa",
+					     &b->opens_pa);
 		if (!fitting) continue;
 		airfit_values v;
 		int kind = fitting_values(c, line, b, &v);

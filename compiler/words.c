@@ -339,6 +339,7 @@ static const word_rule DUCT_WORDS[] = {
 	{"turn", "0", MANY, BLOCK_NONE, "turn"},
 	{"grille", "1 by:1", MANY, BLOCK_NONE, "grille 60 % by 0.3"},
 	{"blade", "1", MANY, BLOCK_NONE, "blade 10 deg"},
+	{"damper", "1", ONCE, BLOCK_NONE, "damper 10 Pa"},
 };
 static const word_rule STEP_WORDS[] = {
 	{"parts", "1-*", ONCE, BLOCK_NONE, "parts left, right"},

@@ -521,6 +521,8 @@ typedef struct model_branch {
 	double straight_m[2], effect_k[2];
 	LIST(model_fitting) fittings; /* ducts; their coefficients are in loss_k too, their friction in fittings_m */
 	double fittings_m;	      /* length of straight duct that costs as much as the fittings' walls; 0 */
+	bool one_way;		      /* ducts: a back-draft damper lets nothing back */
+	double opens_pa;	      /* and opens at this difference */
 	const char *entry;	      /* ducts: how it begins, "bell-entry"; NULL: as what stands before it asks */
 	double entry_k;
 	double grille_m2,

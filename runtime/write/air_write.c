@@ -150,6 +150,68 @@ static json_t *flow_json(const model_branch *b, const model_flow *f, int conditi
 	return o;
 }
 
+static json_t *releases_json(const model *m) {
+	json_t *list = json_util_array();
+	for (size_t i = 0; i < m->air.releases.n; i++) {
+		const model_release *r = &m->air.releases.v[i];
+		json_t *o = json_util_object(), *speeds = json_util_object();
+		json_util_put(o, "branch", json_util_text(m->air.branches.v[r->branch].name));
+		json_util_put(o, r->over ? "height_m" : "distance_m", json_util_number(r->distance_m));
+		json_util_add(list, o);
+		if (r->over) continue;
+		json_util_put(o, "form", json_util_text(MODEL_HOOD_SPOKEN[r->hood]));
+		json_util_put(o, "dust_leaves", json_util_text(MODEL_MOTION_SPOKEN[r->motion]));
+		json_util_put(o, "reach_m", json_util_number(isfinite(r->reach_m) ? r->reach_m : (double)NAN));
+		for (int c = 0; c < model_conditions(m); c++)
+			if (m->air.result[c].solved)
+				json_util_put(speeds, model_condition_name(m, c), json_util_number(r->speed_m_s[c]));
+		json_util_put(o, "speed_m_s", speeds);
+	}
+	return list;
+}
+
+static json_t *faces_json(const model *m) {
+	json_t *list = json_util_array();
+	for (size_t i = 0; i < m->air.faces.n; i++) {
+		json_t *o = json_util_object();
+		json_util_put(o, "branch", json_util_text(m->air.branches.v[m->air.faces.v[i].branch].name));
+		json_util_put(o, "held_to", json_util_text(MODEL_DRAFT_WORD[m->air.faces.v[i].draft]));
+		json_util_put(o, "basis", json_util_text(MODEL_DRAFT_BASIS[m->air.faces.v[i].draft]));
+		json_util_add(list, o);
+	}
+	return list;
+}
+
+static json_t *works_json(const model *m) {
+	json_t *list = json_util_array();
+	for (size_t i = 0; i < m->air.works.n; i++) {
+		const model_work *w = &m->air.works.v[i];
+		json_t *o = json_util_object(), *size = json_util_array(), *at = json_util_array();
+		json_util_put(o, "on", json_util_text(m->parts.v[w->part].name));
+		json_util_add(size, json_util_number(rat_double(w->size_u) / 1000));
+		json_util_add(size, json_util_number(rat_double(w->size_v) / 1000));
+		json_util_add(at, json_util_number(rat_double(w->at_u) / 1000));
+		json_util_add(at, json_util_number(rat_double(w->at_v) / 1000));
+		json_util_put(o, "size_m", size);
+		json_util_put(o, "middle_m", at);
+		json_util_add(list, o);
+	}
+	return list;
+}
+
+/* What it is for, and the cautions that asks for. */
+static void put_dusts(json_t *o, const model *m) {
+	json_t *dusts = json_util_array(), *cautions = json_util_array();
+	for (int k = 0; k < DUST_KINDS; k++) {
+		if (!(m->air.handles >> k & 1)) continue;
+		json_util_add(dusts, json_util_text(MODEL_DUST_WORD[k]));
+		if (model_dust_caution((model_dust)k))
+			json_util_add(cautions, json_util_text(model_dust_caution((model_dust)k)));
+	}
+	json_util_put(o, "handles", dusts);
+	json_util_put(o, "cautions", cautions);
+}
+
 static json_t *condition_json(const model *m, int condition) {
 	const model_air_result *r = &m->air.result[condition];
 	json_t *o = json_util_object();
@@ -181,6 +243,9 @@ static json_t *condition_json(const model *m, int condition) {
 	json_util_put(o, "branches", flows);
 	json_util_put(o, "spaces", gauges);
 	json_util_put(o, "shaft_w", json_util_number(r->shaft_w));
+	json_util_put(o, "blown_into_room_m3_s", json_util_number(r->into_room_m3_s));
+	json_util_put(o, "makeup_m3_s", json_util_number(r->makeup_m3_s));
+	json_util_put(o, "room_below_outdoors_pa", json_util_number(r->makeup_pa));
 	json_util_put(o, "residual_below_m3_s", json_util_number(r->residual_m3_s));
 	json_util_put(o, "residual_below_pa", json_util_number(r->residual_pa));
 	return o;
@@ -259,9 +324,17 @@ json_t *air_json(const model *m) {
 		json_util_put(o, "temperature_k", json_util_number(a->temperature_k));
 		json_util_put(o, "density_kg_m3", json_util_number(or_nan(a->density_kg_m3)));
 		json_util_put(o, "viscosity_pa_s", json_util_number(or_nan(a->viscosity_pa_s)));
+		json_util_put(o, "relative_humidity", json_util_number(a->humidity));
 		json_util_put(o, "exhausts_outdoors", json_util_flag(a->exhausts_outdoors));
 		json_util_put(o, "room_m3", json_util_number(or_nan(a->room_m3)));
 		json_util_put(o, "room_changes_per_h_dirty", json_util_number(or_nan(a->room_changes_per_h)));
+		json_util_put(o, "mixing_factor", json_util_number(a->mixing));
+		json_util_put(o, "room_to_a_hundredth_s_dirty", json_util_number(or_nan(a->decay_s)));
+		json_util_put(o, "makeup_m2", json_util_number(or_nan(a->makeup_m2)));
+		put_dusts(o, m);
+		json_util_put(o, "works", works_json(m));
+		json_util_put(o, "releases", releases_json(m));
+		json_util_put(o, "faces", faces_json(m));
 		json_util_put(o, "dust_kg_s", json_util_number(or_nan(a->dust_kg_s)));
 		json_util_put(o, "dust_held_kg", json_util_number(or_nan(a->dust_held_kg)));
 		json_util_put(o, "hours_to_dirty", json_util_number(or_nan(a->hours_to_dirty)));
@@ -393,7 +466,8 @@ static void media_figures(const model *m, table *t) {
 		const model_branch *b = &m->air.branches.v[i];
 		const model_air_result *r = &m->air.result[0];
 		if ((b->kind != AIR_TUBES && b->kind != AIR_FILTER) || b->stock >= m->stocks.n || !r->solved) continue;
-		const char *use = m->stocks.v[b->stock].use_class;
+		const model_stock *s = &m->stocks.v[b->stock];
+		const char *use = s->cleaned ? s->cleaned : s->use_class;
 		const char *basis = airlaw_cloth_basis(t->mem, use, m->measures);
 		bool stated = false;
 		airlaw_cloth_speed(use, &stated);
@@ -407,6 +481,26 @@ static void media_figures(const model *m, table *t) {
 		figure(t, arena_printf(t->mem, "upward speed between %s, clean", b->name),
 		       quant_show_si(t->mem, DIM_SPEED, fabs(r->flow[i].flow_m3_s) / b->box_m2, m->measures),
 		       "free plan between the tubes");
+	}
+}
+
+/* What reaches the dust, and the speeds that faces are held to. */
+static void release_figures(const model *m, table *t) {
+	const model_air *a = &m->air;
+	for (size_t i = 0; i < a->releases.n; i++) {
+		const model_release *r = &a->releases.v[i];
+		const char *far = quant_show_si(t->mem, DIM_LENGTH, r->distance_m, m->measures);
+		if (r->over || !isfinite(r->speed_m_s[1])) continue;
+		figure(t, arena_printf(t->mem, "speed %s before %s, dirty", far, a->branches.v[r->branch].name),
+		       quant_show_si(t->mem, DIM_SPEED, r->speed_m_s[1], m->measures),
+		       arena_printf(t->mem, "DallaValle, as a %s", MODEL_HOOD_SPOKEN[r->hood]));
+	}
+	for (size_t i = 0; i < a->faces.n && a->result[1].solved; i++) {
+		const model_face *f = &a->faces.v[i];
+		figure(t, arena_printf(t->mem, "face speed of %s, dirty", a->branches.v[f->branch].name),
+		       quant_show_si(t->mem, DIM_SPEED, fabs(model_face_m_s(f, &a->result[1].flow[f->branch])),
+				     m->measures),
+		       MODEL_DRAFT_BASIS[f->draft]);
 	}
 }
 
@@ -442,16 +536,24 @@ static table *figures_table(const model *m, arena *mem) {
 		       arena_printf(mem, "room of %s %s",
 				    quant_show_number(mem, metric ? a->room_m3 : a->room_m3 / 0.028316846592, 1),
 				    metric ? "m³" : "ft³"));
+	if (known(a->decay_s))
+		figure(t, "until a hundredth of the room's dust is left, dirty",
+		       quant_show_si(mem, DIM_TIME, a->decay_s, ms),
+		       arena_printf(mem, "no more made; mixing factor %s%s", quant_show_number(mem, a->mixing, 2),
+				    a->mixing > 1 ? "" : ", perfect: rooms have 3 to 10"));
+	release_figures(m, t);
 	const model_air_result *r = &a->result[0];
-	double out = 0;
-	for (size_t i = 0; i < a->branches.n && r->solved; i++) {
-		if (a->branches.v[i].to == 0) out += fmax(0, r->flow[i].flow_m3_s);
-		if (a->branches.v[i].from == 0) out += fmax(0, -r->flow[i].flow_m3_s);
-	}
 	if (a->exhausts_outdoors && r->solved)
-		figure(t, "make-up air, clean", quant_show_si(mem, DIM_FLOW, out, ms),
+		figure(t, "make-up air, clean", quant_show_si(mem, DIM_FLOW, r->makeup_m3_s, ms),
 		       "what is blown outdoors must come in; burners in the room draw on the same air: local codes "
 		       "decide");
+	if (known(r->makeup_pa))
+		figure(t, "the room below outdoors, clean", quant_show_si(mem, DIM_PRESSURE, r->makeup_pa, ms),
+		       arena_printf(mem, "through the declared way in of %s",
+				    quant_show_si(mem, DIM_AREA, a->makeup_m2, ms)));
+	for (int k = 0; k < DUST_KINDS; k++)
+		if (a->handles >> k & 1 && model_dust_caution((model_dust)k))
+			table_note(t, "%s", model_dust_caution((model_dust)k));
 	return t;
 }
 

@@ -98,6 +98,10 @@ static void put_stock_values(json_t *o, const model_stock *s) {
 		json_util_add(taps, t);
 	}
 	json_util_put(o, "taps", taps);
+	static const char *const PLACE[] = {NULL, "outside", "stream"};
+	json_util_put(o, "motor_at", json_util_text(PLACE[s->motor_at]));
+	json_util_put(o, "motor_fit", json_util_text(s->motor_fit));
+	json_util_put(o, "cleaned", json_util_text(s->cleaned));
 	put_value(o, "efficiency", s->efficiency);
 	put_value(o, "motor_w", s->motor_w);
 }

@@ -24,6 +24,25 @@ static json_t *branch(const model *m, const model_branch *b) {
 	json_util_put(o, "length_m", json_util_number(b->length_m));
 	json_util_put(o, "roughness_m", json_util_number(b->roughness_m));
 	json_util_put(o, "loss_k", json_util_number(b->loss_k));
+	json_t *fittings = json_util_array();
+	for (size_t i = 0; i < b->fittings.n; i++) {
+		json_t *f = json_util_object();
+		json_util_put(f, "kind", json_util_text(b->fittings.v[i].word));
+		json_util_put(f, "k", json_util_number(b->fittings.v[i].k));
+		json_util_put(f, "friction_of_m", json_util_number(b->fittings.v[i].length_m));
+		json_util_put(f, "at", json_util_span(m->sources, b->fittings.v[i].at));
+		json_util_add(fittings, f);
+	}
+	json_util_put(o, "fittings", fittings);
+	json_util_put(o, "entry", json_util_text(b->entry));
+	json_util_put(o, "damper_opens_pa", json_util_number(b->one_way ? b->opens_pa : (double)NAN));
+	bool fan = b->kind == AIR_FAN;
+	for (int k = 0; k < 2; k++) {
+		json_util_put(o, k ? "straight_after_m" : "straight_before_m",
+			      json_util_number(fan ? b->straight_m[k] : (double)NAN));
+		json_util_put(o, k ? "effect_after_k" : "effect_before_k",
+			      json_util_number(fan ? b->effect_k[k] : (double)NAN));
+	}
 	json_util_put(o, "area_given_m2", json_util_number(b->area_given_m2));
 	json_util_put(o, "covered_part", json_util_number(b->covered_part));
 	json_util_put(o, "box_m2", json_util_number(b->box_m2));
@@ -75,7 +94,10 @@ void plan_json_put_air(json_t *root, const model *m) {
 	json_util_put(o, "temperature_k", json_util_number(a->temperature_k));
 	json_util_put(o, "density_kg_m3", json_util_number(a->density_kg_m3));
 	json_util_put(o, "viscosity_pa_s", json_util_number(a->viscosity_pa_s));
+	json_util_put(o, "relative_humidity", json_util_number(a->humidity));
 	json_util_put(o, "room_m3", json_util_number(a->room_m3));
+	json_util_put(o, "mixing_factor", json_util_number(a->mixing));
+	json_util_put(o, "makeup_m2", json_util_number(a->makeup_m2));
 	json_util_put(o, "dust_kg_s", json_util_number(a->dust_kg_s));
 	json_util_put(o, "trough_m3", json_util_number(a->trough_m3));
 	json_util_put(o, "exhausts_outdoors", json_util_flag(a->exhausts_outdoors));
