@@ -57,10 +57,10 @@ static void held_face(const model *m, diags *d, const model_face *f, const char 
 
 void check_downdraft_face(const model *m, diags *d) {
 	const double limit[DRAFT_KINDS] = {
-		[DRAFT_SANDING] = check_limit_si(m, "downdraft-face.sanding_plan"),
-		[DRAFT_GRINDING] = check_limit_si(m, "downdraft-face.grinding_plan"),
-		[DRAFT_GRILLE] = check_limit_si(m, "downdraft-face.grinding_grille"),
-		[DRAFT_DUST] = check_limit_si(m, "downdraft-face.dust_plan"),
+		[DRAFT_SANDING] = check_limit_si(m, "downdraft-face.sanding-plan"),
+		[DRAFT_GRINDING] = check_limit_si(m, "downdraft-face.grinding-plan"),
+		[DRAFT_GRILLE] = check_limit_si(m, "downdraft-face.grinding-grille"),
+		[DRAFT_DUST] = check_limit_si(m, "downdraft-face.dust-plan"),
 	};
 	for (size_t i = 0; i < m->air.faces.n; i++)
 		if (m->air.faces.v[i].draft != DRAFT_BOOTH)

@@ -453,6 +453,8 @@ bool eval_face(ctx *c, const syn_expr *e, part_def **part, face *f);
 bool expr_face(ctx *c, const syn_expr *e, part_def **part, face *f);
 /* A bare name that is one word, such as `width`: NULL when it is something else. */
 const char *expr_word(const syn_expr *e);
+/* Which of some bare words stands there; -1: reported, with all of them or the near one. */
+int eval_choice(ctx *c, const syn_expr *e, const char *const *words, size_t n, const char *what);
 bool word_axis(const char *word, axis *out);
 bool word_face(const char *word, face *out);
 bool eval_axis(ctx *c, const syn_expr *e, axis *out); /* reports */

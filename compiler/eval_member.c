@@ -250,7 +250,7 @@ static bool bought_member(ctx *c, const syn_expr *e, const stock_def *s, const s
 
 bool air_asked(ctx *c, const named *n, const syn_expr *e) {
 	static const char *const FIGURES[] = {"flow",  "speed", "face",	 "grille", "loss",
-					      "power", "rise",	"gauge", "changes"};
+					      "power", "rise",	"gauge", "changes", "clears"};
 	enum { N = sizeof FIGURES / sizeof *FIGURES };
 	if (n->used >= e->names.n) return false;
 	const char *member = e->names.v[n->used].v;
@@ -280,7 +280,7 @@ static bool tap_of_any_fan(ctx *c, const char *word) {
 }
 
 bool air_words_fit(ctx *c, const named *n, const syn_expr *e) {
-	static const char *const OF_SPACE[] = {"gauge", "changes"};
+	static const char *const OF_SPACE[] = {"gauge", "changes", "clears"};
 	bool space = n->s->kind == SYM_SPACE;
 	const char *const *known = space ? OF_SPACE : PASSED_KNOWN;
 	size_t n_known = space ? sizeof OF_SPACE / sizeof *OF_SPACE

@@ -14,6 +14,16 @@ const char *expr_word(const syn_expr *e) {
 	return e && e->kind == SYN_NAME && e->names.n == 1 && !e->names.v[0].index ? e->names.v[0].v : NULL;
 }
 
+int eval_choice(ctx *c, const syn_expr *e, const char *const *words, size_t n, const char *what) {
+	const char *word = expr_word(e);
+	for (size_t i = 0; i < n; i++)
+		if (text_same(word, words[i])) return (int)i;
+	if (e->kind == SYN_BAD) return -1;
+	diag *g = diag_error(c->diags, "plan-value", e->at, "there is no %s `%s`", what, expr_source(c, e));
+	diag_add_choice(c->diags, g, word ? word : "", words, n, "one of");
+	return -1;
+}
+
 bool word_axis(const char *word, axis *out) {
 	for (int i = 0; i < 3; i++) {
 		if (!text_same(word, AXIS_SPOKEN[i])) continue;

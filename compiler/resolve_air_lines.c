@@ -64,20 +64,6 @@ static void read_work(ctx *c, const syn_line *line) {
 
 /* ---- where dust arises, and what is wanted ------------------------------------------------------------ */
 
-/* The place of a word among some, or -1: reported with all of them. */
-static int choice(ctx *c, const syn_expr *e, const char *const *words, size_t n, const char *what) {
-	const char *word = expr_word(e), *all = "";
-	for (size_t i = 0; i < n; i++) {
-		if (text_same(word, words[i])) return (int)i;
-		all = arena_printf(c->mem, "%s%s%s", all, i ? ", " : "", words[i]);
-	}
-	if (e->kind == SYN_BAD) return -1;
-	diag *g = diag_error(c->diags, "plan-value", e->at, "there is no %s `%s`", what, expr_source(c, e));
-	const char *near = word ? text_nearest(word, words, n) : NULL;
-	diag_add_help(c->diags, g, near ? "did you mean `%s`?" : "one of: %s", near ? near : all);
-	return -1;
-}
-
 static bool must_say(ctx *c, const syn_line *line, const char *what, const char *example) {
 	diag *g = diag_error(c->diags, "plan-form", line->word_at, "%s", what);
 	diag_add_help(c->diags, g, "write it like this: %s", example);
@@ -112,8 +98,8 @@ static void read_release(ctx *c, const syn_line *line) {
 	}
 	r.distance_m = rat_double(mm) / 1000;
 	const model_branch *b = air_branch_named(c, before ? before : over, in);
-	int hood = as ? choice(c, as, MODEL_HOOD_WORD, HOOD_KINDS, "form of an opening") : 0;
-	int motion = with ? choice(c, with, MODEL_MOTION_WORD, MOTION_KINDS, "way for dust to leave") : 0;
+	int hood = as ? eval_choice(c, as, MODEL_HOOD_WORD, HOOD_KINDS, "form of an opening") : 0;
+	int motion = with ? eval_choice(c, with, MODEL_MOTION_WORD, MOTION_KINDS, "way for dust to leave") : 0;
 	if (!b || hood < 0 || motion < 0) return;
 	if (b->kind != AIR_OPENINGS && b->kind != AIR_GAP && b->kind != AIR_DUCT) {
 		diag *g = diag_error(c->diags, "plan-value", (before ? before : over)->at, "no dust is caught by `%s`",
@@ -130,7 +116,7 @@ static void read_release(ctx *c, const syn_line *line) {
 static void read_face(ctx *c, const syn_line *line) {
 	const syn_expr *e = line_arg(line, NULL, 0), *as = line_arg(line, "as", 0);
 	const model_branch *b = air_branch_named(c, e, line_arg(line, "in", 0));
-	int draft = choice(c, as, MODEL_DRAFT_WORD, DRAFT_KINDS, "basis of a face speed");
+	int draft = eval_choice(c, as, MODEL_DRAFT_WORD, DRAFT_KINDS, "basis of a face speed");
 	if (!b || draft < 0) return;
 	if (b->kind != AIR_OPENINGS && (b->kind != AIR_GAP || draft == DRAFT_GRILLE)) {
 		diag *g = diag_error(c->diags, "plan-value", e->at, "`%s` has no such face", b->name);
@@ -179,7 +165,7 @@ static void read_approach(ctx *c, const syn_line *line) {
 static void read_handles(ctx *c, const syn_line *line) {
 	const syn_clause *k = line_clause(line, NULL, 0);
 	for (size_t i = 0; k && i < k->args.n; i++) {
-		int dust = choice(c, k->args.v[i], MODEL_DUST_WORD, DUST_KINDS, "dust");
+		int dust = eval_choice(c, k->args.v[i], MODEL_DUST_WORD, DUST_KINDS, "dust");
 		if (dust < 0) continue;
 		c->m->air.handles |= 1u << dust;
 		c->m->air.handles_at[dust] = k->args.v[i]->at;
@@ -220,7 +206,7 @@ static int fitting_values(ctx *c, const syn_line *line, const model_branch *b, a
 		const syn_expr *with = line_arg(line, "with", 0);
 		static const char *const VANES[] = {"vanes"};
 		if (!with) return AIRFIT_MITRE;
-		return choice(c, with, VANES, 1, "mitre") < 0 ? -1 : AIRFIT_VANED;
+		return eval_choice(c, with, VANES, 1, "mitre") < 0 ? -1 : AIRFIT_VANED;
 	}
 	if (about) {
 		if (!eval_length(c, about, &mm)) return -1;
@@ -250,7 +236,7 @@ static bool read_entry(ctx *c, const syn_line *line, model_branch *b) {
 	static const airfit_kind KIND[] = {AIRFIT_PLAIN_ENTRY, AIRFIT_FLANGED_ENTRY, AIRFIT_BELL_ENTRY,
 					   AIRFIT_ROUNDED_ENTRY};
 	const syn_expr *by = line_arg(line, "by", 0);
-	int which = choice(c, line_arg(line, NULL, 0), WORDS, 4, "entry");
+	int which = eval_choice(c, line_arg(line, NULL, 0), WORDS, 4, "entry");
 	if (which < 0) return false;
 	airfit_values v = {(double)NAN, (double)NAN, (double)NAN, (double)NAN, (double)NAN, (double)NAN};
 	rat mm;

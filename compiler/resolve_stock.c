@@ -161,20 +161,6 @@ static void resolve_sheet(ctx *c, const stock_def *def, const line_list *good, m
 	}
 }
 
-/* One of some words; its place among them, or -1: reported. */
-static int one_word(ctx *c, const syn_expr *e, const char *const *words, size_t n, const char *what) {
-	const char *word = expr_word(e);
-	const char *all = "";
-	for (size_t i = 0; i < n; i++) {
-		if (text_same(word, words[i])) return (int)i;
-		all = arena_printf(c->mem, "%s%s%s", all, i ? ", " : "", words[i]);
-	}
-	if (e->kind == SYN_BAD) return -1;
-	diag *g = diag_error(c->diags, "plan-value", e->at, "%s", what);
-	diag_add_help(c->diags, g, "one of: %s", all);
-	return -1;
-}
-
 static void resolve_media(ctx *c, const stock_def *def, const line_list *good, model_stock *s) {
 	set_value(c, good, "resistance", DIM_RESISTANCE, &s->media_r1_pa_s_m);
 	set_value(c, good, "square", DIM_RESISTANCE2, &s->media_r2_pa_s2_m2);
@@ -199,8 +185,7 @@ static void resolve_media(ctx *c, const stock_def *def, const line_list *good, m
 	s->use_class = set_text(c, good, "class", NULL);
 	static const char *const CLEANED[] = {"shaken", "pulse", "unshaken"};
 	const syn_line *line = lines_find(good, "cleaned");
-	int how =
-		line ? one_word(c, line_arg(line, NULL, 0), CLEANED, 3, "media are cleaned in one of three ways") : -1;
+	int how = line ? eval_choice(c, line_arg(line, NULL, 0), CLEANED, 3, "way of cleaning media") : -1;
 	if (how >= 0) s->cleaned = CLEANED[how];
 }
 
@@ -259,8 +244,7 @@ static void set_motor(ctx *c, const line_list *good, model_stock *s) {
 	static const char *const WORDS[] = {"outside", "stream"};
 	const syn_line *line = lines_find(good, "motor_at");
 	if (!line) return;
-	int which =
-		one_word(c, line_arg(line, NULL, 0), WORDS, 2, "a motor stands outside of the air or in its stream");
+	int which = eval_choice(c, line_arg(line, NULL, 0), WORDS, 2, "place of a motor");
 	if (which < 0) return;
 	s->motor_at = which ? MOTOR_IN_STREAM : MOTOR_OUTSIDE;
 	s->motor_at_at = line->at;
