@@ -24,14 +24,6 @@ static bool share_pattern(const model *m, model_ref a, model_ref b) {
 	return false;
 }
 
-static bool joined(const model *m, model_ref a, model_ref b) {
-	for (size_t i = 0; i < m->joints.n; i++) {
-		const model_joint *j = &m->joints.v[i];
-		if ((j->a == a && j->b == b) || (j->a == b && j->b == a)) return true;
-	}
-	return false;
-}
-
 static bool bears(model_part_kind k) { return k == PART_PANEL || k == PART_CLEAT || k == PART_LEG; }
 
 static void add_grooves(const model *m, diags *d, model_ref part, const frame *fr, obstacles *out) {
@@ -72,7 +64,7 @@ static void add_contacts(const model *m, diags *d, model_ref part, const frame *
 		if (i == part || !bears(p->kind) || !box_touch(m->parts.v[part].box, p->box, &f, &rect) ||
 		    face_axis(f) != face_axis(fr->face))
 			continue;
-		if (joined(m, part, (model_ref)i) || share_pattern(m, part, (model_ref)i)) continue;
+		if (joint_between(m, part, (model_ref)i) || share_pattern(m, part, (model_ref)i)) continue;
 		if (model_pipe_along(m, p, face_axis(fr->face))) continue; /* the opening goes on in it */
 		const char *what = arena_printf(d->mem, "the place where %s lies on it", p->name);
 		LIST_PUSH(d->mem, out,

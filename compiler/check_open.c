@@ -4,6 +4,7 @@
 #include "compiler/check_use.h"
 #include "compiler/check_util.h"
 #include "compiler/sweep.h"
+#include "runtime/engine/joint.h"
 
 static const char *degrees(diags *d, double deg) { return check_number(d, deg, 0); }
 
@@ -23,15 +24,7 @@ static void report_door(const model *m, diags *d, const sweep *s, model_ref by, 
 		diag_add_help(d, g, "move %s, or hinge the door at another side", p->name);
 }
 
-/* A handle or a batten that is joined to a door turns with it. */
-static bool joined(const model *m, model_ref a, model_ref b) {
-	for (size_t i = 0; i < m->joints.n; i++) {
-		const model_joint *j = &m->joints.v[i];
-		if ((j->a == a && j->b == b) || (j->a == b && j->b == a)) return true;
-	}
-	return false;
-}
-
+/* What the door meets first. A handle or a batten that is joined to it turns with it. */
 static void sweep_parts(const model *m, diags *d, const sweep *s) {
 	double first = s->degrees;
 	model_ref by = MODEL_NONE;
@@ -39,7 +32,7 @@ static void sweep_parts(const model *m, diags *d, const sweep *s) {
 		const model_part *p = &m->parts.v[i];
 		if (i == s->door || p->kind == PART_GAP || box_overlap(p->box, m->parts.v[s->door].box)) continue;
 		double at = sweep_until(s, &p->box);
-		if (at >= first || joined(m, s->door, i)) continue;
+		if (at >= first || joint_between(m, s->door, i)) continue;
 		first = at;
 		by = i;
 	}

@@ -3,6 +3,7 @@
 #include "compiler/check_use.h"
 #include "compiler/check_util.h"
 #include "compiler/way.h"
+#include "runtime/engine/joint.h"
 
 /* Ways that are looked for in a whole plan; each may take a tenth of a second. What is beyond is not judged. */
 enum { MOST_LOOKS = 200 };
@@ -27,14 +28,6 @@ static bool comes_out(const model *m, const model_part *p) {
 	return is_stock(m, p, STOCK_FILTER) || is_stock(m, p, STOCK_FAN) || (p->loose && p->kind != PART_ITEM);
 }
 
-static bool joined(const model *m, model_ref a, model_ref b) {
-	for (size_t i = 0; i < m->joints.n; i++) {
-		const model_joint *j = &m->joints.v[i];
-		if ((j->a == a && j->b == b) || (j->a == b && j->b == a)) return true;
-	}
-	return false;
-}
-
 /* All that stands when the work is done, doors open, loose parts and filters lifted out before; not what goes with
  * the thing. */
 static bool *stands_about(const model *m, diags *d, model_ref thing) {
@@ -43,7 +36,7 @@ static bool *stands_about(const model *m, diags *d, model_ref thing) {
 		const model_part *p = &m->parts.v[i];
 		bool made = model_part_made(m, p) && p->kind != PART_DOOR && !p->loose;
 		bool item = p->kind == PART_ITEM && !is_stock(m, p, STOCK_FILTER) && !p->loose;
-		bool own = i == thing || (m->parts.v[thing].loose && joined(m, thing, i));
+		bool own = i == thing || (m->parts.v[thing].loose && joint_between(m, thing, i));
 		/* A thing that overlaps is in an opening for it, or told of already. */
 		bars[i] = (made || item) && !own && !(item && box_overlap(p->box, m->parts.v[thing].box));
 	}

@@ -2,6 +2,7 @@
 #include "compiler/check_limits.h"
 #include "compiler/check_use.h"
 #include "compiler/check_util.h"
+#include "runtime/engine/joint.h"
 
 /* A sheet that stays in its place: what lifts out or turns has its seams open. */
 static bool stays(const model *m, const model_part *p) {
@@ -57,21 +58,13 @@ static rat backed_length(const model *m, const model_part *a, const model_part *
 	return sum;
 }
 
-static bool joined(const model *m, model_ref a, model_ref b) {
-	for (size_t i = 0; i < m->joints.n; i++) {
-		const model_joint *j = &m->joints.v[i];
-		if ((j->a == a && j->b == b) || (j->a == b && j->b == a)) return true;
-	}
-	return false;
-}
-
 static void seam(const model *m, diags *d, model_ref ra, model_ref rb) {
 	const model_part *a = &m->parts.v[ra], *b = &m->parts.v[rb];
 	face f;
 	box3 rect;
 	if (!stays(m, b) || !in_plane(a, b) || !box_touch(a->box, b->box, &f, &rect) || face_axis(f) == a->thick_axis)
 		return;
-	if (joined(m, ra, rb)) return;
+	if (joint_between(m, ra, rb)) return;
 	axis along = (axis)(3 - (int)a->thick_axis - (int)face_axis(f));
 	rat whole = box_size(rect, along);
 	model_ref near;

@@ -4,6 +4,7 @@
 #include <stdlib.h>
 
 #include "runtime/engine/beam.h"
+#include "runtime/engine/joint.h"
 
 /* What is nearer than this counts as one place. */
 static const double TOUCH_MM = 0.01;
@@ -17,14 +18,6 @@ static double mm(rat r) { return rat_double(r); }
 static bool is_bar(const model_part *p) { return p->kind == PART_SLAT || p->kind == PART_CLEAT || p->kind == PART_LEG; }
 
 /* ---- what holds it ------------------------------------------------------------------------------------ */
-
-static bool joined(const model *m, model_ref a, model_ref b) {
-	for (size_t i = 0; i < m->joints.n; i++) {
-		const model_joint *j = &m->joints.v[i];
-		if ((j->a == a && j->b == b) || (j->a == b && j->b == a)) return true;
-	}
-	return false;
-}
 
 static bool touch(const model *m, model_ref a, model_ref b) {
 	face f;
@@ -159,7 +152,7 @@ support_field support_against_weight(const model *m, diags *d, model_ref part) {
 		box3 rect;
 		if (i == part || !may_lie_under(m, &m->parts.v[i])) continue;
 		if (!box_touch(p->box, m->parts.v[i].box, &at, &rect) || at != FACE_BOTTOM) continue;
-		if (joined(m, part, i)) continue;
+		if (joint_between(m, part, i)) continue;
 		if (held_without(m, i, part)) add_rect(d, &f, rect, i);
 	}
 	return f;
@@ -175,7 +168,7 @@ support_field support_against_air(const model *m, diags *d, model_ref part) {
 	for (model_ref i = 0; i < m->parts.n && p->loose; i++) {
 		face at;
 		box3 rect;
-		if (i == part || !model_part_made(m, &m->parts.v[i]) || joined(m, part, i)) continue;
+		if (i == part || !model_part_made(m, &m->parts.v[i]) || joint_between(m, part, i)) continue;
 		if (box_touch(p->box, m->parts.v[i].box, &at, &rect)) add_rect(d, &f, rect, i);
 	}
 	return f;

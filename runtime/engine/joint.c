@@ -8,6 +8,14 @@ bool joint_enters(model_joint_kind k) {
 
 bool joint_cuts(model_joint_kind k) { return joint_enters(k) || k == JOINT_HALVING; }
 
+bool joint_between(const model *m, model_ref a, model_ref b) {
+	for (size_t i = 0; i < m->joints.n; i++) {
+		const model_joint *j = &m->joints.v[i];
+		if ((j->a == a && j->b == b) || (j->a == b && j->b == a)) return true;
+	}
+	return false;
+}
+
 const char *joint_cut_word(model_joint_kind k) {
 	switch (k) {
 	case JOINT_DADO:

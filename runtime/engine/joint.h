@@ -27,6 +27,9 @@ axis joint_along(const model *m, const model_joint *j);
 /* How far a goes into b, mm: the depth of the cut less the room at its bottom. 0 when it does not enter. */
 rat joint_engages(const model_joint *j);
 
+/* Does any joint of the plan join the two parts, whichever way round it is written? */
+bool joint_between(const model *m, model_ref a, model_ref b);
+
 /* The volume that is cut out of b, with allowance, room and stops; empty (no size) when nothing is cut. A rabbet
  * reaches as far as b's edge, when a lies no further from it than it is thick. */
 box3 joint_cut_b(const model *m, const model_joint *j);
