@@ -19,6 +19,7 @@
 	X(DENSITY, "kg/m³", "/ 16.0185", "lb/ft³", 16.01846337396014, NULL, "", 1)                                     \
 	X(VOLUME, "m³", "/ 0.0283168", "ft³", 0.028316846592, NULL, "", 1)                                             \
 	X(MASS, "kg", "/ 0.453592", "lb", 0.45359237, NULL, "", 1)                                                     \
+	X(VAPOUR, "Pa", NULL, "", 1, NULL, "", 1) /* of a vapour: no gauge shows it */                                 \
 	X(KELVIN, "K", NULL, "", 1, NULL, "", 1)                                                                       \
 	X(VISCOSITY, "Pa·s", NULL, "", 1, NULL, "", 1)                                                                 \
 	X(RESISTANCE, "Pa·s/m³", NULL, "", 1, NULL, "", 1)                                                             \

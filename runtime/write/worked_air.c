@@ -31,6 +31,30 @@ size_t worked_way(const model *m, arena *mem, int condition, model_ref *way) {
 /* ---- the air --------------------------------------------------------------------------------------------------------
  */
 
+/* Moist air: the vapour takes the place of dry air and is lighter. */
+static void moist_density(worked *w, const model_air *a, double p, double t) {
+	static const char *const HYLAND =
+		"Hyland and Wexler, in the form of the ASHRAE Handbook of Fundamentals, chapter 1 (over water)";
+	if (!(a->humidity > 0)) {
+		worked_put(w, "Density", "ρ = p / (287.05 T)", "# / (287.05 × #)", WITH(p, t), WORKED_DENSITY,
+			   a->density_kg_m3, "Dry air as an ideal gas");
+		return;
+	}
+	double full = airlaw_saturation(t), vapour = a->humidity * full;
+	if (t >= 273.15)
+		worked_put(w, "Pressure of saturated vapour",
+			   "p = e^(-5800.2206 / T + 1.3914993 - 0.048640239 T + 0.000041764768 T² - 0.000000014452093 "
+			   "T³ + "
+			   "6.5459673 ln T)",
+			   "2.718281828459^(-5800.2206 / # + 1.3914993 - 0.048640239 × # + 0.000041764768 × #² - "
+			   "0.000000014452093 × #³ + 6.5459673 × ln(#))",
+			   WITH(t, t, t, t, t), WORKED_VAPOUR, full, HYLAND);
+	worked_put(w, "Of it in this air", "p' = φ p", "# × #", WITH(a->humidity, full), WORKED_VAPOUR, vapour, NULL);
+	worked_put(w, "Density", "ρ = (p - p') / (287.05 T) + p' / (461.52 T)",
+		   "(# - #) / (287.05 × #) + # / (461.52 × #)", WITH(p, vapour, t, vapour, t), WORKED_DENSITY,
+		   a->density_kg_m3, "Air and vapour as ideal gases");
+}
+
 static void air_itself(worked *w, const model *m) {
 	const model_air *a = &m->air;
 	double t = a->temperature_k, p = airlaw_pressure(a->altitude_m);
@@ -48,8 +72,7 @@ static void air_itself(worked *w, const model *m) {
 		worked_put(w, "Pressure at the altitude", "p = 101325 (1 - 0.0000225577 z)^5.25588",
 			   "101325 × (1 - 0.0000225577 × #)^5.25588", WITH(a->altitude_m), WORKED_PRESSURE, p,
 			   "Standard atmosphere (memory)");
-	worked_put(w, "Density", "ρ = p / (287.05 T)", "# / (287.05 × #)", WITH(p, t), WORKED_DENSITY, a->density_kg_m3,
-		   "Dry air as an ideal gas");
+	moist_density(w, a, p, t);
 	worked_put(w, "Viscosity", "μ = 0.000001458 T^1.5 / (T + 110.4)", "0.000001458 × #^1.5 / (# + 110.4)",
 		   WITH(t, t), WORKED_VISCOSITY, a->viscosity_pa_s, "Sutherland (memory)");
 }
@@ -163,16 +186,6 @@ static void round_the_way(worked *w, const model *m, int condition) {
 /* ---- the room and the dust
  * ------------------------------------------------------------------------------------------------ */
 
-static double into_room(const model *m, int condition) {
-	double sum = 0;
-	for (size_t i = 0; i < m->air.branches.n; i++) {
-		double q = m->air.result[condition].flow[i].flow_m3_s;
-		if (m->air.branches.v[i].to == 0) sum += fmax(0, q);
-		if (m->air.branches.v[i].from == 0) sum += fmax(0, -q);
-	}
-	return sum;
-}
-
 static void room_and_dust(worked *w, const model *m, int condition) {
 	const model_air *a = &m->air;
 	bool room = known(a->room_changes_per_h) && known(a->room_m3) && condition == 1;
@@ -183,8 +196,12 @@ static void room_and_dust(worked *w, const model *m, int condition) {
 	if (room)
 		worked_put(w, "Room air changes", "n = 3600 Q / V",
 			   w->ms == MEASURES_INCH ? "3600 × # / (# × 0.0283168)" : "3600 × # / #",
-			   WITH(into_room(m, condition), a->room_m3 / size), WORKED_PER_HOUR, a->room_changes_per_h,
-			   NULL);
+			   WITH(m->air.result[condition].into_room_m3_s, a->room_m3 / size), WORKED_PER_HOUR,
+			   a->room_changes_per_h, NULL);
+	if (room && known(a->decay_s))
+		worked_put(w, "Until 1 % of the dust in the air is left", "t = 60 ln(100) / n × mixing",
+			   "60 × ln(100) / # × #", WITH(a->room_changes_per_h, a->mixing), WORKED_MINUTES,
+			   a->decay_s / 60, "MMWR 43(RR-13), Table S3-1; no further source of dust");
 	if (dust)
 		worked_put(w, "Hours until the filters are due", "t = dust held / dust made in an hour", "% / %",
 			   WITH(a->dust_held_kg, a->dust_kg_s * 3600), WORKED_HOURS, a->hours_to_dirty,
@@ -196,12 +213,81 @@ static void room_and_dust(worked *w, const model *m, int condition) {
 			   a->hours_to_full_trough, "All dust made is taken to fall into it");
 }
 
+/* ---- where dust is released
+ * --------------------------------------------------------------------------------------------- */
+
+/* What catches it, as model_release counts it: area, and the longer side. */
+static double catching_area(const model_branch *b) { return b->kind == AIR_OPENINGS ? b->grille_m2 : b->plan_m2; }
+
+static double catching_length(const model *m, const model_branch *b) {
+	double longer = 0;
+	if (b->kind == AIR_OPENINGS) return b->grille_long_m;
+	for (int i = 0; i < 3 && b->part < m->parts.n; i++)
+		if (i != (int)m->parts.v[b->part].thick_axis)
+			longer = fmax(longer, rat_double(box_size(m->parts.v[b->part].box, (axis)i)) / 1000);
+	return longer;
+}
+
+static void release(worked *w, const model *m, const model_release *r, int condition) {
+	static const char *const CAPTURE =
+		"DallaValle, as in ACGIH Industrial Ventilation and the OSHA Technical Manual";
+	const model_branch *b = &m->air.branches.v[r->branch];
+	double q = fabs(m->air.result[condition].flow[r->branch].flow_m3_s), v = r->speed_m_s[condition],
+	       x = r->distance_m;
+	double area = catching_area(b);
+	const char *what = arena_printf(w->mem, "Speed brought to the dust before %s", plain(w->mem, b->name));
+	if (r->over || !isfinite(v)) return;
+	switch (r->hood) {
+	case HOOD_PLAIN:
+		worked_put(w, what, "v = Q / (10 X² + A), plain opening", "# / (10 × @² + $)", WITH(q, x, area),
+			   WORKED_SPEED, v, CAPTURE);
+		break;
+	case HOOD_FLANGED:
+		worked_put(w, what, "v = Q / (0.75 (10 X² + A)), flanged opening", "# / (0.75 × (10 × @² + $))",
+			   WITH(q, x, area), WORKED_SPEED, v, CAPTURE);
+		break;
+	case HOOD_SLOT:
+	case HOOD_SLOT_FLANGED: {
+		bool plain_slot = r->hood == HOOD_SLOT;
+		double k = plain_slot ? 3.7 : 2.6;
+		worked_put(w, what, plain_slot ? "v = Q / (3.7 L X), slot" : "v = Q / (2.6 L X), flanged slot",
+			   "# / (# × @ × @)", WITH(q, k, catching_length(m, b), x), WORKED_SPEED, v, CAPTURE);
+		break;
+	}
+	case HOOD_BOOTH:
+	case HOOD_KINDS:
+		worked_put(w, what, "v = Q / A, booth", "# / $", WITH(q, b->plan_m2), WORKED_SPEED, v, CAPTURE);
+		break;
+	}
+}
+
+static void releases(worked *w, const model *m, int condition) {
+	bool head = false;
+	for (size_t i = 0; i < m->air.releases.n; i++) {
+		const model_release *r = &m->air.releases.v[i];
+		if (r->over || !isfinite(r->speed_m_s[condition])) continue;
+		if (!head) worked_head(w, "Where dust is released"), head = true;
+		release(w, m, r, condition);
+	}
+	const model_air_result *r = &m->air.result[condition];
+	if (!(r->makeup_m3_s > 0)) return;
+	worked_head(w, "What must come in from outdoors");
+	worked_put(w, "Make-up air", "Q = all that is blown outdoors", "#", WITH(r->into_room_m3_s), WORKED_FLOW,
+		   r->makeup_m3_s, NULL);
+	if (isfinite(r->makeup_pa))
+		worked_put(w, "The room lies below outdoors by", "Δp = 2.78 × ½ ρ (Q / A)²",
+			   "2.78 × 0.5 × # × (# / $)²", WITH(m->air.density_kg_m3, r->makeup_m3_s, m->air.makeup_m2),
+			   WORKED_PRESSURE, r->makeup_pa,
+			   "K 2.78 of a sharp opening, 1 + 1.78: ACGIH Industrial Ventilation");
+}
+
 worked worked_air(arena *mem, const model *m, int condition) {
 	worked w = {.mem = mem, .ms = m->measures};
 	if (!m->air.given || !m->air.result[condition].solved) return w;
 	air_itself(&w, m);
 	for (size_t i = 0; i < m->air.branches.n; i++) branch(&w, m, condition, i);
 	round_the_way(&w, m, condition);
+	releases(&w, m, condition);
 	room_and_dust(&w, m, condition);
 	return w;
 }

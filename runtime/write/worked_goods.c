@@ -208,9 +208,19 @@ void worked_fan(worked *w, const worked_state *s) {
 	double published = known(k->curve_density_kg_m3.v) ? k->curve_density_kg_m3.v : AIRLAW_STANDARD_DENSITY;
 	points c = points_of(w, k, false);
 	double q = one_of(w, s, "Flow of one fan"), p = between(w, &c, q, "Its published pressure there");
-	worked_put(w, "Pressure it gives", "Δp = p ρ / ρ published", w->ms == MEASURES_INCH ? "& × # / #" : "# × # / #",
+	double effect = (known(b->effect_k[0]) ? b->effect_k[0] : 0) + (known(b->effect_k[1]) ? b->effect_k[1] : 0);
+	double lost = effect * airlaw_velocity_pressure(s->m->air.density_kg_m3, fabs(s->f->speed_m_s)), net = rise;
+	if (effect > 0) rise = net + lost;
+	worked_put(w, effect > 0 ? "Rise of the fan" : "Pressure it gives", "Δp = p ρ / ρ published",
+		   w->ms == MEASURES_INCH ? "& × # / #" : "# × # / #",
 		   WITH(p * pressure, s->m->air.density_kg_m3, published), WORKED_PRESSURE, rise,
 		   arena_printf(w->mem, "Fan laws: pressure goes with the density. %s", figures_of(w, k)));
+	if (effect > 0) {
+		double inlet = worked_velocity_pressure(w, s, "Velocity pressure in its inlet", fabs(s->f->speed_m_s));
+		worked_put(w, "Pressure it gives", "Δp = rise - K p, K declared for its approach and outlet",
+			   "# - # × #", WITH(rise, effect, inlet), WORKED_PRESSURE, net,
+			   "The loss of the approach is the plan's own");
+	}
 	if (known(k->efficiency.v))
 		worked_put(w, "Shaft power", "P = Q Δp / η", "# × # / #",
 			   WITH(fabs(s->f->flow_m3_s), rise, k->efficiency.v), WORKED_POWER,

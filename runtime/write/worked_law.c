@@ -1,6 +1,8 @@
 /* Openings, gaps, ducts and leaks, worked out. */
 #include <math.h>
+#include <string.h>
 
+#include "runtime/engine/airfit.h"
 #include "runtime/engine/airlaw.h"
 #include "runtime/write/worked_air.h"
 
@@ -238,6 +240,12 @@ void worked_gap(worked *w, const worked_state *s) {
 		   "Walls as rough as plywood, 0.1 mm: 0.03 to 0.12 mm after Idelchik");
 }
 
+static const char *fitting_source(const char *word) {
+	for (int i = 0; i < AIRFIT_KINDS; i++)
+		if (strcmp(AIRFIT_ROWS[i].word, word) == 0) return AIRFIT_ROWS[i].source;
+	return NULL;
+}
+
 void worked_duct(worked *w, const worked_state *s) {
 	const model_branch *b = s->b;
 	double v = fabs(s->f->speed_m_s);
@@ -245,14 +253,28 @@ void worked_duct(worked *w, const worked_state *s) {
 		   b->open_m2, NULL);
 	speed(w, s, "Speed in the duct");
 	double f = friction(w, s, v, b->hole_m, b->roughness_m);
-	double ends = b->k - b->loss_k;
+	double ends = b->k - b->loss_k, long_m = b->length_m + b->fittings_m, named = 0;
+	for (size_t i = 0; i < b->fittings.n; i++) {
+		const model_fitting *t = &b->fittings.v[i];
+		named += t->k;
+		worked_put(w, arena_printf(w->mem, "K of its %s", t->word), "K by its form", "#", WITH(t->k),
+			   WORKED_NUMBER, t->k, fitting_source(t->word));
+	}
+	if (b->fittings_m > 0)
+		worked_put(w, "Length with its fittings' walls", "L = L₀ + L of the fittings", "@ + @",
+			   WITH(b->length_m, b->fittings_m), WORKED_LENGTH, long_m, NULL);
 	if (!b->ends_given)
 		worked_put(
-			w, "K of fittings and ends", "K = ΣK + entry and exit", "# + #", WITH(b->loss_k, ends),
-			WORKED_NUMBER, b->k,
+			w, "K of fittings and ends", "K = ΣK named + K declared + entry and exit", "# + # + #",
+			WITH(named, b->loss_k - named, ends), WORKED_NUMBER, b->k,
 			"Plain entry 0.93: ACGIH Industrial Ventilation; exit 1; next to an opening, a fan or another "
 			"duct the end is counted there");
 	double p = worked_velocity_pressure(w, s, "Velocity pressure", v);
-	worked_put(w, "Pressure it costs", "Δp = (f L / d + K) p", "(# × @ / @ + #) × #",
-		   WITH(f, b->length_m, b->hole_m, b->k, p), WORKED_PRESSURE, fabs(s->f->loss_pa), NULL);
+	if (b->one_way && b->opens_pa > 0)
+		worked_put(w, "Pressure it costs", "Δp = (f L / d + K) p + what opens the damper",
+			   "(# × @ / @ + #) × # + &", WITH(f, long_m, b->hole_m, b->k, p, b->opens_pa), WORKED_PRESSURE,
+			   fabs(s->f->loss_pa), NULL);
+	else
+		worked_put(w, "Pressure it costs", "Δp = (f L / d + K) p", "(# × @ / @ + #) × #",
+			   WITH(f, long_m, b->hole_m, b->k, p), WORKED_PRESSURE, fabs(s->f->loss_pa), NULL);
 }
