@@ -2,6 +2,7 @@
 #include "compiler/context.h"
 #include "runtime/base/text.h"
 #include "runtime/engine/joint.h"
+#include "runtime/engine/mitre.h"
 
 /* ---- joints -------------------------------------------------------------------------------- */
 
@@ -440,15 +441,6 @@ static bool place_heads(ctx *c, const joining *w, model_joint *j) {
 	return false;
 }
 
-static void grow(model_part *a, const model_joint *j) {
-	axis n = face_axis(j->face_a);
-	rat by = joint_engages(j);
-	if (face_high(j->face_a))
-		a->blank.hi[n] = rat_max(a->blank.hi[n], rat_add(a->box.hi[n], by));
-	else
-		a->blank.lo[n] = rat_min(a->blank.lo[n], rat_sub(a->box.lo[n], by));
-}
-
 /* The direction in which two crossing parts lie on each other. */
 static bool crossing_axis(ctx *c, const model_part *a, const model_part *b, axis *n) {
 	bool bars = is_bar(c, a) && is_bar(c, b), sheets = !is_bar(c, a) && !is_bar(c, b);
@@ -501,6 +493,21 @@ static bool cross(ctx *c, const syn_line *line, const joining *w, model_joint *j
 	return true;
 }
 
+/* Two bars that meet in a mitre are joined by glue alone: a screw's way through the corner is not worked out. */
+static bool mitred(ctx *c, const syn_line *line, model_joint *j) {
+	const model_part *a = &c->m->parts.v[j->a], *b = &c->m->parts.v[j->b];
+	if (j->kind != JOINT_BUTT || !mitre_meets(a, b, &j->face_a, &j->contact, NULL)) return false;
+	j->name = arena_printf(c->mem, "%s to %s", a->name, b->name);
+	if (j->screw != MODEL_NONE || j->gasket != MODEL_NONE) {
+		diag *g = diag_error(c->diags, "joint-kind", j->screw != MODEL_NONE ? j->screw_at : line->at,
+				     "the mitre of `%s` and `%s` takes glue only", a->name, b->name);
+		diag_add_help(c->diags, g, "leave the line out, and say in a step how the corner is held");
+		return true;
+	}
+	if (!joined_before(c, j)) LIST_PUSH(c->mem, &c->m->joints, *j);
+	return true;
+}
+
 /* false: the two do not meet. */
 static bool make_joint(ctx *c, const syn_line *line, const joining *w, model_ref ra, model_ref rb) {
 	model_joint j = w->j;
@@ -509,6 +516,7 @@ static bool make_joint(ctx *c, const syn_line *line, const joining *w, model_ref
 	j.b = rb;
 	j.at = line->at;
 	if (j.kind == JOINT_HALVING) return cross(c, line, w, &j);
+	if (mitred(c, line, &j)) return true;
 	if (!box_touch(a->box, b->box, &j.face_a, &j.contact) &&
 	    !touch_by_tape(c, &j, a->box, b->box, &j.face_a, &j.contact))
 		return false;
@@ -518,7 +526,7 @@ static bool make_joint(ctx *c, const syn_line *line, const joining *w, model_ref
 	if (joint_enters(j.kind)) {
 		if (!depth_inside(c, &j, b, j.depth.mm) || !place_tongue(c, w, &j) || !place_stops(c, w, &j))
 			return true;
-		grow(a, &j);
+		joint_grow(a, &j);
 	}
 	LIST_PUSH(c->mem, &c->m->joints, j);
 	return true;

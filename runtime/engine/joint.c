@@ -1,5 +1,7 @@
 #include "runtime/engine/joint.h"
 
+#include "runtime/engine/mitre.h"
+
 static rat or_zero(rat r) { return rat_ok(r) ? r : rat_int(0); }
 
 bool joint_enters(model_joint_kind k) {
@@ -348,6 +350,15 @@ static void add_walls(arena *mem, const model *m, model_ref row, bool wall_is_b,
 	}
 }
 
+void joint_grow(model_part *a, const model_joint *j) {
+	axis n = face_axis(j->face_a);
+	rat by = joint_engages(j);
+	if (face_high(j->face_a))
+		a->blank.hi[n] = rat_max(a->blank.hi[n], rat_add(a->box.hi[n], by));
+	else
+		a->blank.lo[n] = rat_min(a->blank.lo[n], rat_sub(a->box.lo[n], by));
+}
+
 void joint_add_faces(arena *mem, const model *m, model_ref joint, joint_faces *out) {
 	const model_joint *j = &m->joints.v[joint];
 	if (joint_enters(j->kind)) {
@@ -374,7 +385,9 @@ double joint_glue_m2(arena *mem, const model *m, model_ref joint) {
 			if (k != (int)face_axis(faces.v[i].face)) one *= rat_double(box_size(faces.v[i].rect, (axis)k));
 		area += one;
 	}
-	return area;
+	double slant = 1;
+	if (j->kind == JOINT_BUTT) mitre_meets(&m->parts.v[j->a], &m->parts.v[j->b], NULL, NULL, &slant);
+	return area * slant;
 }
 
 bool joint_gasket(const model *m, model_ref joint, model_gasket_run *out) {

@@ -63,4 +63,6 @@ double joint_glue_m2(arena *mem, const model *m, model_ref joint);
 
 /* Where the tape of a joint lies; false when it has none. */
 bool joint_gasket(const model *m, model_ref joint, model_gasket_run *out);
+/* Makes the blank of a longer by what goes into b. */
+void joint_grow(model_part *a, const model_joint *j);
 #endif

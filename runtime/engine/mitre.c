@@ -89,3 +89,26 @@ bool mitre_apart(const model_part *a, const model_part *b, box3 common) {
 	}
 	return false;
 }
+
+bool mitre_meets(const model_part *a, const model_part *b, face *end, box3 *contact, double *slant) {
+	box3 common;
+	if (a->long_axis == b->long_axis || !box_overlap(a->box, b->box) || !box_common(a->box, b->box, &common))
+		return false;
+	for (int k = 0; k < 4; k++) {
+		const model_mitre *ta = &a->mitre[k % 2], *tb = &b->mitre[k / 2];
+		face fa = face_of(a->long_axis, k % 2 == 1), fb = face_of(b->long_axis, k / 2 == 1);
+		if (!(ta->angle_deg > 0) || !(tb->angle_deg > 0) || ta->point != fb || tb->point != fa) continue;
+		bool corner = rat_eq(box_face(a->box, fa), box_face(b->box, fa)) &&
+			      rat_eq(box_face(a->box, fb), box_face(b->box, fb));
+		if (!corner || fabs(ta->angle_deg + tb->angle_deg - 90) > 0.01) continue;
+		axis n = face_axis(fa);
+		if (end) *end = fa;
+		if (contact) {
+			*contact = common;
+			contact->lo[n] = contact->hi[n] = rat_half(rat_add(common.lo[n], common.hi[n]));
+		}
+		if (slant) *slant = 1 / cos(radians(ta->angle_deg));
+		return true;
+	}
+	return false;
+}

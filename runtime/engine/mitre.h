@@ -13,4 +13,8 @@ double mitre_share(const model_part *p);
 /* The two do not both fill any of the room that is common to their boxes, but for less than a hundredth of a
  * millimetre. */
 bool mitre_apart(const model_part *a, const model_part *b, box3 common);
+/* The two meet in one mitre: square to each other, from the same corner, their angles a right angle together. `end` is
+ * a's end there; `contact` what their boxes share, flat in its middle along a; `slant` how much larger the sawn face is
+ * than that. NULLs are not filled. */
+bool mitre_meets(const model_part *a, const model_part *b, face *end, box3 *contact, double *slant);
 #endif

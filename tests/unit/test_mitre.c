@@ -84,12 +84,34 @@ static void another_plane(void **state) {
 	assert_false(apart(&a, &b));
 }
 
+static void meeting_in_one_face(void **state) {
+	(void)state;
+	model_part a = rail(45), b = post();
+	face end;
+	box3 contact;
+	double slant;
+	a.mitre[0] = (model_mitre){45, FACE_TOP, span_none()};
+	b.mitre[1] = (model_mitre){45, FACE_LEFT, span_none()};
+	assert_true(mitre_meets(&a, &b, &end, &contact, &slant));
+	assert_int_equal(end, FACE_LEFT);
+	assert_true(rat_eq(contact.lo[AXIS_X], rat_of(45, 2)) && rat_eq(contact.hi[AXIS_X], rat_of(45, 2)));
+	assert_true(rat_eq(contact.lo[AXIS_Z], rat_int(755)) && rat_eq(contact.hi[AXIS_Z], rat_int(800)));
+	assert_true(fabs(slant - sqrt(2)) < 1e-9);
+	assert_true(mitre_meets(&b, &a, &end, NULL, NULL) && end == FACE_TOP);
+	b.mitre[1].angle_deg = 46;
+	assert_false(mitre_meets(&a, &b, NULL, NULL, NULL)); /* they touch at the corner alone */
+	b.mitre[1] = (model_mitre){45, FACE_RIGHT, span_none()};
+	assert_false(mitre_meets(&a, &b, NULL, NULL, NULL));
+	b.mitre[1] = (model_mitre){45, FACE_LEFT, span_none()};
+	b.box = box_of(5, 50, 0, 20, 0, 800);
+	assert_false(mitre_meets(&a, &b, NULL, NULL, NULL)); /* not from the same corner */
+}
+
 int main(void) {
 	const struct CMUnitTest tests[] = {
-		cmocka_unit_test(setback_and_kerf),
-		cmocka_unit_test(a_corner_meets),
-		cmocka_unit_test(unequal_breadths),
-		cmocka_unit_test(another_plane),
+		cmocka_unit_test(setback_and_kerf),    cmocka_unit_test(a_corner_meets),
+		cmocka_unit_test(unequal_breadths),    cmocka_unit_test(another_plane),
+		cmocka_unit_test(meeting_in_one_face),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }
