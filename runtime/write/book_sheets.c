@@ -97,24 +97,40 @@ static void bars(book *b) {
 	b->y += BOOK_GAP;
 }
 
+static const char *sheet_words(book *b) {
+	return arena_printf(
+		b->mem,
+		"Every cut runs from edge to edge of the piece it divides. Make the cuts in the order of their "
+		"numbers. Each names the piece to take; the fence is set to the size of what lies between it "
+		"and "
+		"the blade, the kerf lies beyond. The reference edge, trimmed or the factory's, goes to the "
+		"fence. "
+		"With a track saw, measure that size from the same edge and lay the rail on the side that is "
+		"kept. "
+		"A cut marked “sled” has less than %s along the fence: guide the piece on a sled or a mitre "
+		"gauge, against a stop clear of the blade, never by the fence alone.",
+		book_length(b, b->m->layout.guide));
+}
+
+static const char *bar_words(book *b) {
+	bool mitred = false;
+	for (size_t i = 0; i < b->m->parts.n; i++)
+		mitred = mitred || b->m->parts.v[i].mitre[0].angle_deg > 0 || b->m->parts.v[i].mitre[1].angle_deg > 0;
+	const char *plain = "Saw the pieces of a bar in their order, each against a stop at its length.";
+	if (!mitred) return plain;
+	return arena_printf(
+		b->mem,
+		"%s Angles count from square, lengths run to the long points; the side behind the angle is where "
+		"that end stays longest.",
+		plain);
+}
+
 void book_sheets(book *b) {
 	const model *m = b->m;
 	if (!m->layout.sheets.n && !m->layout.bars.n) return;
 	book_chapter(b, "Sheets and bars: what is cut where", "sheets");
-	book_paragraph(
-		b,
-		arena_printf(
-			b->mem,
-			"Every cut runs from edge to edge of the piece it divides. Make the cuts in the order of their "
-			"numbers. Each names the piece to take; the fence is set to the size of what lies between it "
-			"and "
-			"the blade, the kerf lies beyond. The reference edge, trimmed or the factory's, goes to the "
-			"fence. "
-			"With a track saw, measure that size from the same edge and lay the rail on the side that is "
-			"kept. "
-			"A cut marked “sled” has less than %s along the fence: guide the piece on a sled or a mitre "
-			"gauge, against a stop clear of the blade, never by the fence alone.",
-			book_length(b, m->layout.guide)));
+	if (m->layout.sheets.n) book_paragraph(b, sheet_words(b));
+	if (m->layout.bars.n) book_paragraph(b, bar_words(b));
 	b->y += 2;
 	for (size_t i = 0; i < m->layout.sheets.n; i++) one_sheet(b, i);
 	bars(b);
