@@ -184,4 +184,4 @@ lint:
 		echo "clang-tidy is not installed: only the format was checked"; \
 	fi
 
--include $(shell find $(BUILD) -name '*.d' 2>/dev/null)
+-include $(shell find $(BUILD) -name '*.d' -type f 2>/dev/null)

@@ -81,21 +81,23 @@ def fetch(package, folder):
     os.remove(archives[0])
 
 
+def libraries(folder):
+    return [os.path.join(folder, "usr", "lib")] + [
+        p for lib in ("usr/lib", "lib") for p in glob.glob(os.path.join(folder, lib, "*-linux-*"))]
+
+
 def surroundings(folder):
-    paths = [os.path.join(folder, "usr", "lib")] + glob.glob(os.path.join(folder, "usr", "lib", "*-linux-*"))
-    paths += glob.glob(os.path.join(folder, "lib", "*-linux-*"))
-    return dict(os.environ, LD_LIBRARY_PATH=":".join(paths))
+    return dict(os.environ, LD_LIBRARY_PATH=":".join(libraries(folder)))
 
 
 def unpacked():
-    """The folder with the interpreter, made whole before it gets its name."""
+    """The folder with the interpreter and its libraries; `whole` is put there last."""
     if os.path.exists(os.path.join(HOME, "whole")):
         return HOME
     for needed in "apt-get", "dpkg", "ldd":
         if not shutil.which(needed):
             raise Lacking(f"there is no {needed} here")
-    os.makedirs(os.path.dirname(HOME), exist_ok=True)
-    with tempfile.TemporaryDirectory(dir=os.path.dirname(HOME), prefix="rs274.") as folder:
+    with tempfile.TemporaryDirectory() as folder:
         fetch("linuxcnc-uspace", folder)
         program = os.path.join(folder, "usr", "bin", "rs274")
         tried = set()
@@ -108,11 +110,13 @@ def unpacked():
                 raise Lacking(f"this system has no {missing[0]}")
             fetch(LIBRARIES[missing[0]], folder)
             tried.add(missing[0])
-        for big in glob.glob(os.path.join(folder, "usr", "share")) + [os.path.join(folder, "apt")]:
-            shutil.rmtree(big)
-        open(os.path.join(folder, "whole"), "w", encoding="ascii").close()
         shutil.rmtree(HOME, ignore_errors=True)
-        shutil.copytree(folder, HOME, symlinks=True)
+        kept = [program] + [p for path in libraries(folder) for p in glob.glob(os.path.join(path, "*.so*"))]
+        for path in kept:  # nothing else of the packages is wanted
+            own = os.path.join(HOME, os.path.relpath(path, folder))
+            os.makedirs(os.path.dirname(own), exist_ok=True)
+            shutil.copy2(path, own)
+        open(os.path.join(HOME, "whole"), "w", encoding="ascii").close()
     return HOME
 
 
