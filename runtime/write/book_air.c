@@ -156,6 +156,20 @@ static const char *remark(book *b, int condition, size_t row) {
 	return r->in_stall ? "fan in stall" : "on the curve";
 }
 
+static const char *into_room(book *b, int condition, size_t row) {
+	(void)row;
+	return book_si(b, DIM_FLOW, b->m->air.result[condition].into_room_m3_s);
+}
+
+static const char *makeup(book *b, int condition, size_t row) {
+	(void)row;
+	return book_si(b, DIM_FLOW, b->m->air.result[condition].makeup_m3_s);
+}
+
+static const char *captured(book *b, int condition, size_t row) {
+	return book_si(b, DIM_SPEED, b->m->air.releases.v[row].speed_m_s[condition]);
+}
+
 typedef struct states { /* the conditions of one tap that the plan asks for */
 	int v[AIR_STATES];
 	size_t n;
@@ -193,6 +207,22 @@ static void branch_rows(book *b, book_cells *c, const states *s, size_t i) {
 	condition_row(b, c, s, "pressure it costs", branch_loss, i);
 }
 
+/* The speed that reaches the dust, where the plan says it arises before an opening. */
+static void release_rows(book *b, book_cells *c, const states *s) {
+	const model_air *a = &b->m->air;
+	bool head = false;
+	for (size_t i = 0; i < a->releases.n; i++) {
+		const model_release *r = &a->releases.v[i];
+		if (r->over || r->branch >= a->branches.n) continue;
+		if (!head) book_group_row(b, c, "Speed that reaches the dust"), head = true;
+		condition_row(b, c, s,
+			      arena_printf(b->mem, "%s before %s, %s",
+					   book_length(b, rat_from_double(r->distance_m * 1000, 10)),
+					   book_plain(b, a->branches.v[r->branch].name), MODEL_HOOD_SPOKEN[r->hood]),
+			      captured, i);
+	}
+}
+
 static void conditions_of(book *b, int tap) {
 	const model *m = b->m;
 	states s = states_of(m, tap);
@@ -207,9 +237,14 @@ static void conditions_of(book *b, int tap) {
 	for (model_ref i = 0; i < m->air.spaces.n; i++)
 		if (!m->air.spaces.v[i].room && !model_space_in_stream(m, i))
 			condition_row(b, &c, &s, book_plain(b, m->air.spaces.v[i].name), gauge, i);
+	release_rows(b, &c, &s);
 	book_group_row(b, &c, "The fans together");
 	if (isfinite(m->air.result[s.v[0]].shaft_w)) condition_row(b, &c, &s, "shaft power", shaft, 0);
 	condition_row(b, &c, &s, "they work", remark, 0);
+	if (m->air.exhausts_outdoors)
+		condition_row(b, &c, &s, "must come in from outdoors", makeup, 0);
+	else
+		condition_row(b, &c, &s, "blown into the room", into_room, 0);
 	const char *name = model_condition_tap(m, s.v[0]);
 	book_heading_with(b, name ? arena_printf(b->mem, "In every condition, fan at %s", name) : "In every condition",
 			  book_cells_height(b, columns, s.n + 1, &c));
@@ -223,15 +258,18 @@ void book_air(book *b) {
 	if (!m->air.given || !m->air.result[DIRTY].solved) return;
 	book_chapter(b, "The way of the air", "air");
 	book_paragraph(
-		b,
-		arena_printf(b->mem,
-			     "What the air goes through, with the filters due for care. Air of %s at %s, %s above the "
-			     "sea. Speeds stand on the open area; the fan's free-air rating is used nowhere.",
-			     book_si(b, DIM_DENSITY, m->air.density_kg_m3),
-			     book_si(b, DIM_TEMPERATURE, m->air.temperature_k),
-			     m->measures == MEASURES_INCH
-				     ? arena_printf(b->mem, "%s ft", book_number(b, m->air.altitude_m / 0.3048, 0))
-				     : arena_printf(b->mem, "%s m", book_number(b, m->air.altitude_m, 0))));
+		b, arena_printf(
+			   b->mem,
+			   "What the air goes through, with the filters due for care. Air of %s at %s%s, %s above the "
+			   "sea. Speeds stand on the open area; the fan's free-air rating is used nowhere.",
+			   book_si(b, DIM_DENSITY, m->air.density_kg_m3),
+			   book_si(b, DIM_TEMPERATURE, m->air.temperature_k),
+			   m->air.humidity > 0 ? arena_printf(b->mem, " and %s %% humidity",
+							      book_number(b, m->air.humidity * 100, 0))
+					       : "",
+			   m->measures == MEASURES_INCH
+				   ? arena_printf(b->mem, "%s ft", book_number(b, m->air.altitude_m / 0.3048, 0))
+				   : arena_printf(b->mem, "%s m", book_number(b, m->air.altitude_m, 0))));
 	b->y += 1;
 	way_table(b, DIRTY);
 	section(b, DIRTY);
