@@ -233,6 +233,8 @@ static int stage_of(model_op_kind kind) {
 	return STAGE[kind];
 }
 
+enum { LAST_SHAPING = 7 }; /* stage: parts are shaped until then */
+
 typedef struct sorter {
 	order_work *w;
 	uint32_t *block;   /* [ops] */
@@ -243,8 +245,13 @@ typedef struct sorter {
 	uint32_t *row;	       /* [ops] number of its block, from 0 */
 	LIST(order_rows) rows; /* operations of each block, ascending */
 	bool *judged;	       /* [blocks] */
+	fan_out out;
+	uint32_t *left; /* [ops] scratch: of `waiting` */
 	double now;
 	model_ref last;
+	model_ref hand;	  /* the last that had a tool: it is at hand */
+	unsigned changes; /* of tools, so far */
+	bool trial;	  /* looks ahead: nothing is written down */
 } sorter;
 
 static bool shares_tool(const order_work *w, model_ref a, model_ref b) {
@@ -256,17 +263,56 @@ static bool shares_tool(const order_work *w, model_ref a, model_ref b) {
 	return false;
 }
 
-/* Ready at last in the block of that row: the same kind and tool first, then the canonical rank. */
+/* Would the tool of this operation, taken up now, do all that the block has for it? Then nobody goes back to it. */
+static bool finishes(const sorter *s, uint32_t row, model_ref op) {
+	const order_work *w = s->w;
+	const order_rows *own = &s->rows.v[row];
+	for (size_t x = 0; x < own->n; x++)
+		s->left[own->v[x]] = s->done[own->v[x]] ? MODEL_NONE : s->waiting[own->v[x]];
+	for (bool again = true; again;) {
+		again = false;
+		for (size_t x = 0; x < own->n; x++) {
+			model_ref i = own->v[x];
+			if (s->left[i] || !shares_tool(w, op, i)) continue;
+			again = true;
+			s->left[i] = MODEL_NONE;
+			for (uint32_t k = s->out.first[i]; k < s->out.first[i + 1]; k++) {
+				model_ref to = w->links.v[s->out.link[k]].after;
+				if (s->row[to] == row) s->left[to]--;
+			}
+		}
+	}
+	for (size_t x = 0; x < own->n; x++)
+		if (s->left[own->v[x]] != MODEL_NONE && shares_tool(w, op, own->v[x])) return false;
+	return true;
+}
+
+static bool same_tools(const order_work *w, model_ref a, model_ref b) {
+	const model_op *x = &w->ops.v[a], *y = &w->ops.v[b];
+	bool same = x->tools.n == y->tools.n;
+	for (size_t i = 0; same && i < x->tools.n; i++) same = x->tools.v[i] == y->tools.v[i];
+	return same;
+}
+
+/* Ready at last in the block of that row: while parts are shaped the tool at hand first, then one that is needed once
+ * only; the same kind; then the canonical rank. */
 static model_ref next_in(const sorter *s, uint32_t row) {
 	const order_work *w = s->w;
-	model_ref best = MODEL_NONE;
+	model_ref best = MODEL_NONE, before = MODEL_NONE;
 	int best_key = 0;
+	bool once = false;
 	for (size_t x = 0; x < s->rows.v[row].n; x++) {
 		model_ref i = s->rows.v[row].v[x];
 		if (s->done[i] || s->waiting[i]) continue;
 		int key = 100 * stage_of(w->ops.v[i].kind);
 		if (s->last != MODEL_NONE && w->ops.v[s->last].kind == w->ops.v[i].kind) key -= 10000;
-		if (shares_tool(w, s->last, i)) key -= 10;
+		bool at_hand = shares_tool(w, s->hand, i), shapes = stage_of(w->ops.v[i].kind) <= LAST_SHAPING;
+		if (at_hand) key -= shapes ? 20000 : 10;
+		if (!at_hand && shapes && w->ops.v[i].tools.n) {
+			if (before == MODEL_NONE || !same_tools(w, before, i)) once = finishes(s, row, i);
+			before = i;
+			if (once) key -= 15000;
+		}
 		if (best != MODEL_NONE && (key > best_key || (key == best_key && w->rank.v[i] > w->rank.v[best])))
 			continue;
 		best = i;
@@ -302,7 +348,7 @@ static block_key judge(const sorter *s, size_t i) {
 		if (stage < k.stage) k.stage = stage;
 		if (w->ops.v[q].written < k.written) k.written = w->ops.v[q].written;
 		if (w->rank.v[q] < k.rank) k.rank = w->rank.v[q];
-		if (!s->waiting[q] && stage <= 7 && shares_tool(w, s->last, q)) k.tool = 0;
+		if (!s->waiting[q] && stage <= LAST_SHAPING && shares_tool(w, s->hand, q)) k.tool = 0;
 	}
 	return k;
 }
@@ -317,7 +363,7 @@ static bool key_before(const block_key *a, const block_key *b) {
 }
 
 /* The row of the best block that has something ready. */
-static uint32_t choose_block(sorter *s) {
+static uint32_t by_keys(sorter *s) {
 	const order_work *w = s->w;
 	bool have = false;
 	block_key best = {0};
@@ -335,19 +381,86 @@ static uint32_t choose_block(sorter *s) {
 	return chosen;
 }
 
-static void do_op(sorter *s, const fan_out *f, model_ref op) {
+static void do_op(sorter *s, model_ref op) {
 	order_work *w = s->w;
+	const fan_out *f = &s->out;
 	const model_op *o = &w->ops.v[op];
 	s->done[op] = true;
 	s->now = fmax(s->now, s->ready[op]) + o->minutes;
 	s->last = op;
+	if (o->tools.n) {
+		s->changes += s->hand != MODEL_NONE && !shares_tool(w, s->hand, op);
+		s->hand = op;
+	}
 	for (uint32_t k = f->first[op]; k < f->first[op + 1]; k++) {
 		model_ref to = w->links.v[f->link[k]].after;
 		s->waiting[to]--;
 		if (s->block[to] != s->block[op]) s->outside[to]--;
 		s->ready[to] = fmax(s->ready[to], s->now + o->wait_minutes);
 	}
-	LIST_PUSH(w->mem, &w->sequence, op);
+	if (!s->trial) LIST_PUSH(w->mem, &w->sequence, op);
+}
+
+static void do_block(sorter *s, uint32_t row) {
+	for (model_ref op; (op = next_in(s, row)) != MODEL_NONE;) do_op(s, op);
+}
+
+/* Blocks that shape parts with a tool and are not done; of each its first operation that is left. */
+static size_t blocks_left(const sorter *s, model_ref *first, size_t most) {
+	const order_work *w = s->w;
+	size_t n = 0;
+	for (size_t r = 0; r < s->rows.n; r++)
+		for (size_t x = 0; x < s->rows.v[r].n; x++) {
+			model_ref i = s->rows.v[r].v[x];
+			if (s->done[i] || !w->ops.v[i].tools.n || stage_of(w->ops.v[i].kind) > LAST_SHAPING) continue;
+			if (n < most) first[n] = i;
+			n++;
+			break;
+		}
+	return n;
+}
+
+/* Changes of tools when this block comes next and the rest as the keys would have it. */
+static unsigned changes_after(const sorter *s, uint32_t row) {
+	size_t n = s->w->ops.n;
+	arena mem = {0};
+	sorter t = *s;
+	t.trial = true;
+	t.waiting = arena_copy(&mem, s->waiting, n * sizeof *s->waiting);
+	t.outside = arena_copy(&mem, s->outside, n * sizeof *s->outside);
+	t.done = arena_copy(&mem, s->done, n * sizeof *s->done);
+	t.ready = arena_copy(&mem, s->ready, n * sizeof *s->ready);
+	t.judged = ARENA_MANY(&mem, bool, s->rows.n + 1);
+	do_block(&t, row);
+	while (blocks_left(&t, NULL, 0)) do_block(&t, by_keys(&t));
+	arena_end(&mem);
+	return t.changes;
+}
+
+/* Looks ahead where few blocks are left to try: the block after which the fewest changes of tools follow; of equals the
+ * one that the keys would have. None that has to wait longer, or is torn, is tried. */
+static uint32_t choose_block(sorter *s) {
+	enum { FEW = 12, MOST_OPS = 600 };
+	model_ref first[FEW];
+	uint32_t chosen = by_keys(s);
+	size_t n = blocks_left(s, first, FEW);
+	if (n < 2 || n > FEW || s->w->ops.n > MOST_OPS) return chosen;
+	block_key key = judge(s, s->rows.v[chosen].v[0]);
+	if (key.stage > LAST_SHAPING) return chosen;
+	unsigned least = changes_after(s, chosen);
+	for (size_t i = 0; i < n; i++) {
+		uint32_t row = s->row[first[i]];
+		block_key k = judge(s, first[i]);
+		if (row == chosen || k.whole != key.whole || k.wait > key.wait) continue;
+		bool ready = false;
+		for (size_t x = 0; x < s->rows.v[row].n; x++) {
+			model_ref q = s->rows.v[row].v[x];
+			ready = ready || (!s->done[q] && !s->waiting[q]);
+		}
+		unsigned changes = ready ? changes_after(s, row) : least;
+		if (changes < least) least = changes, chosen = row;
+	}
+	return chosen;
 }
 
 typedef struct block_of_op {
@@ -362,7 +475,7 @@ static int compare_blocks(const void *a, const void *b) {
 
 static sorter sorter_begin(order_work *w) {
 	size_t n = w->ops.n;
-	sorter s = {.w = w, .last = MODEL_NONE};
+	sorter s = {.w = w, .last = MODEL_NONE, .hand = MODEL_NONE};
 	s.block = ARENA_MANY(w->mem, uint32_t, n + 1);
 	s.waiting = ARENA_MANY(w->mem, uint32_t, n + 1);
 	s.outside = ARENA_MANY(w->mem, uint32_t, n + 1);
@@ -382,6 +495,7 @@ static sorter sorter_begin(order_work *w) {
 		s.rows.v[s.rows.n - 1].n++;
 		s.row[ops[i]] = (uint32_t)(s.rows.n - 1);
 	}
+	s.left = ARENA_MANY(w->mem, uint32_t, n + 1);
 	s.judged = ARENA_MANY(w->mem, bool, s.rows.n + 1);
 	for (size_t i = 0; i < w->links.n; i++) {
 		const order_link *l = &w->links.v[i];
@@ -401,10 +515,9 @@ bool order_sort(order_work *w) {
 		if (w->rank.v[w->joining.v[i]] < base) base = w->rank.v[w->joining.v[i]];
 	for (size_t i = 0; i < w->joining.n; i++) w->rank.v[w->joining.v[i]] = base + (uint32_t)i;
 	sorter s = sorter_begin(w);
-	fan_out f = spread(w, true);
+	s.out = spread(w, true);
 	while (w->sequence.n < w->ops.n) {
-		uint32_t row = choose_block(&s);
-		for (model_ref op; (op = next_in(&s, row)) != MODEL_NONE;) do_op(&s, &f, op);
+		do_block(&s, choose_block(&s));
 	}
 	w->elapsed_minutes = s.now;
 	return true;
