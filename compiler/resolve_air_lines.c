@@ -246,7 +246,7 @@ static bool read_entry(ctx *c, const syn_line *line, model_branch *b) {
 	if (by && !eval_length(c, by, &mm)) return false;
 	if (by) v.radius = rat_double(mm) / 1000 / b->hole_m;
 	airfit_loss loss = airfit_of(KIND[which], &v);
-	if (!isfinite(loss.k)) return no_figure(c, line, KIND[which]);
+	if (!isfinite(loss.k)) return no_figure(c, line, (int)KIND[which]);
 	b->entry = AIRFIT_ROWS[KIND[which]].word;
 	b->entry_k = loss.k;
 	return true;
