@@ -68,7 +68,7 @@ cut_step *cut_steps(arena *mem, const model *m, const model_sheet_plan *s) {
 
 const char *cut_steps_from(arena *mem, const model_sheet_plan *s, const cut_step *step) {
 	if (step->from == 0) return s->offcut ? "the offcut" : "the whole sheet";
-	return arena_printf(mem, "piece from cut %u", step->from);
+	return arena_printf(mem, "from cut %u", step->from);
 }
 
 const char *cut_steps_side(arena *mem, const model *m, const model_cut *c, const cut_side *side) {
@@ -76,7 +76,7 @@ const char *cut_steps_side(arena *mem, const model *m, const model_cut *c, const
 	case BECOMES_PART:
 		return m->parts.v[side->row].name;
 	case BECOMES_PIECE:
-		return arena_printf(mem, "piece for cut %u", side->row);
+		return arena_printf(mem, "for cut %u", side->row);
 	case BECOMES_OFFCUT:
 		return "offcut";
 	case BECOMES_WASTE:

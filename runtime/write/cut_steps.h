@@ -50,8 +50,8 @@ const char *cut_steps_bar_word(const bar_step *s);
 const char *cut_steps_ends(arena *mem, const model_part *p);
 bool cut_steps_same_ends(const model_part *a, const model_part *b);
 
-/* "the whole sheet", "piece from cut 3" */
+/* "the whole sheet", "from cut 3" */
 const char *cut_steps_from(arena *mem, const model_sheet_plan *s, const cut_step *step);
-/* "side", "piece for cut 5", "offcut", "waste", "waste, reference edge made", "" */
+/* "side", "for cut 5", "offcut", "waste", "waste, reference edge made", "" */
 const char *cut_steps_side(arena *mem, const model *m, const model_cut *c, const cut_side *side);
 #endif

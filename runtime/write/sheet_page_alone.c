@@ -38,7 +38,7 @@ const char *sheet_page_facts(arena *mem, const model *m, size_t sheet) {
 }
 
 static const sheetform_column CUT_COLUMNS[] = {{"Cut", 9, ALIGN_RIGHT},		 {"Way", 24, ALIGN_LEFT},
-					       {"Fence", 26, ALIGN_RIGHT},	 {"Take", -3, ALIGN_LEFT},
+					       {"Fence", 30, ALIGN_RIGHT},	 {"Take", -3, ALIGN_LEFT},
 					       {"At the fence", -4, ALIGN_LEFT}, {"Beyond the blade", -4, ALIGN_LEFT}};
 enum { N_CUT_COLUMNS = 6 };
 

@@ -310,9 +310,10 @@ static void densities(void **state) {
 }
 
 /* Saturated vapour: 611.2 Pa at 0 degC, 2338.8 at 20, 7384 at 40 (psychrometric tables, memory), over ice 103.3 at -20
- * (memory); 0.1 %, at 20 degC 5e-5. Both equations meet at the freezing point. Moist air: at 20 degC, 101325 Pa and 50 % 1.199 kg/m3 against 1.204
- * dry (psychrometric tables, memory); 0.05 %. 20 degC and 60 % hold 0.00873 kg of vapour a kg of dry air, so that the
- * density is p/(R T) (1 + W)/(1 + 1.6078 W) (ASHRAE Handbook of Fundamentals, chapter 1, form from memory). */
+ * (memory); 0.1 %, at 20 degC 5e-5. Both equations meet at the freezing point. Moist air: at 20 degC, 101325 Pa and 50
+ * % 1.199 kg/m3 against 1.204 dry (psychrometric tables, memory); 0.05 %. 20 degC and 60 % hold 0.00873 kg of vapour a
+ * kg of dry air, so that the density is p/(R T) (1 + W)/(1 + 1.6078 W) (ASHRAE Handbook of Fundamentals, chapter 1,
+ * form from memory). */
 static void moist_air(void **state) {
 	(void)state;
 	within("0 C", airlaw_saturation(273.15), 611.2, 0.001);
