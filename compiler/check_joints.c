@@ -319,6 +319,9 @@ static void mdf_screw(const model *m, diags *d) {
 		"move the screws inwards, or join by dado and glue and let the screws only hold it while it sets");
 }
 
+/* Of a part that is too thin for half a screw: as much must hold it. Ours. */
+enum { SCREW_THIN_NUM = 2, SCREW_THIN_DEN = 3 };
+
 /* Through b: from b's outer face to the face of a that meets it (a's tongue included). */
 static void screw_length(const model *m, diags *d) {
 	for (size_t i = 0; i < m->joints.n; i++) {
@@ -332,6 +335,10 @@ static void screw_length(const model *m, diags *d) {
 		joint_screw_way(m, j, &through, &there);
 		rat share = check_limit(m, "screw-length");
 		rat bite = rat_sub(length, through), least = rat_mul(share, length);
+		/* Where the part is too thin for that, most of what there is must do. */
+		rat most = rat_mul(there, rat_of(SCREW_THIN_NUM, SCREW_THIN_DEN));
+		bool thin = rat_lt(most, least);
+		if (thin) least = most;
 		diag *g = NULL;
 		if (rat_le(there, bite)) {
 			g = diag_error(d, "screw-length", j->screw_at, "%s is %s long: after %s of %s its tip %s",
@@ -348,12 +355,15 @@ static void screw_length(const model *m, diags *d) {
 			diag_add_help(d, g, "a screw of %s reaches as deep as it is long outside",
 				      check_length(m, d, rat_mul(through, rat_int(2))));
 		} else if (rat_lt(bite, least)) {
-			g = diag_warning(d, "screw-length", j->screw_at,
-					 "%s bites %s into %s, %s less than %s of its length", s->name,
-					 check_length(m, d, bite), a->name, check_length(m, d, rat_sub(least, bite)),
-					 check_share(d, share));
-			diag_add_help(d, g, "a screw of %s or longer",
-				      check_length(m, d, rat_div(through, rat_sub(rat_int(1), share))));
+			g = diag_warning(d, "screw-length", j->screw_at, "%s bites %s into %s, %s less than %s",
+					 s->name, check_length(m, d, bite), a->name,
+					 check_length(m, d, rat_sub(least, bite)),
+					 thin ? "two thirds of what it can"
+					      : arena_printf(d->mem, "%s of its length", check_share(d, share)));
+			rat whole = rat_div(through, rat_sub(rat_int(1), share)), thick = rat_add(through, there);
+			rat wanted = rat_min(whole, rat_add(through, most));
+			diag_add_help(d, g, "a screw of %s or longer%s", check_length(m, d, wanted),
+				      thin ? arena_printf(d->mem, ", shorter than %s", check_length(m, d, thick)) : "");
 		}
 		if (!g) continue;
 		diag_add_note(d, g, span_known(s->length.at) ? s->length.at : s->at, "the screw's length");

@@ -191,9 +191,12 @@ static bool row_of(ctx *c, const model_joint *j, screw_row *r) {
 	rat lo = rat_max(where.lo[l], j->contact.lo[l]), hi = rat_min(where.hi[l], j->contact.hi[l]);
 	rat length = rat_sub(hi, lo);
 	rat end = rat_ok(j->first.mm) ? j->first.mm : rat_min(rat_half(j->every.mm), rat_int(MOST_END_MM));
+	bool single = !rat_lt(rat_add(end, end), length);
+	/* Two screws of a short joint stand no nearer to each other than to its ends. */
+	if (!single && !rat_ok(j->first.mm)) end = rat_min(end, rat_div(length, rat_int(3)));
 	rat run = rat_sub(length, rat_add(end, end));
 	r->along = l;
-	r->count = rat_sign(run) > 0 ? rat_ceil(rat_div(run, j->every.mm)) + 1 : 1;
+	r->count = single ? 1 : rat_ceil(rat_div(run, j->every.mm)) + 1;
 	if (r->count > 2000) {
 		diag_error(c->diags, "plan-count", j->every.at, "this makes %lld screws in one joint",
 			   (long long)r->count);
