@@ -87,13 +87,15 @@ static size_t operating_points(book *b, size_t branch, sheetform_mark *mark, boo
 		const model_flow *f = &m->air.result[k].flow[branch];
 		const model_fan_state *at = m->air.result[k].fan ? &m->air.result[k].fan[branch] : NULL;
 		double eta = s ? s->efficiency.v : (double)NAN;
-		display_point p = point(b, f->flow_m3_s, -f->loss_pa);
+		/* The branch gives less than the fan where the plan declares what a bad approach costs. */
+		double rise = at ? at->rise_pa : -f->loss_pa;
+		display_point p = point(b, f->flow_m3_s, rise);
 		mark[n] = (sheetform_mark){p.x, p.y, letter(b, n)};
 		const char *tap = model_condition_tap(m, k);
 		const char *state = book_title_case(b, book_air_state(k));
 		book_row(b, c, letter(b, n), tap ? arena_printf(b->mem, "%s, fan at %s", state, tap) : state,
-			 book_si(b, DIM_FLOW, f->flow_m3_s), book_si(b, DIM_PRESSURE, -f->loss_pa),
-			 eta > 0 ? book_si(b, DIM_POWER, f->flow_m3_s * -f->loss_pa / eta) : "–",
+			 book_si(b, DIM_FLOW, f->flow_m3_s), book_si(b, DIM_PRESSURE, rise),
+			 eta > 0 ? book_si(b, DIM_POWER, f->flow_m3_s * rise / eta) : "–",
 			 !at	      ? "–"
 			 : at->stall  ? "in its stall range"
 			 : at->rising ? "left of its peak"
