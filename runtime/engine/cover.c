@@ -47,7 +47,7 @@ static void mark_usable(cover *c, bool proper) {
 	}
 	for (size_t j = 0; j < c->columns.n; j++) {
 		const cover_column *k = &c->columns.v[j];
-		bool good = true;
+		bool good = !k->off;
 		for (uint32_t e = 0; e < k->n && good; e++) {
 			const cover_entry *q = &c->entries.v[k->first + e];
 			double most = c->demand[q->row];

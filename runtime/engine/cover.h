@@ -21,6 +21,7 @@ typedef struct cover_column {
 	double cost;
 	uint32_t first, n; /* in entries */
 	uint32_t tag;	   /* of the caller */
+	bool off;	   /* set by the caller: not used from the next solution on */
 	double x;	   /* after cover_solve(): how often it is taken */
 } cover_column;
 

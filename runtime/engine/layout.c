@@ -7,6 +7,9 @@
 #include "runtime/engine/layout_column.h"
 #include "runtime/engine/layout_ruin.h"
 
+/* Beyond so many steps a walk, or the refining of all sheets, is worth less than other ways. */
+enum { WALK_MOST = 2000000, REFINE_MOST = 6000000 };
+
 typedef struct solver {
 	arena mem; /* scratch, ends with the call */
 	const layout_problem *p;
@@ -311,9 +314,11 @@ static int64_t free_area(solver *s, const layout_tree *t) {
 /* Sheets of one size: is one less enough? */
 static void fewer(solver *s, uint32_t bound) {
 	const layout_problem *p = s->p;
+	uint64_t most = s->budget / 8 * 7, rest = most > s->steps ? most - s->steps : 0;
 	if (p->n_stocks != 1) return;
+	if (rest < s->budget / 16) rest = s->budget / 16;
 	layout_ruin_problem q = {s->items,   (uint32_t)s->n, s->rooms[0].w, s->rooms[0].h,
-				 s->n_trees, bound,	     s->budget / 2, s->trees};
+				 s->n_trees, bound,	     rest,	    s->trees};
 	layout_ruin_answer a;
 	layout_ruin(&s->mem, &q, &a);
 	s->steps += a.steps;
@@ -400,12 +405,11 @@ static part_answer lay_some(solver *s, const uint32_t *index, size_t n, int64_t 
 	sub.mem = (arena){0};
 	sub.items = ARENA_MANY(&sub.mem, layout_item, n + 1);
 	sub.n = n;
-	sub.budget = budget / 4;
+	sub.budget = budget * 3 / 4;
 	for (size_t i = 0; i < n; i++) sub.items[i] = s->items[index[i]];
 	sub.stock_used = ARENA_MANY(&sub.mem, int64_t, s->p->n_stocks + 1);
 	sub.trees = ARENA_MANY(&sub.mem, layout_tree, n + 1);
 	part_answer a = {.whole = first_layout(&sub, bound, budget / 4)};
-	sub.budget = budget * 3 / 4;
 	if (a.whole && s->p->n_stocks == 1 && cost_of(s->p, sub.trees, sub.n_trees) > bound)
 		fewer(&sub, sheets_for(s->p, bound));
 	a.n = sub.n_trees;
@@ -443,17 +447,22 @@ static void complete(solver *s, const layout_column_take *t, int64_t bound, uint
 /* A linear program over fillings of whole sheets and what it leads to; raises the bound. */
 static void by_columns(solver *s, layout_result *out) {
 	const layout_problem *p = s->p;
-	layout_column_problem q = {
-		s->items,	 (uint32_t)s->n, s->rooms, (uint32_t)p->n_stocks, cost_of(p, s->trees, s->n_trees),
-		out->cost_bound, s->budget / 2};
+	layout_column_problem q = {s->items,
+				   (uint32_t)s->n,
+				   s->rooms,
+				   (uint32_t)p->n_stocks,
+				   cost_of(p, s->trees, s->n_trees),
+				   out->cost_bound,
+				   p->n_stocks > 1 ? s->budget / 4 * 3 : s->budget / 8 * 3};
 	layout_column_answer a;
 	layout_column(&s->mem, &q, &a);
 	s->steps += a.steps;
 	if (a.bound > out->cost_bound) out->cost_bound = a.bound;
 	if (p->n_stocks == 1 && sheets_for(p, a.bound) > out->sheet_bound) out->sheet_bound = sheets_for(p, a.bound);
 	if (a.found) complete(s, &a.whole, out->cost_bound, 0);
-	for (size_t k = 0; k < a.takes.n && cost_of(p, s->trees, s->n_trees) > out->cost_bound; k++)
-		complete(s, &a.takes.v[k], out->cost_bound, s->budget / 4 / a.takes.n);
+	/* sheets of one size: fewer of them, from other ways to lay out what the first dive leaves */
+	for (size_t k = 0; p->n_stocks == 1 && k < a.takes.n && cost_of(p, s->trees, s->n_trees) > out->cost_bound; k++)
+		complete(s, &a.takes.v[k], out->cost_bound, s->budget / 8 / a.takes.n);
 }
 
 /* The sheet that has most left is laid out again for its offcut, the others for their settings. */
@@ -466,7 +475,8 @@ static void refine_all(solver *s) {
 		most = free;
 		widest = i;
 	}
-	uint64_t share = s->budget / (s->n_trees ? s->n_trees : 1) / 2;
+	uint64_t steps = s->budget / 2 < REFINE_MOST ? s->budget / 2 : REFINE_MOST;
+	uint64_t share = steps / (s->n_trees ? s->n_trees : 1);
 	for (uint32_t i = 0; i < s->n_trees; i++) refine(s, &s->trees[i], i == widest, s->steps + share);
 }
 
@@ -478,7 +488,7 @@ const char *layout_solve(arena *mem, const layout_problem *p, layout_result *out
 	begin(&s, p, mem, out);
 	layout_bound(p, &out->sheet_bound, &out->cost_bound);
 	if (s.n > 0) {
-		bool whole = first_layout(&s, out->cost_bound, s.budget / 8);
+		bool whole = first_layout(&s, out->cost_bound, s.budget / 8 < WALK_MOST ? s.budget / 8 : WALK_MOST);
 		if (whole && cost_of(p, s.trees, s.n_trees) > out->cost_bound && endless(p)) by_columns(&s, out);
 		if (whole && cost_of(p, s.trees, s.n_trees) > out->cost_bound) fewer(&s, out->sheet_bound);
 		refine_all(&s);

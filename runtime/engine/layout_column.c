@@ -7,13 +7,18 @@
 #include "runtime/base/rat.h"
 #include "runtime/engine/chance.h"
 #include "runtime/engine/cover.h"
+#include "runtime/engine/layout_exact.h"
 #include "runtime/engine/layout_table.h"
 
 /* Fillings that one table gives, and first cuts looked at for them. */
-enum { COLUMNS_MOST = 12, CUTS_MOST = 60 };
+enum { COLUMNS_MOST = 12, CUTS_MOST = 60, COLUMNS_LATER = 6, CUTS_LATER = 16 };
+/* Room for a tree to begin with; later, hundreds of pieces that are not there are not worth writing. */
+enum { NODES_FIRST = 1024, NODES_LATER = 600 };
 /* Tables for a program that is not the first: in the first dive, in later ones. */
-enum { TABLES_FIRST = 6, TABLES_LATER = 2 };
+enum { TABLES_FIRST = 6, TABLES_LATER = 2, MUCH_LEFT = 48 };
 enum { TAKES_MOST = 6 };
+/* For the last few pieces of a dive. */
+enum { EXACT_STEPS = 120000 };
 #define PRICE_SLACK 1e-6
 
 typedef struct pattern {
@@ -22,25 +27,40 @@ typedef struct pattern {
 	uint32_t *count; /* [kinds] */
 } pattern;
 
+typedef struct first_cut { /* of a whole sheet, and what its two parts hold */
+	float worth;
+	layout_pair at;
+	bool across_x;
+} first_cut;
+
 typedef struct fixed {
 	uint32_t pattern, times;
 } fixed;
 
 typedef struct column_work {
 	arena mem, *out_mem;
+	layout_node *nodes; /* [NODES_FIRST] of the pattern in hand */
+	uint32_t *count;    /* [n] */
+	LIST(first_cut) cuts;
 	const layout_column_problem *p;
 	layout_column_answer *out;
 	layout_kind *kinds; /* `first`: its items stand together in `sorted` */
 	uint32_t n;
-	uint32_t *sorted; /* item indices by kind */
-	layout_table table;
+	uint32_t *sorted;   /* item indices by kind */
+	layout_kind *rest;  /* [n] the kinds as they are left */
+	layout_table table; /* over what is left, in an arena of its own */
+	arena table_mem;
+	bool root; /* the program covers everything: its bound counts */
 	cover lp;
 	LIST(pattern) patterns;
 	double *root_dual;
+	cover_entry *entries;
+	uint32_t *used;
 	uint32_t *left; /* [kinds] what the program in hand covers */
 	int64_t step;	/* common divisor of the prices */
 	double scale;	/* of whole duals */
 	double root_value;
+	double least_rate; /* of the rooms: price for the area */
 	LIST(fixed) fixed;
 	size_t n_fixed; /* in use */
 	int64_t fixed_cost, best;
@@ -48,6 +68,24 @@ typedef struct column_work {
 } column_work;
 
 static bool over(const column_work *w) { return w->steps + w->lp.steps >= w->p->budget; }
+
+/* From here on columns hold no more than there are. */
+static void only_proper(column_work *w) {
+	for (size_t j = 0; j < w->lp.columns.n; j++) {
+		cover_column *c = &w->lp.columns.v[j];
+		const uint32_t *count = w->patterns.v[c->tag].count;
+		for (uint32_t k = 0; k < w->n && !c->off; k++) c->off = count[k] > w->kinds[k].need;
+	}
+}
+
+/* The table over what is left: fewer sums, and fillings that hold less of what is not there. */
+static void begin_table(column_work *w) {
+	memcpy(w->rest, w->kinds, sizeof *w->rest * w->n);
+	for (uint32_t k = 0; k < w->n; k++) w->rest[k].need = w->left[k];
+	arena_end(&w->table_mem);
+	layout_table_begin(&w->table, &w->table_mem, w->rest, w->n, w->p->rooms, w->p->n_rooms, w->p->budget);
+	w->steps += w->table.begun;
+}
 
 static int64_t price_of(const column_work *w, uint32_t index) { return w->p->rooms[w->patterns.v[index].room].price; }
 
@@ -61,22 +99,61 @@ static bool known_column(const column_work *w, const pattern *q, size_t from) {
 	return false;
 }
 
-/* The pattern's column: how much of each kind its tree holds; not twice since `from`. */
-static void add_column(column_work *w, pattern q, size_t from) {
-	cover_entry *e = ARENA_MANY(&w->mem, cover_entry, w->n);
+static void count_kinds(column_work *w, pattern *q) {
+	q->count = w->count;
+	memset(q->count, 0, sizeof *q->count * w->n);
+	w->steps += w->n / 4 + 2 * q->tree.v.n;
+	for (size_t k = 0; k < q->tree.v.n; k++)
+		if (!q->tree.v.v[k].divided && q->tree.v.v[k].item != LAYOUT_FREE) q->count[q->tree.v.v[k].item]++;
+}
+
+static void push_column(column_work *w, pattern q, size_t from) {
 	uint32_t n = 0;
-	q.count = ARENA_MANY(&w->mem, uint32_t, w->n);
-	for (size_t k = 0; k < q.tree.v.n; k++)
-		if (!q.tree.v.v[k].divided && q.tree.v.v[k].item != LAYOUT_FREE) q.count[q.tree.v.v[k].item]++;
 	for (uint32_t k = 0; k < w->n; k++)
-		if (q.count[k]) e[n++] = (cover_entry){k, q.count[k]};
+		if (q.count[k]) w->entries[n++] = (cover_entry){k, q.count[k]};
 	if (n == 0 || known_column(w, &q, from)) return;
+	q.tree.mem = &w->mem;
+	q.tree.v.v = arena_copy(&w->mem, q.tree.v.v, sizeof *q.tree.v.v * q.tree.v.n);
+	q.tree.v.room = q.tree.v.n;
+	q.count = arena_copy(&w->mem, q.count, sizeof *q.count * w->n);
 	LIST_PUSH(&w->mem, &w->patterns, q);
-	cover_add(&w->lp, (double)w->p->rooms[q.room].price, e, n, (uint32_t)w->patterns.n - 1);
+	cover_add(&w->lp, (double)w->p->rooms[q.room].price, w->entries, n, (uint32_t)w->patterns.n - 1);
+}
+
+/* Takes out what there is no more of; what its pieces are worth then. */
+static double leave_out(column_work *w, pattern *q) {
+	double worth = 0;
+	layout_node *v = q->tree.v.v;
+	memset(w->used, 0, sizeof *w->used * w->n);
+	for (size_t i = 0; i < q->tree.v.n; i++) {
+		if (v[i].divided || v[i].item == LAYOUT_FREE) continue;
+		uint32_t k = v[i].item;
+		if (w->used[k] == w->left[k]) {
+			v[i].item = LAYOUT_FREE;
+			continue;
+		}
+		w->used[k]++;
+		worth += (double)w->table.value[k];
+	}
+	count_kinds(w, q);
+	return worth;
+}
+
+/* The pattern's column, as it is where the bound needs it, and without what there is no more of; not twice since
+ * `from`. */
+static void add_column(column_work *w, pattern q, size_t from, double enough) {
+	bool proper = true;
+	count_kinds(w, &q);
+	for (uint32_t k = 0; k < w->n && proper; k++) proper = q.count[k] <= w->left[k];
+	if (proper || w->root) push_column(w, q, from);
+	if (!proper && leave_out(w, &q) > enough) push_column(w, q, from);
 }
 
 static pattern new_pattern(column_work *w, uint32_t room) {
 	pattern q = {.room = room, .tree.mem = &w->mem};
+	q.tree.v.v = w->nodes;
+	q.tree.v.room = NODES_FIRST;
+	q.tree.most = w->root ? 0 : NODES_LATER;
 	LIST_PUSH(&w->mem, &q.tree.v, layout_free_node(0, 0, w->p->rooms[room].w, w->p->rooms[room].h));
 	return q;
 }
@@ -115,14 +192,9 @@ static void add_alone(column_work *w, uint32_t k) {
 	if (room == UINT32_MAX) return;
 	pattern q = new_pattern(w, room);
 	write_alone(&q.tree, k, turned ? d->h : d->w, turned ? d->w : d->h, turned);
-	add_column(w, q, w->patterns.n);
+	w->root = false; /* not more than there are: it is always there to be used */
+	add_column(w, q, w->patterns.n, -1);
 }
-
-typedef struct first_cut { /* of a whole sheet, and what its two parts hold */
-	float worth;
-	layout_pair at;
-	bool across_x;
-} first_cut;
 
 static int first_cut_cmp(const void *pa, const void *pb) {
 	const first_cut *a = pa, *b = pb;
@@ -136,35 +208,33 @@ static int first_cut_cmp(const void *pa, const void *pb) {
 static void add_filled(column_work *w, uint32_t room, float enough) {
 	const layout_room *r = &w->p->rooms[room];
 	const layout_table *t = &w->table;
-	arena scratch = {0};
 	uint32_t i = layout_axis_within(&t->x, r->w), j = layout_axis_within(&t->y, r->h);
-	size_t begun = w->patterns.n;
+	size_t begun = w->patterns.n, cuts_most = w->root ? CUTS_MOST : CUTS_LATER;
+	size_t columns_most = w->root ? COLUMNS_MOST : COLUMNS_LATER;
 	pattern q = new_pattern(w, room);
 	layout_table_write(t, &q.tree, 0, i, j);
-	add_column(w, q, begun);
-	LIST(first_cut) cuts = {0};
+	add_column(w, q, begun, (double)enough);
+	w->cuts.n = 0;
 	for (uint32_t k = t->x.begin[i]; k < t->x.begin[i + 1]; k++) {
 		layout_pair at = t->x.pairs[k];
 		first_cut c = {layout_table_worth(t, at.a, j) + layout_table_worth(t, at.b, j), at, true};
-		if (c.worth > enough) LIST_PUSH(&scratch, &cuts, c);
+		if (c.worth > enough) LIST_PUSH(&w->mem, &w->cuts, c);
 	}
 	for (uint32_t k = t->y.begin[j]; k < t->y.begin[j + 1]; k++) {
 		layout_pair at = t->y.pairs[k];
 		first_cut c = {layout_table_worth(t, i, at.a) + layout_table_worth(t, i, at.b), at, false};
-		if (c.worth > enough) LIST_PUSH(&scratch, &cuts, c);
+		if (c.worth > enough) LIST_PUSH(&w->mem, &w->cuts, c);
 	}
-	if (cuts.n) qsort(cuts.v, cuts.n, sizeof *cuts.v, first_cut_cmp);
-	for (size_t k = 0; k < cuts.n && k < CUTS_MOST && w->patterns.n < begun + COLUMNS_MOST; k++) {
-		first_cut c = cuts.v[k];
+	if (w->cuts.n) qsort(w->cuts.v, w->cuts.n, sizeof *w->cuts.v, first_cut_cmp);
+	for (size_t k = 0; k < w->cuts.n && k < cuts_most && w->patterns.n < begun + columns_most; k++) {
+		first_cut c = w->cuts.v[k];
 		q = new_pattern(w, room);
 		uint32_t lo =
 			layout_filling_cut(&q.tree, 0, !c.across_x, c.across_x ? t->x.at[c.at.a] : t->y.at[c.at.a]);
 		layout_table_write(t, &q.tree, lo, c.across_x ? c.at.a : i, c.across_x ? j : c.at.a);
 		layout_table_write(t, &q.tree, lo + 1, c.across_x ? c.at.b : i, c.across_x ? j : c.at.b);
-		add_column(w, q, begun);
+		add_column(w, q, begun, (double)enough);
 	}
-	w->steps += 50 * (w->patterns.n - begun);
-	arena_end(&scratch);
 }
 
 /* The duals as whole numbers, so scaled that the sums in the table stay exact. */
@@ -219,10 +289,13 @@ static int64_t whole_up(const column_work *w, double v) { return (int64_t)ceil(v
 
 /* Solves for what is left with so many tables at most. True when nothing better can be priced. */
 static bool generate(column_work *w, uint32_t tables, int64_t *bound) {
+	bool table = false;
 	for (uint32_t k = 0; k < w->n; k++) w->lp.demand[k] = w->left[k];
 	for (;;) {
 		bool good = cover_solve(&w->lp, false, UINT32_MAX, w->p->budget);
 		if (!good || over(w) || tables-- == 0) return false;
+		if (!table && !w->root) begin_table(w);
+		table = true;
 		if (!price(w, bound)) return true;
 		if (whole_up(w, (double)*bound) >= whole_up(w, w->lp.value)) return true;
 	}
@@ -239,12 +312,6 @@ static void fix(column_work *w, uint32_t index, uint32_t times) {
 	w->fixed_cost += price_of(w, index) * times;
 	const uint32_t *count = w->patterns.v[index].count;
 	for (uint32_t k = 0; k < w->n; k++) w->left[k] -= count[k] * times < w->left[k] ? count[k] * times : w->left[k];
-}
-
-static bool anything_left(const column_work *w) {
-	for (uint32_t k = 0; k < w->n; k++)
-		if (w->left[k]) return true;
-	return false;
 }
 
 /* Lays a pattern once more: its leaves get the next items of their kinds, as long as there are some. */
@@ -327,32 +394,87 @@ static void begin_dive(column_work *w, uint32_t number) {
 	}
 }
 
-static void dive(column_work *w, uint32_t number) {
-	begin_dive(w, number);
-	while (anything_left(w) && !over(w)) {
-		int64_t bound = 0;
-		bool root = number == 0 && w->n_fixed == 0;
-		bool good = generate(w, root ? UINT32_MAX : number == 0 ? TABLES_FIRST : TABLES_LATER, &bound);
-		if (root) {
-			bound = whole_up(w, (double)bound);
-			if (bound > w->out->bound) w->out->bound = bound;
-			if (!good) return;
-			w->out->solved = true;
-			w->root_value = w->lp.value;
-			memcpy(w->root_dual, w->lp.dual, sizeof *w->root_dual * w->n);
-			if (w->best <= bound) return;
-		} else if (w->fixed_cost + whole_up(w, w->lp.value) >= w->best) {
-			return;
-		}
-		if (!fix_some(w, number)) return;
-		if (number == 0 && w->out->takes.n < TAKES_MOST &&
-		    w->lp.value < 0.5 * w->root_value + 4.0 * (double)price_of(w, 0))
-			LIST_PUSH(w->out_mem, &w->out->takes, take(w));
-	}
-	if (anything_left(w) || w->fixed_cost >= w->best) return;
-	w->best = w->fixed_cost;
+static uint64_t pieces_left(const column_work *w) {
+	uint64_t sum = 0;
+	for (uint32_t k = 0; k < w->n; k++) sum += w->left[k];
+	return sum;
+}
+
+/* What is fixed is a layout, with these sheets more: it is kept when it is cheaper. */
+static void keep(column_work *w, int64_t more, const layout_tree *trees, size_t n) {
+	if (w->fixed_cost + more >= w->best) return;
+	w->best = w->fixed_cost + more;
 	w->out->found = true;
 	w->out->whole = take(w);
+	for (size_t i = 0; i < n; i++) LIST_PUSH(w->out_mem, &w->out->whole.trees, trees[i]);
+	for (uint32_t i = 0; i < w->p->n_items; i++) w->out->whole.laid[i] = true;
+}
+
+/* Lays the last few pieces out as cheaply as can be; false when that would take too long. */
+static bool finish(column_work *w) {
+	arena scratch = {0};
+	uint32_t index[LAYOUT_EXACT_MOST], n = 0;
+	double area = 0;
+	layout_item items[LAYOUT_EXACT_MOST];
+	for (uint32_t k = 0; k < w->n; k++) {
+		/* take() lays the first items of each kind */
+		for (uint32_t i = w->kinds[k].need - w->left[k]; i < w->kinds[k].need; i++) {
+			index[n] = w->sorted[w->kinds[k].first + i];
+			items[n] = w->p->items[index[n]];
+			area += (double)items[n].w * (double)items[n].h;
+			n++;
+		}
+	}
+	/* the area alone may say that it is no use */
+	if (w->fixed_cost + whole_up(w, area * w->least_rate) >= w->best) return true;
+	layout_exact_problem q = {items, n, w->p->rooms, w->p->n_rooms, w->best - w->fixed_cost, EXACT_STEPS};
+	layout_exact_answer a;
+	layout_exact(&scratch, &q, &a);
+	w->steps += a.steps;
+	if (a.found) {
+		layout_tree trees[LAYOUT_EXACT_MOST];
+		size_t most = n * 12 + 1;
+		for (size_t i = 0; i < a.trees.n; i++) {
+			layout_node *v = arena_copy(w->out_mem, a.trees.v[i].nodes, sizeof *v * most);
+			for (size_t c = 0; c < most; c++)
+				if (v[c].item < n) v[c].item = index[v[c].item];
+			trees[i] = (layout_tree){v, a.trees.v[i].root, a.trees.v[i].stock};
+		}
+		keep(w, a.cost, trees, a.trees.n);
+	}
+	arena_end(&scratch);
+	return a.whole;
+}
+
+/* The program over everything: its bound, and whether a dive is worth while. */
+static bool solve_root(column_work *w) {
+	int64_t bound = 0;
+	w->root = true;
+	bool good = generate(w, UINT32_MAX, &bound);
+	bound = whole_up(w, (double)bound);
+	if (bound > w->out->bound) w->out->bound = bound;
+	w->out->solved = good;
+	w->root_value = w->lp.value;
+	memcpy(w->root_dual, w->lp.dual, sizeof *w->root_dual * w->n);
+	w->root = false;
+	only_proper(w);
+	return good && w->best > bound && w->best > w->p->bound_known;
+}
+
+static void dive(column_work *w, uint32_t number) {
+	begin_dive(w, number);
+	w->steps += 10;
+	while (!over(w)) {
+		int64_t bound = 0;
+		uint64_t left = pieces_left(w);
+		if (left == 0) keep(w, 0, NULL, 0);
+		if (left == 0 || (left <= LAYOUT_EXACT_MOST && finish(w))) return;
+		/* while much is left the program has what it needs from the first dive */
+		generate(w, number == 0 ? TABLES_FIRST : left > MUCH_LEFT ? 0 : TABLES_LATER, &bound);
+		if (w->fixed_cost + whole_up(w, w->lp.value) >= w->best || !fix_some(w, number)) return;
+		bool late = w->lp.value < 0.5 * w->root_value + 4.0 * (double)price_of(w, 0);
+		if (number == 0 && w->out->takes.n < TAKES_MOST && late) LIST_PUSH(w->out_mem, &w->out->takes, take(w));
+	}
 }
 
 static int kind_cmp(const void *pa, const void *pb) {
@@ -384,14 +506,22 @@ static bool begin(column_work *w) {
 	make_kinds(w);
 	for (uint32_t r = 0; r < w->p->n_rooms; r++) {
 		if (w->p->rooms[r].price <= 0) return false;
+		double rate = (double)w->p->rooms[r].price / ((double)w->p->rooms[r].w * (double)w->p->rooms[r].h);
+		if (r == 0 || rate < w->least_rate) w->least_rate = rate;
 		w->step = rat_gcd(w->step, w->p->rooms[r].price);
 	}
-	if (!layout_table_begin(&w->table, &w->mem, w->kinds, w->n, w->p->rooms, w->p->n_rooms, w->p->budget / 8))
+	if (!layout_table_begin(&w->table, &w->table_mem, w->kinds, w->n, w->p->rooms, w->p->n_rooms, w->p->budget / 8))
 		return false;
 	w->lp = cover_new(&w->mem, w->n);
 	w->left = ARENA_MANY(&w->mem, uint32_t, w->n + 1);
+	w->used = ARENA_MANY(&w->mem, uint32_t, w->n + 1);
+	w->count = ARENA_MANY(&w->mem, uint32_t, w->n + 1);
+	w->nodes = ARENA_MANY(&w->mem, layout_node, NODES_FIRST);
+	w->entries = ARENA_MANY(&w->mem, cover_entry, w->n + 1);
 	w->root_dual = ARENA_MANY(&w->mem, double, w->n + 1);
 	w->best = w->p->cost_known;
+	w->rest = ARENA_MANY(&w->mem, layout_kind, w->n + 1);
+	for (uint32_t k = 0; k < w->n; k++) w->left[k] = w->kinds[k].need;
 	for (uint32_t k = 0; k < w->n; k++) add_alone(w, k);
 	return true;
 }
@@ -399,14 +529,11 @@ static bool begin(column_work *w) {
 void layout_column(arena *mem, const layout_column_problem *p, layout_column_answer *out) {
 	column_work w = {.p = p, .out = out, .out_mem = mem, .seed = 19650101};
 	*out = (layout_column_answer){0};
-	if (p->n_items && begin(&w)) {
-		int64_t bound = p->bound_known;
-		for (uint32_t number = 0; !over(&w) && w.best > bound; number++) {
-			dive(&w, number);
-			if (!out->solved) break;
-			if (out->bound > bound) bound = out->bound;
-		}
+	if (p->n_items && begin(&w) && solve_root(&w)) {
+		int64_t bound = p->bound_known > out->bound ? p->bound_known : out->bound;
+		for (uint32_t number = 0; !over(&w) && w.best > bound; number++) dive(&w, number);
 	}
 	out->steps = w.steps + w.lp.steps;
 	arena_end(&w.mem);
+	arena_end(&w.table_mem);
 }

@@ -9,8 +9,8 @@
  * slack a strip lies is decided when the tree is written. */
 #define NIL UINT16_MAX
 typedef struct strip {
-	int64_t w, h, most_w, most_h;
-	uint32_t item; /* LAYOUT_FREE: a row */
+	int32_t w, h, most_w, most_h; /* within LAYOUT_MAX */
+	uint32_t item;		      /* LAYOUT_FREE: a row */
 	uint16_t parent, first, next;
 	bool along_x, turned, used;
 } strip;
@@ -19,6 +19,8 @@ typedef struct sheet {
 	strip *v; /* [room] */
 	uint16_t room, root, n, free;
 	int64_t filled;
+	int32_t slack_w, slack_h; /* the most that any strip could grow */
+	int64_t even;		  /* how well it is filled, for the value */
 	bool saved;
 } sheet;
 
@@ -97,8 +99,10 @@ static void need_up(sheet *s, uint16_t k) {
 static void spread(ruin *r, sheet *s) {
 	uint32_t top = 0;
 	if (s->root == NIL) return;
-	s->v[s->root].most_w = r->p->w;
-	s->v[s->root].most_h = r->p->h;
+	s->v[s->root].most_w = (int32_t)r->p->w;
+	s->v[s->root].most_h = (int32_t)r->p->h;
+	s->slack_w = (int32_t)r->p->w - s->v[s->root].w;
+	s->slack_h = (int32_t)r->p->h - s->v[s->root].h;
 	r->stack[top++] = s->root;
 	while (top) {
 		const strip *n = &s->v[r->stack[--top]];
@@ -107,6 +111,8 @@ static void spread(ruin *r, sheet *s) {
 			strip *q = &s->v[c];
 			q->most_w = n->along_x ? n->most_w - n->w + q->w : n->most_w;
 			q->most_h = n->along_x ? n->most_h : n->most_h - n->h + q->h;
+			if (q->most_w - q->w > s->slack_w) s->slack_w = q->most_w - q->w;
+			if (q->most_h - q->h > s->slack_h) s->slack_h = q->most_h - q->h;
 			if (q->first != NIL) r->stack[top++] = c;
 		}
 	}
@@ -205,7 +211,9 @@ static void look(ruin *r, uint32_t index, int64_t w, int64_t h, bool turned, sui
 		*best = (spot){index, NIL, false, turned, true, score};
 		return;
 	}
-	r->steps += s->n / 2 + 1;
+	r->steps++;
+	if (w > s->slack_w && h > s->slack_h) return;
+	r->steps += s->n / 2;
 	for (uint16_t k = 0; k < s->n; k++) {
 		const strip *n = &s->v[k];
 		if (!n->used || w > n->most_w || h > n->most_h) continue;
@@ -248,8 +256,8 @@ static void put_in(ruin *r, uint32_t item, const spot *at) {
 	strip *n = &s->v[k];
 	n->item = item;
 	n->turned = at->turned;
-	n->w = at->turned ? it->h : it->w;
-	n->h = at->turned ? it->w : it->h;
+	n->w = (int32_t)(at->turned ? it->h : it->w);
+	n->h = (int32_t)(at->turned ? it->w : it->h);
 	s->filled += it->w * it->h;
 	if (at->node == NIL) {
 		s->root = k;
@@ -381,19 +389,28 @@ static void recreate(ruin *r) {
 	r->n_waiting = left;
 }
 
+/* So many 2^-bits of a sheet. */
+static int64_t share(const ruin *r, int64_t filled, int bits) {
+	int64_t area = r->p->w * r->p->h;
+	if (filled < INT64_MAX >> bits) return (filled << bits) / area;
+	return (int64_t)(((layout_wide)filled << bits) / area);
+}
+
+static void set_even(const ruin *r, sheet *s) {
+	int64_t part = share(r, s->filled, 10);
+	s->even = part * part >> 9;
+}
+
 /* Less is better: what waits, and as a small part of it how even the sheets are filled. */
-static int64_t value_of(const ruin *r) {
-	int64_t area = r->p->w * r->p->h, sum = 0;
+static int64_t value_of(ruin *r) {
+	int64_t sum = 0;
 	for (uint32_t i = 0; i < r->n_waiting; i++) {
 		const layout_item *it = &r->p->items[r->waiting[i]];
 		sum += it->w * it->h;
 	}
-	/* all in 1/4096 of a sheet */
-	int64_t v = (int64_t)(((layout_wide)sum << 16) / area);
-	for (uint32_t i = 0; i < r->goal; i++) {
-		int64_t part = (int64_t)(((layout_wide)r->sheets[i].filled << 10) / area);
-		v -= part * part >> 9;
-	}
+	int64_t v = share(r, sum, 16);
+	for (uint32_t i = 0; i < r->n_touched; i++) set_even(r, &r->sheets[r->touched[i]]);
+	for (uint32_t i = 0; i < r->goal; i++) v -= r->sheets[i].even;
 	return v;
 }
 
@@ -479,8 +496,8 @@ static uint16_t read_tree(ruin *r, sheet *s, const layout_node *nodes, uint32_t 
 		uint16_t q = new_strip(r, s);
 		s->v[q].item = n->item;
 		s->v[q].turned = n->turned;
-		s->v[q].w = n->turned ? it->h : it->w;
-		s->v[q].h = n->turned ? it->w : it->h;
+		s->v[q].w = (int32_t)(n->turned ? it->h : it->w);
+		s->v[q].h = (int32_t)(n->turned ? it->w : it->h);
 		s->filled += it->w * it->h;
 		return q;
 	}
@@ -519,6 +536,7 @@ static void begin(ruin *r, const layout_ruin_problem *p) {
 		grow(r, &r->sheets[i], STRIPS_FIRST);
 		r->sheets[i].root = read_tree(r, &r->sheets[i], p->start[i].nodes, p->start[i].root);
 		spread(r, &r->sheets[i]);
+		set_even(r, &r->sheets[i]);
 	}
 	r->goal = p->sheets;
 }
@@ -534,6 +552,7 @@ static void lower_goal(ruin *r) {
 	sheet gone = *s;
 	r->sheets[out] = r->sheets[--r->goal];
 	r->sheets[r->goal] = gone;
+	r->n_touched = 0;
 	r->value = value_of(r);
 	for (int i = 0; i < MEMORY; i++) r->history[i] = r->value;
 }

@@ -35,7 +35,9 @@ static void positions(layout_table *t, layout_axis *x, bool along_x, int64_t mos
 	for (uint32_t k = 0; k < t->n; k++) {
 		for (int way = 0; way <= (t->kinds[k].turn ? 1 : 0); way++) {
 			size_t d = (size_t)(along(&t->kinds[k], along_x, way) / unit);
+			if (t->kinds[k].need == 0) break;
 			memset(used, 0, sizeof *used * cells);
+			t->begun += cells / 8;
 			for (size_t at = d; at < cells; at++) {
 				if (mark[at] || !mark[at - d] || used[at - d] >= t->kinds[k].need) continue;
 				mark[at] = 1;
@@ -98,6 +100,7 @@ bool layout_table_begin(layout_table *t, arena *mem, const layout_kind *kinds, u
 	if ((uint64_t)t->x.n * t->y.n > CELLS_MOST) return false;
 	make_pairs(t, &t->x);
 	make_pairs(t, &t->y);
+	t->begun += (t->x.begin[t->x.n] + t->y.begin[t->y.n]) / 4;
 	uint64_t sums = (uint64_t)t->x.begin[t->x.n] * t->y.n + (uint64_t)t->y.begin[t->y.n] * t->x.n;
 	t->each = (sums + (uint64_t)t->x.n * t->y.n * 8) / SUMS_PER_STEP + 1;
 	if (t->each > most) return false;
@@ -110,7 +113,7 @@ bool layout_table_begin(layout_table *t, arena *mem, const layout_kind *kinds, u
 
 static void pieces_in(layout_table *t) {
 	for (uint32_t k = 0; k < t->n; k++) {
-		if (t->value[k] <= 0) continue;
+		if (t->value[k] <= 0 || t->kinds[k].need == 0) continue;
 		for (int way = 0; way <= (t->kinds[k].turn ? 1 : 0); way++) {
 			int64_t w = along(&t->kinds[k], true, way), h = along(&t->kinds[k], false, way);
 			uint32_t i = layout_axis_within(&t->x, w), j = layout_axis_within(&t->y, h);
@@ -203,7 +206,7 @@ uint32_t layout_filling_cut(layout_filling *f, uint32_t node, bool along_x, int6
 /* A piece worth as much as the rectangle holds, in the node's corner. */
 static bool write_piece(const layout_table *t, layout_filling *f, uint32_t node, int64_t x, int64_t y, float worth) {
 	for (uint32_t k = 0; k < t->n; k++) {
-		if (t->value[k] != worth) continue;
+		if (t->value[k] != worth || t->kinds[k].need == 0) continue;
 		for (int way = 0; way <= (t->kinds[k].turn ? 1 : 0); way++) {
 			int64_t w = along(&t->kinds[k], true, way), h = along(&t->kinds[k], false, way);
 			if (w > x || h > y) continue;
@@ -219,7 +222,7 @@ static bool write_piece(const layout_table *t, layout_filling *f, uint32_t node,
 
 void layout_table_write(const layout_table *t, layout_filling *f, uint32_t node, uint32_t i, uint32_t j) {
 	float worth = layout_table_worth(t, i, j);
-	if (worth <= 0) return;
+	if (worth <= 0 || (f->most && f->v.n > f->most)) return;
 	/* the least rectangle that holds as much */
 	while (i > 0 && layout_table_worth(t, i - 1, j) >= worth) i--;
 	while (j > 0 && layout_table_worth(t, i, j - 1) >= worth) j--;

@@ -3,7 +3,8 @@
  *
  * worth(w, h) is the most that a rectangle of w by h holds, whole values of the pieces added up, by the recursion of
  * Gilmore and Gomory (1965) over the sums that the pieces' sizes can make (Herz 1972, Christofides and Whitlock
- * 1977). A filling may hold more of a kind than there are; a sum takes of each kind no more than there are. */
+ * 1977). A filling may hold more of a kind than there are; a sum takes of each kind no more than there are, and a
+ * kind of which none are left is not there. */
 #ifndef ENGINE_LAYOUT_TABLE_H
 #define ENGINE_LAYOUT_TABLE_H
 #include "runtime/engine/layout_build.h"
@@ -31,8 +32,9 @@ typedef struct layout_table {
 	const layout_kind *kinds;
 	uint32_t n;
 	layout_axis x, y;
-	float *value;  /* [n] whole numbers of the caller; sums stay exact below LAYOUT_TABLE_EXACT */
-	uint64_t each; /* steps of one filling */
+	float *value;	/* [n] whole numbers of the caller; sums stay exact below LAYOUT_TABLE_EXACT */
+	uint64_t begun; /* steps of the beginning */
+	uint64_t each;	/* steps of one filling */
 	/* private */
 	uint32_t stride;
 	float *worth; /* [x.n][stride] */
@@ -55,6 +57,7 @@ static inline float layout_table_worth(const layout_table *t, uint32_t i, uint32
 typedef struct layout_filling {
 	LIST(layout_node) v;
 	arena *mem;
+	size_t most; /* nodes, about, beyond which the rest stays free; 0: no limit */
 } layout_filling;
 /* Divides a free node of it; gives the low child, the high one is the next. */
 uint32_t layout_filling_cut(layout_filling *f, uint32_t node, bool along_x, int64_t at);
