@@ -216,16 +216,36 @@ static value form_not(ctx *c, const syn_expr *e, const function *f) {
 
 /* ---- groups -------------------------------------------------------------------------------------- */
 
-/* How many pieces, openings, or turns of a `repeat` and of a placed assembly; -1: it is nothing that is counted. */
+/* How many pieces, openings, or turns of a `repeat` and of a placed assembly; of a name that each turn of a nameless
+ * `repeat` has, those of all turns. 0: reported. */
+static int64_t count_named(ctx *c, const sym *s, span at) {
+	if (s->kind == SYM_PART) return part_pieces(c, s->def);
+	if (s->kind == SYM_PATTERN) {
+		pattern_def *p = s->def;
+		return pattern_stands(c, p, at) ? (int64_t)c->m->patterns.v[p->row].axes.n : 0;
+	}
+	if (s->kind == SYM_PLACE) {
+		place_def *p = s->def;
+		return place_expand(c, p, at) ? (int64_t)p->items.n : 0;
+	}
+	const series_def *d = s->def;
+	int64_t sum = 0;
+	for (size_t i = 0; i < d->turns.n; i++) {
+		int64_t n = count_named(c, d->turns.v[i], at);
+		if (n == 0) return 0;
+		sum += n;
+	}
+	return sum;
+}
+
+/* -1: it is nothing that is counted. */
 static int64_t count_of(ctx *c, const syn_expr *e, value v) {
 	if (v.kind == VALUE_PART) return part_pieces(c, v.part);
-	if (v.kind == VALUE_PATTERN)
-		return pattern_stands(c, v.pattern, e->at) ? (int64_t)c->m->patterns.v[v.pattern->row].axes.n : 0;
+	if (v.kind == VALUE_PATTERN) return count_named(c, &(sym){.kind = SYM_PATTERN, .def = v.pattern}, e->at);
 	if (v.kind != VALUE_PLACE) return -1;
 	named n;
-	if (!names_walk(c, e, &n) || n.s->kind != SYM_PLACE || n.inst) return 1;
-	place_def *p = n.s->def;
-	return place_expand(c, p, e->at) ? (int64_t)p->items.n : 0;
+	if (!names_walk(c, e, &n) || n.inst || (n.s->kind != SYM_PLACE && n.s->kind != SYM_SERIES)) return 1;
+	return count_named(c, n.s, e->at);
 }
 
 static value form_count(ctx *c, const syn_expr *e, const function *f) {
@@ -248,14 +268,29 @@ static value form_count(ctx *c, const syn_expr *e, const function *f) {
 	return value_quant(quant_number(rat_int(sum)));
 }
 
-/* The group that an argument such as `ribs.width` goes over, or NULL: then it is one value. */
-static part_def *pieces_of(ctx *c, const syn_expr *e, size_t *from) {
+typedef LIST(part_def *) pieces;
+
+static void add_pieces(ctx *c, const sym *s, pieces *out) {
+	if (s->kind == SYM_PART) {
+		uint32_t n = part_pieces(c, s->def);
+		for (uint32_t k = 0; k < n; k++) LIST_PUSH(c->mem, out, part_piece(c, s->def, k));
+	} else if (s->kind == SYM_SERIES) {
+		const series_def *d = s->def;
+		for (size_t i = 0; i < d->turns.n; i++) add_pieces(c, d->turns.v[i], out);
+	}
+}
+
+/* The pieces that an argument such as `ribs.width` goes over, none when it is one value. */
+static pieces pieces_of(ctx *c, const syn_expr *e, size_t *from) {
+	pieces all = {0};
 	named n;
 	if (e->kind != SYN_NAME || e->names.n < 2 || !names_find(c, e->names.v[0].v) || !names_walk(c, e, &n))
-		return NULL;
-	if (n.s->kind != SYM_PART || n.piece_known || n.used >= e->names.n || air_asked(c, &n, e)) return NULL;
+		return all;
+	if (n.piece_known || n.used >= e->names.n || air_asked(c, &n, e)) return all;
 	*from = n.used;
-	return part_pieces(c, n.s->def) > 1 ? n.s->def : NULL;
+	add_pieces(c, n.s, &all);
+	if (all.n < 2) all.n = 0;
+	return all;
 }
 
 static value add_up(ctx *c, const syn_expr *e, const syn_expr *arg, value sum, value v, bool first) {
@@ -285,12 +320,11 @@ static value form_sum(ctx *c, const syn_expr *e, const function *f) {
 	value sum = value_bad();
 	for (size_t i = 0; i < e->args.n; i++) {
 		const syn_expr *arg = e->args.v[i];
-		size_t from;
-		part_def *p = pieces_of(c, arg, &from);
-		uint32_t n = p ? p->n : 1;
-		for (uint32_t k = 0; k < n; k++) {
-			value piece = {.kind = VALUE_PART, .part = p ? part_piece(c, p, k) : NULL};
-			value v = p ? eval_members(c, arg, from, piece) : eval(c, arg);
+		size_t from = 0;
+		pieces p = pieces_of(c, arg, &from);
+		for (size_t k = 0; k < (p.n ? p.n : 1); k++) {
+			value piece = {.kind = VALUE_PART, .part = p.n ? p.v[k] : NULL};
+			value v = p.n ? eval_members(c, arg, from, piece) : eval(c, arg);
 			sum = add_up(c, e, arg, sum, v, i == 0 && k == 0);
 			if (sum.kind == VALUE_BAD) return sum;
 		}
