@@ -159,7 +159,7 @@ static void buy_pieces(model *m, model_ref stock) {
 static bool inch(const model *m) { return m->measures == MEASURES_INCH; }
 
 static const char *area_words(model *m, double m2) {
-	return inch(m) ? arena_printf(m->mem, "%.2f ft2", m2 / (0.3048 * 0.3048)) : arena_printf(m->mem, "%.2f m2", m2);
+	return inch(m) ? arena_printf(m->mem, "%.2f ft²", m2 / (0.3048 * 0.3048)) : arena_printf(m->mem, "%.2f m²", m2);
 }
 
 double shopping_tube_mm(const model_branch *b) { return PI * b->hole_m * 1000 * (1 + SHOPPING_SEAM); }
@@ -275,8 +275,8 @@ static void buy_glue(model *m, model_ref stock) {
 	if (joints == 0) return;
 	double litres = area * SHOPPING_GLUE_L_M2;
 	const char *rate =
-		inch(m) ? arena_printf(m->mem, "%.2f fl oz/ft2", SHOPPING_GLUE_L_M2 / 0.0295735295625 * 0.3048 * 0.3048)
-			: arena_printf(m->mem, "%.1f l/m2", SHOPPING_GLUE_L_M2);
+		inch(m) ? arena_printf(m->mem, "%.2f fl oz/ft²", SHOPPING_GLUE_L_M2 / 0.0295735295625 * 0.3048 * 0.3048)
+			: arena_printf(m->mem, "%.1f l/m²", SHOPPING_GLUE_L_M2);
 	add(m, stock, litres, litres, "l",
 	    arena_printf(m->mem, "%s of %llu glued joint%s at %s", area_words(m, area), (unsigned long long)joints,
 			 plural(joints), rate));

@@ -341,7 +341,7 @@ static void glue_without_a_stock_is_told(void **state) {
 	assert_string_equal(b->unit, "ml");
 	assert_int_equal((int)b->amount, 5);
 	assert_int_equal(b->cents, -1);
-	assert_string_equal(b->reason, "about, for 0.02 m2 of 2 glued joints");
+	assert_string_equal(b->reason, "about, for 0.02 m² of 2 glued joints");
 	assert_false(m->cost_whole);
 	arena_end(&mem);
 }
