@@ -5,40 +5,66 @@
 
 #include "runtime/engine/airnet_parts.h"
 
+/* Smallest slope of a tangent, of that from no flow to the largest. */
+static const double FLOOR = 1e-9;
+
 /* ---- one step ----------------------------------------------------------------------------------- */
 
-/* Pressures for which the tangents' flows balance in every space: flows q + (dp - h)/slope. Sets p and the step d. */
+static double slope_of(const work *w, size_t i) {
+	/* The floor bounds what a rounding error of the pressures does to the flow. A passive law needs it at rest
+	 * only. */
+	return fmax(w->slope[i], w->laws[i].b->kind == AIRNET_FAN ? 100 * w->floor : w->floor);
+}
+
+/* What each space gets too much of; gives the largest. */
+static double imbalance(const work *w, double *rhs) {
+	const airnet *net = w->net;
+	double most = 0;
+	memset(rhs, 0, sizeof *rhs * (net->n_spaces - 1));
+	for (size_t i = 0; i < net->n_branches; i++) {
+		size_t from = net->branches[i].from, to = net->branches[i].to;
+		if (w->laws[i].off && i != w->held) continue;
+		if (from) rhs[from - 1] -= w->q[i];
+		if (to) rhs[to - 1] += w->q[i];
+	}
+	for (size_t s = 0; s + 1 < net->n_spaces; s++) most = fmax(most, fabs(rhs[s]));
+	return most;
+}
+
+/* Moves the pressures to those for which the tangents' flows q + (dp - h)/slope balance in every space, and sets the
+ * step d. What is solved for is how far the pressures move, and the step is taken from that, so that rounding shrinks
+ * with it and the flows stay balanced to the last digits. */
 static bool tangent_step(work *w) {
 	const airnet *net = w->net;
 	size_t n = net->n_spaces - 1, pair = 0;
 	double *on = w->on_diagonal, *rhs = w->rhs;
 	memset(on, 0, sizeof *on * n);
-	memset(rhs, 0, sizeof *rhs * n);
+	w->unbalanced = imbalance(w, rhs);
 	for (size_t i = 0; i < net->n_branches; i++) {
-		const law *l = &w->laws[i];
-		size_t from = l->b->from, to = l->b->to;
-		double push = 0; /* flow of the branch when both pressures are nought */
-		if (!l->off) {
-			double weight = 1 / fmax(w->slope[i], l->floor);
-			push = w->q[i] - weight * w->h[i];
-			if (from) on[from - 1] += weight;
-			if (to) on[to - 1] += weight;
-			if (from && to) w->of_pair[pair++] = -weight;
-		} else if (i == w->held) {
-			push = w->held_flow;
-		}
+		size_t from = net->branches[i].from, to = net->branches[i].to;
+		if (w->laws[i].off) continue;
+		double weight = 1 / slope_of(w, i), push = 0;
+		w->d[i] = w->p[from] - w->p[to] - w->h[i];
+		push = weight * w->d[i];
+		if (from) on[from - 1] += weight;
+		if (to) on[to - 1] += weight;
+		if (from && to) w->of_pair[pair++] = -weight;
 		if (from) rhs[from - 1] -= push;
 		if (to) rhs[to - 1] += push;
 	}
-	if (!spd_factor(w->system, on, w->of_pair, w->n_pairs)) return false;
-	spd_solve(w->system, rhs);
-	w->p[0] = 0;
-	for (size_t s = 0; s < n; s++) w->p[s + 1] = rhs[s];
-	for (size_t i = 0; i < net->n_branches; i++) {
-		const law *l = &w->laws[i];
-		double drop = w->p[l->b->from] - w->p[l->b->to];
-		w->d[i] = l->off ? 0 : (drop - w->h[i]) / fmax(w->slope[i], l->floor);
+	/* Where wide ways hang on next to nothing rounding may eat a pivot: a trace more on the diagonal shortens the
+	 * step a little and moves no answer. */
+	for (double more = 1e-16; !spd_factor(w->system, on, w->of_pair, w->n_pairs); more *= 10) {
+		if (!(more < 1e-9)) return false;
+		for (size_t s = 0; s < n; s++) on[s] += more * on[s];
 	}
+	spd_solve(w->system, rhs);
+	for (size_t i = 0; i < net->n_branches; i++) {
+		size_t from = net->branches[i].from, to = net->branches[i].to;
+		double moves = (from ? rhs[from - 1] : 0) - (to ? rhs[to - 1] : 0);
+		w->d[i] = w->laws[i].off ? 0 : (w->d[i] + moves) / slope_of(w, i);
+	}
+	for (size_t s = 0; s < n; s++) w->p[s + 1] += rhs[s];
 	return true;
 }
 
@@ -83,9 +109,9 @@ static void go(work *w) {
 }
 
 static bool step_whole(work *w) {
+	if (w->held != AIRNET_NONE) w->q[w->held] = w->held_flow;
 	if (!tangent_step(w)) return false;
 	for (size_t i = 0; i < w->net->n_branches; i++) w->q[i] += w->d[i];
-	if (w->held != AIRNET_NONE) w->q[w->held] = w->held_flow;
 	return true;
 }
 
@@ -102,14 +128,35 @@ static bool first_flows(work *w) {
 	return step_whole(w);
 }
 
+static double most_flow(const work *w) {
+	double most = 0;
+	for (size_t i = 0; i < w->net->n_branches; i++)
+		if (!w->laws[i].off) most = fmax(most, fabs(w->q[i]));
+	return most;
+}
+
+/* Has the last step changed nothing that counts? `moved`: the most that a flow did; `misfit`: the most that a law and
+ * the pressures are apart, in the laws as they were before it. */
+static bool is_small(const work *w, double flow, double moved, double misfit, double pressure) {
+	/* Nothing but rounding moves behind dampers that are all shut; nothing but rounding is lost where fans run in a
+	 * ring with nothing between. */
+	if (flow <= 1e-9 * w->q_scale && moved <= 1e-10 * w->q_scale) moved = 0;
+	pressure = fmax(pressure, 1e-3 * w->p_scale);
+	if (moved <= 1e-10 * flow && misfit <= 1e-10 * pressure) return true;
+	/* A way that loses next to nothing may still turn over some of its flow, within what the pressures' digits can
+	 * tell. */
+	return moved <= 1e-6 * flow && misfit <= 1e-12 * pressure && w->unbalanced <= 1e-10 * flow;
+}
+
 static void iterate(work *w) {
 	w->converged = false;
 	int settled = 0;
 	laws_at(w);
 	for (uint32_t step = 0; step < AIRNET_MOST_STEPS; step++) {
+		w->floor = FLOOR * w->p_scale / fmin(w->q_scale, fmax(most_flow(w), 1e-9 * w->q_scale));
 		if (!tangent_step(w)) return;
 		w->steps++;
-		double moved = 0, misfit = 0, flow = 0, pressure = 0;
+		double moved = 0, misfit = 0, pressure = 0;
 		for (size_t i = 0; i < w->net->n_branches; i++) {
 			const law *l = &w->laws[i];
 			if (l->off) continue;
@@ -119,14 +166,8 @@ static void iterate(work *w) {
 		}
 		if (!isfinite(moved)) return;
 		go(w);
-		for (size_t i = 0; i < w->net->n_branches; i++)
-			if (!w->laws[i].off) flow = fmax(flow, fabs(w->q[i]));
-		/* Nothing but rounding moves behind dampers that are all shut; nothing but rounding is lost where fans
-		 * run in a ring with nothing between. */
-		bool still = flow <= 1e-9 * w->q_scale && moved <= 1e-10 * w->q_scale;
 		/* Two steps in a row, so that the last digits are polished. */
-		bool small = (still || moved <= 1e-10 * flow) && misfit <= 1e-10 * fmax(pressure, 1e-3 * w->p_scale);
-		settled = small ? settled + 1 : 0;
+		settled = is_small(w, most_flow(w), moved, misfit, pressure) ? settled + 1 : 0;
 		if (settled == 2) {
 			w->converged = true;
 			return;
@@ -162,12 +203,10 @@ static void scales(work *w) {
 			w->p_scale = fmax(w->p_scale, fabs(b->curve->pressure_pa[k]) * up);
 	}
 	if (w->held != AIRNET_NONE) w->q_scale = fmax(w->q_scale, fabs(w->held_flow));
+	w->floor = FLOOR * w->p_scale / w->q_scale;
 	for (size_t i = 0; i < net->n_branches; i++) {
 		law *l = &w->laws[i];
-		/* The floor bounds what a rounding error of the pressures does to the flow. A passive law needs it at
-		 * rest only. */
-		l->floor = (l->b->kind == AIRNET_FAN ? 1e-3 : 1e-5) * w->p_scale / w->q_scale;
-		l->shut = 1e12 * fmax(w->p_scale, l->b->opens_pa) / w->q_scale;
+		l->shut = 1e18 * fmax(w->p_scale, l->b->opens_pa) / w->q_scale;
 	}
 }
 
@@ -226,7 +265,7 @@ static void place_on_curves(const work *w, airnet_result *r) {
 		}
 		if (!b->curve) continue;
 		const airnet_curve *c = b->curve;
-		double last = c->flow_m3_s[c->n - 1], hair = 1e-9 * last;
+		double last = c->flow_m3_s[c->n - 1], hair = AIRNET_HAIR * last;
 		double ratio = b->kind == AIRNET_FAN ? b->speed_ratio : 1, q = w->q[i] / (b->count * ratio);
 		f->flow_m3_s = w->q[i] / b->count;
 		f->rise_pa = -r->loss_pa[i];

@@ -62,17 +62,25 @@ double airnet_law_drop(const work *w, size_t i, double q, double *slope) {
 	return opens + passive_drop(l->b, w->net->density_kg_m3, w->net->viscosity_pa_s, lifted, slope);
 }
 
+/* A flow that rounding has put beside the end of a curve is on it; within what the solver's report allows, too. */
+static double onto(const airnet_curve *c, double q) {
+	double first = c->flow_m3_s[0], last = c->flow_m3_s[c->n - 1], hair = AIRNET_HAIR * last;
+	if (q > last && q <= last + hair) return last;
+	return q < first && q >= first - hair ? first : q;
+}
+
 double airnet_drop(const airnet *net, uint32_t branch, double flow_m3_s) {
 	const airnet_branch *b = &net->branches[branch];
 	double slope = 0;
 	if (b->closed) return flow_m3_s == 0 ? 0 : NAN;
 	if (b->kind == AIRNET_FAN) {
-		double rise = airnet_curve_at(b->curve, flow_m3_s / (b->count * b->speed_ratio), &slope);
+		double one = onto(b->curve, flow_m3_s / (b->count * b->speed_ratio));
+		double rise = airnet_curve_at(b->curve, one, &slope);
 		return -rise * b->density_ratio * b->speed_ratio * b->speed_ratio;
 	}
 	if (b->one_way && !(flow_m3_s > 0)) return flow_m3_s == 0 ? 0 : NAN;
 	double one = fabs(flow_m3_s) / b->count;
-	if (b->curve && one > b->curve->flow_m3_s[b->curve->n - 1]) return NAN;
+	if (b->curve && onto(b->curve, one) > b->curve->flow_m3_s[b->curve->n - 1]) return NAN;
 	return b->opens_pa + passive_drop(b, net->density_kg_m3, net->viscosity_pa_s, flow_m3_s, &slope);
 }
 

@@ -5,11 +5,12 @@
 #include "runtime/engine/airnet.h"
 #include "runtime/engine/spd.h"
 
+#define AIRNET_HAIR 1e-9 /* of a curve's last flow: so far beside its ends is on them */
+
 typedef struct law { /* one branch as the solver sees it */
 	const airnet_branch *b;
 	bool off;	    /* closed, or held at a flow: not part of the system */
 	airnet_curve shape; /* fan: the curve in use, published or envelope */
-	double floor;	    /* smallest slope the tangent may have */
 	double shut;	    /* damper: its slope while it is shut */
 } law;
 
@@ -27,6 +28,8 @@ typedef struct work {
 	double *on_diagonal, *of_pair, *rhs; /* [spaces], [pairs], [spaces] */
 	size_t n_pairs;			     /* branches that join two spaces other than the room, in their order */
 	double q_scale, p_scale;
+	double floor;	   /* smallest slope that a passive tangent may have */
+	double unbalanced; /* largest imbalance of a space before the last step */
 	uint32_t steps;
 	bool converged;
 } work;
