@@ -245,7 +245,7 @@ static bool stays_within(model *m, diags *d) {
 /* ---- answers into the model ------------------------------------------------------------------------ */
 
 /* Figures are kept to nine digits: further ones differ from machine to machine, and the files must not. */
-static double kept(double v) {
+double air_kept(double v) {
 	if (!isfinite(v) || v == 0) return v;
 	double scale = pow(10, 8 - floor(log10(fabs(v))));
 	return isfinite(scale) && scale > 0 ? round(v * scale) / scale : v;
@@ -262,7 +262,7 @@ static void take_flows(const model *m, int condition, model_air_result *r, const
 	r->flow = ARENA_MANY(m->mem, model_flow, a->branches.n + 1);
 	r->fan = ARENA_MANY(m->mem, model_fan_state, a->branches.n + 1);
 	r->pressure_pa = ARENA_MANY(m->mem, double, a->spaces.n + 1);
-	for (size_t i = 0; i < a->spaces.n; i++) r->pressure_pa[i] = kept(n->pressure_pa[i]);
+	for (size_t i = 0; i < a->spaces.n; i++) r->pressure_pa[i] = air_kept(n->pressure_pa[i]);
 	r->residual_m3_s = above(n->residual_m3_s, 1e-12);
 	r->residual_pa = above(n->residual_pa, 1e-9);
 	r->iterations = n->iterations;
@@ -275,25 +275,25 @@ static void take_flows(const model *m, int condition, model_air_result *r, const
 		double loss = n->loss_pa[i];
 		if (b->kind == AIR_FAN && effect_of(b) > 0) loss += n->loss_pa[effect++];
 		double open = model_open_m2(b, condition), plan = model_plan_m2(b, condition);
-		r->flow[i] = (model_flow){.flow_m3_s = kept(q),
-					  .speed_m_s = open > 0 ? kept(q / open) : NAN,
-					  .face_m_s = plan > 0 ? kept(q / plan) : NAN,
-					  .loss_pa = kept(loss),
-					  .grille_m_s = known(b->grille_m2) ? kept(q / b->grille_m2) : NAN,
-					  .upward_m_s =
-						  b->kind == AIR_TUBES && known(b->box_m2) ? kept(q / b->box_m2) : NAN};
+		r->flow[i] = (model_flow){
+			.flow_m3_s = air_kept(q),
+			.speed_m_s = open > 0 ? air_kept(q / open) : NAN,
+			.face_m_s = plan > 0 ? air_kept(q / plan) : NAN,
+			.loss_pa = air_kept(loss),
+			.grille_m_s = known(b->grille_m2) ? air_kept(q / b->grille_m2) : NAN,
+			.upward_m_s = b->kind == AIR_TUBES && known(b->box_m2) ? air_kept(q / b->box_m2) : NAN};
 		if (b->kind != AIR_FAN) continue;
-		r->fan[i] = (model_fan_state){.flow_m3_s = kept(f->flow_m3_s),
-					      .rise_pa = kept(f->rise_pa),
+		r->fan[i] = (model_fan_state){.flow_m3_s = air_kept(f->flow_m3_s),
+					      .rise_pa = air_kept(f->rise_pa),
 					      .side = f->side,
 					      .rising = f->rising,
 					      .stall = f->stall,
-					      .end_m3_s = kept(f->end_m3_s),
-					      .gives_pa = kept(f->gives_pa),
-					      .needs_pa = kept(f->needs_pa)};
+					      .end_m3_s = air_kept(f->end_m3_s),
+					      .gives_pa = air_kept(f->gives_pa),
+					      .needs_pa = air_kept(f->needs_pa)};
 		if (f->side) r->off_curve = true;
 		if (f->stall || f->rising) r->in_stall = true;
-		r->shaft_w += kept(airlaw_shaft_power(q, f->rise_pa, m->stocks.v[b->stock].efficiency.v));
+		r->shaft_w += air_kept(airlaw_shaft_power(q, f->rise_pa, m->stocks.v[b->stock].efficiency.v));
 	}
 }
 
@@ -314,11 +314,11 @@ static void sample_needs(const model *m, model_air_result *r, const airnet *net)
 			double q = sample_flow(b, i), p = airnet_needs(&scratch, net, k, q);
 			if (isfinite(p))
 				LIST_PUSH(m->mem, &r->fan[k].needs,
-					  ((model_curve_point){kept(q), kept(p), span_none()}));
+					  ((model_curve_point){air_kept(q), air_kept(p), span_none()}));
 			p = -airnet_drop(net, k, q);
 			if (isfinite(p))
 				LIST_PUSH(m->mem, &r->fan[k].gives,
-					  ((model_curve_point){kept(q), kept(p), span_none()}));
+					  ((model_curve_point){air_kept(q), air_kept(p), span_none()}));
 		}
 	}
 	arena_end(&scratch);
@@ -332,7 +332,8 @@ static void sample_gives(model *m, const airnet *net) {
 		for (int i = 0; i <= SAMPLES && b->kind == AIRNET_FAN; i++) {
 			double q = sample_flow(b, i), p = -airnet_drop(net, k, q);
 			if (isfinite(p))
-				LIST_PUSH(m->mem, &to->gives, ((model_curve_point){kept(q), kept(p), span_none()}));
+				LIST_PUSH(m->mem, &to->gives,
+					  ((model_curve_point){air_kept(q), air_kept(p), span_none()}));
 		}
 	}
 }
@@ -446,13 +447,13 @@ static void room_and_releases(model *m, int condition) {
 	}
 	for (size_t i = 0; i < a->releases.n; i++) {
 		model_release *e = &a->releases.v[i];
-		if (!e->over) e->speed_m_s[condition] = kept(speed_at(m, e, fabs(r->flow[e->branch].flow_m3_s)));
+		if (!e->over) e->speed_m_s[condition] = air_kept(speed_at(m, e, fabs(r->flow[e->branch].flow_m3_s)));
 	}
 	if (!a->exhausts_outdoors) return;
 	r->makeup_m3_s = r->into_room_m3_s;
 	if (!known(a->makeup_m2)) return;
 	double v = r->makeup_m3_s / a->makeup_m2;
-	r->makeup_pa = kept(AIRLAW_SHARP_K * airlaw_velocity_pressure(a->density_kg_m3, v));
+	r->makeup_pa = air_kept(AIRLAW_SHARP_K * airlaw_velocity_pressure(a->density_kg_m3, v));
 }
 
 static void consequences(model *m) {
@@ -530,6 +531,7 @@ bool air_solve(model *m, diags *d) {
 		good = a->result[c].solved && good;
 	}
 	consequences(m);
+	air_spreads(m);
 	return good;
 }
 

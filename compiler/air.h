@@ -45,6 +45,13 @@ double air_openings_free_m2(arena *mem, const model *m, model_ref pattern, model
 /* The speed of a fan branch in a condition over that of its published curve: 1, or that of the condition's tap. */
 double air_speed_ratio(const model *m, const model_branch *fan, int condition);
 
+/* How evenly each field of openings draws when the filters are dirty, where its air has to run along the sheet: fills
+ * model_branch.spread. After the conditions are solved. */
+void air_spreads(model *m);
+
+/* A figure as it is kept: to nine digits. */
+double air_kept(double v);
+
 /* Words for a branch: "openings vents in baffle", "fan blower". */
 const char *air_branch_words(arena *mem, const model *m, model_ref branch);
 #endif

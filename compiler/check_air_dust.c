@@ -73,6 +73,43 @@ void check_booth_face(const model *m, diags *d) {
 			held_face(m, d, &m->air.faces.v[i], "booth-face", check_limit_si(m, "booth-face"));
 }
 
+void check_even_draw(const model *m, diags *d) {
+	rat least = check_limit(m, "even-draw"), most = check_limit(m, "even-draw.plenum");
+	const model_air_result *r = &m->air.result[DIRTY];
+	for (size_t i = 0; i < m->air.branches.n && r->solved; i++) {
+		const model_branch *b = &m->air.branches.v[i];
+		const model_spread *s = &b->spread;
+		if (!s->known) continue;
+		double part = s->plenum_m_s / fabs(r->flow[i].speed_m_s);
+		bool uneven = s->least<rat_double(least), fast = part> rat_double(most);
+		diag_compare(d, (diag_compared){.rule = "even-draw",
+						.about = b->name,
+						.of = DIM_NUMBER,
+						.value = s->least,
+						.limit = rat_double(least),
+						.at_least = true,
+						.condition = model_condition_name(m, DIRTY),
+						.basis = "slowest opening over their mean"});
+		diag_compare(d, (diag_compared){.rule = "even-draw",
+						.about = b->name,
+						.of = DIM_NUMBER,
+						.value = part,
+						.limit = rat_double(most),
+						.condition = model_condition_name(m, DIRTY),
+						.basis = "speed behind the openings over that in them"});
+		if (!uneven && !fast) continue;
+		diag *g = diag_warning(
+			d, "even-draw", b->at,
+			"%s draw unevenly (dirty): the slowest has %.0f %% of their mean, and behind them the air "
+			"runs at %.0f %% of the speed in them",
+			b->name, 100 * s->least, 100 * part);
+		diag_add_note(d, g, m->parts.v[b->part].at, "the air behind %s is %s deep, and leaves along the %s",
+			      m->parts.v[b->part].name, length(m, d, s->depth_m), AXIS_SPOKEN[s->along]);
+		diag_add_help(d, g,
+			      "more depth behind it, smaller openings, or a way out behind the middle of the field");
+	}
+}
+
 /* ---- where dust is released ------------------------------------------------------------------------ */
 
 void check_work_height(const model *m, diags *d) {

@@ -6,6 +6,7 @@
 
 void check_downdraft_face(const model *m, diags *d);
 void check_booth_face(const model *m, diags *d);
+void check_even_draw(const model *m, diags *d);
 void check_work_height(const model *m, diags *d);
 void check_capture_speed(const model *m, diags *d);
 void check_capture_far(const model *m, diags *d);

@@ -85,6 +85,8 @@ const check_limit_row CHECK_LIMITS[] = {
 	{"downdraft-face.grinding-grille", "m/s", {1016, 1000}, {1, 10}, {5, 1}, "on the rectangle round the openings"},
 	{"downdraft-face.dust-plan", "m/s", {1, 1}, {1, 10}, {5, 1}, "on the plan of the sheet"},
 	{"booth-face", "m/s", {508, 1000}, {1, 10}, {5, 1}, "through the opening of a booth"},
+	{"even-draw", "%", {80, 1}, {10, 1}, {100, 1}, "of the mean speed goes through the slowest opening"},
+	{"even-draw.plenum", "%", {50, 1}, {5, 1}, {200, 1}, "of the speed in the openings runs along behind them"},
 	{"work-height", "mm", {250, 1}, {10, 1}, {1000, 1}, "of work above a down-draught face"},
 	{"capture-speed.still", "m/s", {1, 4}, {1, 20}, {20, 1}, "where dust leaves without speed into still air"},
 	{"capture-speed.low", "m/s", {1, 2}, {1, 20}, {20, 1}, "where it leaves at low speed into fairly still air"},

@@ -493,6 +493,17 @@ typedef struct model_fitting { /* of a duct */
 	span at;
 } model_fitting;
 
+typedef struct model_spread { /* how evenly a field of openings draws, dirty; only where its air runs along the sheet */
+	bool known;
+	double depth_m, section_m2; /* of the box of air behind it: to the next sheet; across the way along it */
+	axis along;
+	double outlet_m; /* where along that axis it leaves */
+	uint32_t rows;
+	double most,
+		least;	   /* fastest and slowest opening over their mean; 0: some draw backwards, `most` is NaN then */
+	double plenum_m_s; /* along the box where it is fastest */
+} model_spread;
+
 typedef struct model_branch {
 	model_air_kind kind;
 	const char *name;   /* "mouth", "vents in baffle", "blower" */
@@ -533,6 +544,7 @@ typedef struct model_branch {
 	/* Set by air_solve(): */
 	double k; /* openings, gaps, leaks, ducts: loss coefficient on the speed in open_m2; tubes: of their mouths, on
 		     plan_m2 */
+	model_spread spread; /* openings */
 	bool feeds_fan;	  /* openings, ducts: a fan stands on it, no space between; k leads the speed into its inlet */
 	bool runs_on;	  /* openings, ducts, fans: what lies next in the way takes its stream over, no space between */
 	bool dirty_known; /* filters, tubes: the plan tells their dirty state */

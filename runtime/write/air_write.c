@@ -57,6 +57,20 @@ static json_t *area(double m2, const char *basis) {
 	return o;
 }
 
+static json_t *spread_json(const model_spread *s) {
+	if (!s->known) return json_null();
+	json_t *o = json_util_object();
+	json_util_put(o, "depth_m", json_util_number(s->depth_m));
+	json_util_put(o, "section_m2", json_util_number(s->section_m2));
+	json_util_put(o, "along", json_util_text(AXIS_SPOKEN[s->along]));
+	json_util_put(o, "leaves_at_m", json_util_number(s->outlet_m));
+	json_util_put(o, "rows", json_util_whole(s->rows));
+	json_util_put(o, "fastest_over_mean", json_util_number(s->most));
+	json_util_put(o, "slowest_over_mean", json_util_number(s->least));
+	json_util_put(o, "plenum_m_s", json_util_number(s->plenum_m_s));
+	return o;
+}
+
 static json_t *branch_json(const model *m, const model_branch *b) {
 	json_t *o = json_util_object();
 	json_util_put(o, "name", json_util_text(b->name));
@@ -84,6 +98,7 @@ static json_t *branch_json(const model *m, const model_branch *b) {
 	if (b->kind == AIR_TUBES) json_util_put(o, "free_plan_between_m2", json_util_number(or_nan(b->box_m2)));
 	if (b->kind == AIR_TUBES || b->kind == AIR_FILTER)
 		json_util_put(o, "dirty_state_known", json_util_flag(b->dirty_known));
+	if (b->kind == AIR_OPENINGS) json_util_put(o, "spread_dirty", spread_json(&b->spread));
 	return o;
 }
 

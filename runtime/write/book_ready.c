@@ -75,6 +75,9 @@ void book_cautions(book *b) {
 		"motor, "
 		"empty it often, keep an extinguisher at hand. Ask the fire authority and your insurer what applies to "
 		"your shop.");
+	for (int k = 0; k < DUST_KINDS; k++)
+		if (m->air.handles >> k & 1 && model_dust_caution((model_dust)k))
+			book_caution(b, SIGNAL_WARNING, model_dust_caution((model_dust)k));
 	if (has_fan(m))
 		book_caution(
 			b, SIGNAL_WARNING,
