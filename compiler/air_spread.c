@@ -101,6 +101,14 @@ static bool leaves_along(const model *m, const model_branch *b, const model_bran
 	const model_pattern *p = &m->patterns.v[b->pattern];
 	if (next->pattern == b->pattern) return false; /* the same axes again, or tubes on them */
 	rect out = shadow(&m->parts.v[next->part].box, p->u, p->v);
+	/* Units and fans side by side are one thing. */
+	for (model_ref i = 1; i < next->count && next->kind != AIR_OPENINGS && next->part + i < m->parts.n; i++) {
+		rect more = shadow(&m->parts.v[next->part + i].box, p->u, p->v);
+		for (int k = 0; k < 2; k++) {
+			out.lo[k] = fmin(out.lo[k], more.lo[k]);
+			out.hi[k] = fmax(out.hi[k], more.hi[k]);
+		}
+	}
 	const model_pattern *q = next->kind == AIR_OPENINGS ? &m->patterns.v[next->pattern] : NULL;
 	const model_sheet_of_pattern *s = q ? model_pattern_sheet(q, next->part) : NULL;
 	if (s) out = field_rect(q, s, p->u, p->v);

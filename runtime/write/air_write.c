@@ -145,6 +145,7 @@ static json_t *fan_at_work(const model_branch *b, const model_fan_state *f, bool
 		json_util_put(o, "way_takes_there_pa", json_util_number(f->needs_pa));
 	}
 	json_util_put(o, "way_takes_m3_s_pa", points(f->needs.v, f->needs.n));
+	json_util_put(o, "gives_m3_s_pa", points(f->gives.v, f->gives.n));
 	return o;
 }
 
