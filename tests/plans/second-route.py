@@ -506,8 +506,8 @@ def more_flow(a):
     a["conditions"][1]["branches"][2]["flow_m3_s"] *= 1.01
 
 
-def larger_work(a):
-    a["works"][0]["size_m"][0] *= 1.2
+def other_work(a):
+    a["works"][0]["size_m"][0] *= 0.5
 
 
 def other_tap(a):
@@ -554,7 +554,7 @@ def wounded(name, out):
               ("an axis moved in one sheet", axes, move_axis),
               ("a program in the other unit", programs, other_unit),
               ("more air out than in", air, lambda d: spoil_json(d, "air.json", more_flow)),
-              ("a larger work piece", air, lambda d: spoil_json(d, "air.json", larger_work)),
+              ("another work piece", air, lambda d: spoil_json(d, "air.json", other_work)),
               ("a fan off its laws", air, lambda d: spoil_json(d, "air.json", other_tap)),
               ("more flow than the laws give", air, lambda d: spoil_json(d, "air.json", other_law)),
               ("the last operation first", order, lambda d: spoil_json(d, "steps.json", swap_operations)),
