@@ -445,6 +445,31 @@ static void resolve_sizes(ctx *c, const line_list *good, model_stock *s) {
 		if (line_is(good->v[i], "also") || line_is(good->v[i], "offcut")) resolve_size(c, good->v[i], s);
 }
 
+/* Can the one be cut from the other, either way round? A size that is not known takes everything. */
+static bool cut_from(const model_length *whole, const model_length *piece, bool flat) {
+	if (!rat_ok(whole[0].mm) || (flat && !rat_ok(whole[1].mm))) return true;
+	if (!flat) return rat_le(piece[0].mm, whole[0].mm);
+	return rat_le(rat_max(piece[0].mm, piece[1].mm), rat_max(whole[0].mm, whole[1].mm)) &&
+	       rat_le(rat_min(piece[0].mm, piece[1].mm), rat_min(whole[0].mm, whole[1].mm));
+}
+
+/* An offcut comes from something that this stock is sold as. */
+static void offcuts_fit(ctx *c, const model_stock *s) {
+	bool flat = s->kind == STOCK_SHEET;
+	for (size_t i = 0; i < s->sizes.n; i++) {
+		const model_size *z = &s->sizes.v[i];
+		bool fits = !z->offcut || cut_from(s->size, z->size, flat);
+		for (size_t k = 0; !fits && k < s->sizes.n; k++)
+			fits = !s->sizes.v[k].offcut && cut_from(s->sizes.v[k].size, z->size, flat);
+		if (fits) continue;
+		diag *g = diag_error(c->diags, "plan-value", z->size[0].at,
+				     "this offcut is larger than any size of `%s`", s->name);
+		diag_add_note(c->diags, g, span_known(s->size[0].at) ? s->size[0].at : s->at, "its own size is this");
+		diag_add_help(c->diags, g,
+			      "write the size that it came from as a line of its own, beginning with `also`");
+	}
+}
+
 static void resolve_one(ctx *c, const stock_def *def) {
 	model_stock *s = &c->m->stocks.v[def->row];
 	line_list good = {0};
@@ -516,6 +541,7 @@ static void resolve_one(ctx *c, const stock_def *def) {
 	default:
 		break;
 	}
+	offcuts_fit(c, s);
 }
 
 void resolve_stocks(ctx *c) {
