@@ -5,6 +5,7 @@
 #include "runtime/engine/chance.h"
 #include "runtime/engine/layout_build.h"
 #include "runtime/engine/layout_column.h"
+#include "runtime/engine/layout_exact.h"
 #include "runtime/engine/layout_ruin.h"
 
 /* Beyond so many steps a walk, or the refining of all sheets, is worth less than other ways. */
@@ -420,9 +421,11 @@ static part_answer lay_some(solver *s, const uint32_t *index, size_t n, int64_t 
 	return a;
 }
 
-static bool endless(const layout_problem *p) {
+/* Any number of every stock, each with a price and more than its trim. */
+static bool endless(const solver *s) {
+	const layout_problem *p = s->p;
 	for (size_t i = 0; i < p->n_stocks; i++)
-		if (p->stocks[i].count >= 0 || p->stocks[i].price <= 0) return false;
+		if (p->stocks[i].count >= 0 || p->stocks[i].price <= 0 || s->rooms[i].count >= 0) return false;
 	return true;
 }
 
@@ -442,6 +445,25 @@ static void complete(solver *s, const layout_column_take *t, int64_t bound, uint
 	for (size_t i = 0; i < t->trees.n; i++) s->trees[s->n_trees++] = t->trees.v[i];
 	for (uint32_t i = 0; i < r.n; i++) s->trees[s->n_trees++] = r.trees[i];
 	for (uint32_t i = 0; i < s->n_trees; i++) s->stock_used[s->trees[i].stock]++;
+}
+
+/* Few pieces: nothing is cheaper than what comes of this, when it comes to its end. */
+static void exactly(solver *s, layout_result *out) {
+	int64_t known = cost_of(s->p, s->trees, s->n_trees);
+	layout_exact_problem q = {s->items, (uint32_t)s->n, s->rooms, (uint32_t)s->p->n_stocks, known, s->budget / 4};
+	layout_exact_answer a;
+	if (s->n > LAYOUT_EXACT_MOST || known <= out->cost_bound) return;
+	layout_exact(&s->mem, &q, &a);
+	s->steps += a.steps;
+	if (a.found) {
+		memset(s->stock_used, 0, sizeof *s->stock_used * s->p->n_stocks);
+		s->n_trees = (uint32_t)a.trees.n;
+		for (uint32_t i = 0; i < s->n_trees; i++) s->trees[i] = a.trees.v[i];
+		for (uint32_t i = 0; i < s->n_trees; i++) s->stock_used[s->trees[i].stock]++;
+	}
+	if (!a.whole) return;
+	out->cost_bound = a.found ? a.cost : known;
+	if (s->p->n_stocks == 1) out->sheet_bound = sheets_for(s->p, out->cost_bound);
 }
 
 /* A linear program over fillings of whole sheets and what it leads to; raises the bound. */
@@ -489,7 +511,8 @@ const char *layout_solve(arena *mem, const layout_problem *p, layout_result *out
 	layout_bound(p, &out->sheet_bound, &out->cost_bound);
 	if (s.n > 0) {
 		bool whole = first_layout(&s, out->cost_bound, s.budget / 8 < WALK_MOST ? s.budget / 8 : WALK_MOST);
-		if (whole && cost_of(p, s.trees, s.n_trees) > out->cost_bound && endless(p)) by_columns(&s, out);
+		if (whole && endless(&s)) exactly(&s, out);
+		if (whole && cost_of(p, s.trees, s.n_trees) > out->cost_bound && endless(&s)) by_columns(&s, out);
 		if (whole && cost_of(p, s.trees, s.n_trees) > out->cost_bound) fewer(&s, out->sheet_bound);
 		refine_all(&s);
 	}

@@ -326,6 +326,32 @@ static void effort_has_a_limit(void **state) {
 	}
 }
 
+/* Five pieces around a hole: no cut runs through, so that one sheet is not enough; no area and no function says so. */
+static void few_pieces_are_proven(void **state) {
+	(void)state;
+	arena mem = {0};
+	const layout_part parts[] = {{197, 97, 2, false}, {97, 197, 2, false}, {97, 97, 1, false}};
+	layout_stock stock = {317, 317, 10, 5, -1};
+	layout_problem p = {.parts = parts, .n_parts = 3, .stocks = &stock, .n_stocks = 1, .kerf = 3, .useful = 50};
+	uint32_t sheets;
+	int64_t cost;
+	layout_bound(&p, &sheets, &cost);
+	assert_int_equal(sheets, 1);
+	layout_result r = solve(&mem, &p);
+	assert_int_equal(r.cost, 10);
+	assert_int_equal(r.cost_bound, 10);
+	assert_int_equal(r.sheet_bound, 2);
+	assert_true(r.proven);
+	/* all trim: such a stock takes nothing, not even what is small */
+	const layout_part dot = {1, 1, 1, false};
+	const layout_stock two[2] = {{20, 20, 10, 1, -1}, {50, 50, 1, 9, -1}};
+	layout_problem small = {.parts = &dot, .n_parts = 1, .stocks = two, .n_stocks = 2};
+	r = solve(&mem, &small);
+	assert_int_equal(r.cost, 9);
+	assert_true(r.cost_bound <= 9);
+	arena_end(&mem);
+}
+
 /* A sheet is divided by random cuts; its pieces must fit one sheet of the same size or the bound is wrong. */
 static void bound_never_lies(void **state) {
 	(void)state;
@@ -557,6 +583,7 @@ int main(void) {
 		cmocka_unit_test(refuses_what_is_no_problem),
 		cmocka_unit_test(random_problems_hold),
 		cmocka_unit_test(effort_has_a_limit),
+		cmocka_unit_test(few_pieces_are_proven),
 		cmocka_unit_test(bound_never_lies),
 		BREAKS(refuses_a_moved_piece),
 		BREAKS(refuses_a_piece_too_close),
