@@ -192,7 +192,7 @@ static void add_alone(column_work *w, uint32_t k) {
 	if (room == UINT32_MAX) return;
 	pattern q = new_pattern(w, room);
 	write_alone(&q.tree, k, turned ? d->h : d->w, turned ? d->w : d->h, turned);
-	w->root = false; /* not more than there are: it is always there to be used */
+	w->root = true; /* as many as the room holds, for the bound; and as many as there are */
 	add_column(w, q, w->patterns.n, -1);
 }
 
