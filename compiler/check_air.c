@@ -484,25 +484,6 @@ static void covered_flow(const model *m, diags *d) {
 	}
 }
 
-bool check_filter_behind(const model *m, diags *d, const model_air_result *r, model_ref duct) {
-	const model_air *a = &m->air;
-	bool *seen = ARENA_MANY(d->mem, bool, a->spaces.n + 1);
-	const model_branch *b = &a->branches.v[duct];
-	seen[r->flow[duct].flow_m3_s < 0 ? b->from : b->to] = true;
-	for (bool more = true; more;) {
-		more = false;
-		for (size_t i = 0; i < a->branches.n; i++) {
-			b = &a->branches.v[i];
-			bool back = r->flow[i].flow_m3_s < 0;
-			model_ref from = back ? b->to : b->from, to = back ? b->from : b->to;
-			if (!seen[from] || from == 0) continue;
-			if (is_filter(b)) return true;
-			if (!seen[to]) seen[to] = more = true;
-		}
-	}
-	return false;
-}
-
 /* The next diameter below that a shop can ask for, by steps of 5 mm or 1/4 in (ours): a narrower duct is a faster one.
  */
 static double round_duct(const model *m, double diameter_m) {
@@ -544,24 +525,6 @@ static void duct_transport(const model *m, diags *d) {
 		diag_add_help(d, g, "dust settles in it; at the same flow a diameter of %s carries it",
 			      show(m, d, DIM_LENGTH, smaller));
 	}
-}
-
-static void dust_room(const model *m, diags *d) {
-	const model_air *a = &m->air;
-	if (!known(a->hours_to_full_trough) || !known(a->hours_to_dirty)) return;
-	diag_compare(d, (diag_compared){.rule = "trough-small",
-					.about = "trough",
-					.of = DIM_TIME,
-					.value = a->hours_to_full_trough * 3600,
-					.limit = a->hours_to_dirty * 3600,
-					.at_least = true,
-					.basis = "until the filters are due"});
-	if (a->hours_to_full_trough >= a->hours_to_dirty) return;
-	diag *g = diag_warning(d, "trough-small", a->trough_at,
-			       "the trough is full after %s of work, before the filters are dirty after %s",
-			       show(m, d, DIM_TIME, a->hours_to_full_trough * 3600),
-			       show(m, d, DIM_TIME, a->hours_to_dirty * 3600));
-	diag_add_help(d, g, "a larger trough; or empty it before each cleaning and say so in the notes");
 }
 
 const check_rule CHECK_AIR[] = {
@@ -628,6 +591,6 @@ const check_rule CHECK_AIR[] = {
 	{"solvent-spray", DIAG_ERROR, "Nothing is sprayed with solvents.",
 	 "its vapour burns: OSHA 1910.107 and fire codes ask for what no plan here can give", check_solvent_spray},
 	{"trough-small", DIAG_WARNING, "The trough takes the dust until the filters are due.",
-	 "dust made, bulk density", dust_room},
+	 "dust made, bulk density", check_trough_small},
 };
 const size_t N_CHECK_AIR = sizeof CHECK_AIR / sizeof *CHECK_AIR;

@@ -197,6 +197,45 @@ void check_capture_far(const model *m, diags *d) {
 	}
 }
 
+/* ---- what still holds its dust ------------------------------------------------------------------------ */
+
+bool check_filter_behind(const model *m, diags *d, const model_air_result *r, model_ref duct) {
+	const model_air *a = &m->air;
+	bool *seen = ARENA_MANY(d->mem, bool, a->spaces.n + 1);
+	const model_branch *b = &a->branches.v[duct];
+	seen[r->flow[duct].flow_m3_s < 0 ? b->from : b->to] = true;
+	for (bool more = true; more;) {
+		more = false;
+		for (size_t i = 0; i < a->branches.n; i++) {
+			b = &a->branches.v[i];
+			bool back = r->flow[i].flow_m3_s < 0;
+			model_ref from = back ? b->to : b->from, to = back ? b->from : b->to;
+			if (!seen[from] || from == 0) continue;
+			if (b->kind == AIR_FILTER || b->kind == AIR_TUBES) return true;
+			if (!seen[to]) seen[to] = more = true;
+		}
+	}
+	return false;
+}
+
+void check_trough_small(const model *m, diags *d) {
+	const model_air *a = &m->air;
+	if (!known(a->hours_to_full_trough) || !known(a->hours_to_dirty)) return;
+	diag_compare(d, (diag_compared){.rule = "trough-small",
+					.about = "trough",
+					.of = DIM_TIME,
+					.value = a->hours_to_full_trough * 3600,
+					.limit = a->hours_to_dirty * 3600,
+					.at_least = true,
+					.basis = "until the filters are due"});
+	if (a->hours_to_full_trough >= a->hours_to_dirty) return;
+	diag *g = diag_warning(d, "trough-small", a->trough_at,
+			       "the trough is full after %s of work, before the filters are dirty after %s",
+			       show(m, d, DIM_TIME, a->hours_to_full_trough * 3600),
+			       show(m, d, DIM_TIME, a->hours_to_dirty * 3600));
+	diag_add_help(d, g, "a larger trough; or empty it before each cleaning and say so in the notes");
+}
+
 /* ---- fans ------------------------------------------------------------------------------------------ */
 
 /* The duct that lies next to the fan in its stream, or NULL. */

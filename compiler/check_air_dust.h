@@ -15,6 +15,7 @@ void check_fan_in_dust(const model *m, diags *d);
 void check_filter_clean(const model *m, diags *d);
 void check_air_return(const model *m, diags *d);
 void check_makeup_air(const model *m, diags *d);
+void check_trough_small(const model *m, diags *d);
 void check_metal_dust(const model *m, diags *d);
 void check_solvent_spray(const model *m, diags *d);
 
