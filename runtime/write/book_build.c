@@ -142,9 +142,12 @@ static void table_page(book *b) {
 
 void book_table(book *b, const sheetform_table *t) {
 	size_t row = 0;
-	/* A table that would leave a torn-off row or two begins on a new page when it fits there whole. */
+	/* A table begins on a new page when it fits there whole; one whose head goes on over the pages only when it
+	 * would leave a torn-off row or two. */
 	double whole = sheetform_table_height(b->mem, book_width(b), t, 0), head = b->continues ? 7 : 0;
-	if (whole > book_left(b) && (whole + head <= b->area.y1 - b->area.y0 || book_left(b) < 40)) table_page(b);
+	double left = book_left(b);
+	bool goes_over = b->continues && left >= 40 && whole - left >= 25;
+	if (whole > left && ((whole + head <= b->area.y1 - b->area.y0 && !goes_over) || left < 40)) table_page(b);
 	while (row < t->n_rows) {
 		size_t before = row;
 		/* At the head of its area a table draws at least one row. */

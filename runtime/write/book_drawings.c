@@ -239,9 +239,9 @@ static void arrange(const book *b, model_ref part, double room, double table, ar
 	frame at = frame_of(p->blank, out->faces[0]);
 	double w = rat_double(at.width), h = rat_double(at.height);
 	double scale = arranged_scale(b, out, w, h, room - HEAD_HIGH - table);
-	/* The table goes over to the next page when the drawing gains much by it. */
+	/* The table goes over to the next page when the drawing gains a step of the usual scales by it. */
 	double alone = arranged_scale(b, out, w, h, room - HEAD_HIGH);
-	if (alone < scale * 1.9)
+	if (alone < scale * 1.3)
 		scale = arranged_scale(b, out, w, h, room - HEAD_HIGH - table);
 	else
 		scale = alone;
@@ -309,6 +309,18 @@ static bool fits_below(book *b, const book_item *x, double table, const char *wo
 	return false;
 }
 
+/* Where much of a page is left the drawings begin there as large as on their own page, and the table goes over. */
+static bool begins_below(book *b, const book_item *x, double table, const char *words, arrangement *at) {
+	double left = book_left(b) - BETWEEN;
+	if (b->y <= b->area.y0 + 1 || left < 0.6 * (b->area.y1 - b->area.y0)) return false;
+	arrangement less = *at;
+	draw_faces(b, x, left, 0, words, &less);
+	if (less.scale < at->scale * 0.99 || less.all > left) return false;
+	less.all += table;
+	*at = less;
+	return true;
+}
+
 /* Head, drawings and table on one page when that can be. */
 static void drawing(book *b, const book_item *x) {
 	feature_sheet sheet = feature_of_part(b->mem, b->m, x->first);
@@ -320,7 +332,7 @@ static void drawing(book *b, const book_item *x) {
 	const char *words = head_words(b, x, rounded && b->rounding_told != b->page);
 	measure_about(b, x->first, &at);
 	draw_faces(b, x, page, table, words, &at);
-	if (fits_below(b, x, table, words, &at))
+	if (begins_below(b, x, table, words, &at) || fits_below(b, x, table, words, &at))
 		b->y += BETWEEN;
 	else if (b->y > b->area.y0 + 1)
 		book_page(b), words = head_words(b, x, rounded);

@@ -382,7 +382,8 @@ static rat thick_off(const model_stock *s, int way) {
 	return way > 0 ? rat_add(s->thick.mm, by.mm) : rat_sub(s->thick.mm, by.mm);
 }
 
-static void thickness_form(book *b) {
+/* `below` is what has to stand under the form: the rows give way for it, as far as one can still write in them. */
+static void thickness_form(book *b, double below) {
 	static const char *const HEADS[] = {"Sheet",	"plan says", "corner 1", "corner 2",
 					    "corner 3", "corner 4",  "middle",	 "date"};
 	static const double WEIGHT[] = {6.2, 3, 1.5, 1.5, 1.5, 1.5, 1.5, 1.5};
@@ -401,14 +402,19 @@ static void thickness_form(book *b) {
 		LIST_PUSH(b->mem, &cells, spread);
 		for (int k = 0; k < 6; k++) LIST_PUSH(b->mem, &cells, NULL);
 	}
-	if (cells.n) book_form(b, HEADS, WEIGHT, 8, cells.v, cells.n / 8, 10);
+	if (!cells.n) return;
+	const double most = 10, least = 7;
+	double high = most;
+	while (high > least && book_form_height(cells.n / 8, high) + below > book_left(b)) high -= 0.5;
+	if (book_form_height(cells.n / 8, high) + below > book_left(b)) high = most;
+	book_form(b, HEADS, WEIGHT, 8, cells.v, cells.n / 8, high);
 }
 
-static void groove_widths(book *b) {
-	static const sheetform_column COLUMNS[] = {
-		{"Dado, rabbet, groove", -3, ALIGN_LEFT}, {"adds", 20, ALIGN_RIGHT},
-		{"thinnest sheet", 26, ALIGN_RIGHT},	  {"as planned", 24, ALIGN_RIGHT},
-		{"thickest sheet", 26, ALIGN_RIGHT},	  {"yours", 24, ALIGN_LEFT}};
+static const sheetform_column WIDTHS[] = {{"Dado, rabbet, groove", -3, ALIGN_LEFT}, {"adds", 20, ALIGN_RIGHT},
+					  {"thinnest sheet", 26, ALIGN_RIGHT},	    {"as planned", 24, ALIGN_RIGHT},
+					  {"thickest sheet", 26, ALIGN_RIGHT},	    {"yours", 24, ALIGN_LEFT}};
+
+static book_cells groove_cells(book *b) {
 	const model *m = b->m;
 	book_cells c = {.columns = 6};
 	for (size_t i = 0; i < m->joints.n; i++) {
@@ -424,13 +430,23 @@ static void groove_widths(book *b) {
 		}
 		book_row(b, &c, book_title_case(b, j->name), book_length(b, add), width[0], width[1], width[2], "");
 	}
-	if (!c.v.n) return;
-	book_heading(b, "The dado follows the sheet");
+	return c;
+}
+
+enum { HEAD_HIGH = 16 };
+/* With its heading and two lines of words. */
+static double groove_height(const book *b, const book_cells *c) {
+	return c->v.n ? HEAD_HIGH + 11 + book_cells_height(b, WIDTHS, 6, c) : 0;
+}
+
+static void groove_widths(book *b, const book_cells *c) {
+	if (!c->v.n) return;
+	book_heading_with(b, "The dado follows the sheet", groove_height(b, c) - HEAD_HIGH);
 	book_paragraph(
 		b, "Width to cut = the thickness you measured + what the joint adds for the fit. Try it in an offcut "
 		   "first: a push by hand, no hammer, no rattle.");
 	b->y += 1;
-	book_cells_draw(b, COLUMNS, 6, &c, false, false);
+	book_cells_draw(b, WIDTHS, 6, c, false, false);
 }
 
 void book_measure(book *b) {
@@ -443,9 +459,10 @@ void book_measure(book *b) {
 		b, "Sheets are seldom as thick as they are called. Measure each one with a caliper at four corners and "
 		   "in the middle before anything is cut, and write it down.");
 	b->y += 1;
-	thickness_form(b);
+	book_cells grooves = groove_cells(b);
+	thickness_form(b, 11 + groove_height(b, &grooves));
 	book_paragraph(
 		b, "Within the spread the plan says, go on: the dado takes up the difference. Outside of it, put the "
 		   "measured thickness into the plan and print anew; every size that depends on it follows.");
-	groove_widths(b);
+	groove_widths(b, &grooves);
 }
