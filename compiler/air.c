@@ -310,8 +310,12 @@ static void sample_needs(const model *m, model_air_result *r, const airnet *net)
 	arena scratch = {0};
 	for (uint32_t k = 0; k < m->air.branches.n; k++) {
 		const airnet_branch *b = &net->branches[k];
-		for (int i = 0; i <= SAMPLES && b->kind == AIRNET_FAN; i++) {
-			double q = sample_flow(b, i), p = airnet_needs(&scratch, net, k, q);
+		double flow[SAMPLES + 1], needs[SAMPLES + 1];
+		if (b->kind != AIRNET_FAN) continue;
+		for (int i = 0; i <= SAMPLES; i++) flow[i] = sample_flow(b, i);
+		airnet_needs_many(&scratch, net, k, flow, SAMPLES + 1, needs);
+		for (int i = 0; i <= SAMPLES; i++) {
+			double q = flow[i], p = needs[i];
 			if (isfinite(p))
 				LIST_PUSH(m->mem, &r->fan[k].needs,
 					  ((model_curve_point){air_kept(q), air_kept(p), span_none()}));
