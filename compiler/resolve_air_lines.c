@@ -284,10 +284,35 @@ bool duct_fittings(ctx *c, const line_list *lines, model_branch *b) {
 	return good;
 }
 
+/* Each tap multiplies the conditions: a plan has no more of different names than the model holds. */
+static void count_taps(ctx *c) {
+	const char *names[AIR_MOST_TAPS - 1];
+	size_t n = 0;
+	for (size_t i = 0; i < c->m->air.branches.n; i++) {
+		const model_branch *b = &c->m->air.branches.v[i];
+		if (b->kind != AIR_FAN || b->stock >= c->m->stocks.n) continue;
+		for (size_t k = 0; k < c->m->stocks.v[b->stock].taps.n; k++) {
+			const model_tap *t = &c->m->stocks.v[b->stock].taps.v[k];
+			bool there = false;
+			for (size_t h = 0; h < n && !there; h++) there = text_same(names[h], t->name);
+			if (there) continue;
+			if (n == AIR_MOST_TAPS - 1) {
+				diag *g = diag_error(c->diags, "plan-count", t->at,
+						     "the fans of a plan have at most %d taps of different names",
+						     AIR_MOST_TAPS - 1);
+				diag_add_help(c->diags, g, "give taps of several fans that run together one name");
+				return;
+			}
+			names[n++] = t->name;
+		}
+	}
+}
+
 /* ---- the block ---------------------------------------------------------------------------------------------- */
 
 void air_lines_resolve(ctx *c) {
 	model_air *a = &c->m->air;
+	count_taps(c);
 	for (size_t i = 0; i < c->air_lines.n; i++) {
 		const syn_line *line = c->air_lines.v[i];
 		if (line_is(line, "work")) read_work(c, line);
