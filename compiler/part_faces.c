@@ -162,12 +162,12 @@ static bool take_centre(ctx *c, part_def *p, const hold *h, extent *x) {
 static bool take_spread(ctx *c, part_def *p, const hold *h, extent *x) {
 	rat lo, hi;
 	if (!room_between(c, h->line, "between", h->along, &lo, &hi) || !with_inset(c, h->line, &lo, &hi)) return false;
-	if (!p->size_known[h->along]) {
+	if (!rat_ok(x->size)) {
 		diag_error(c->diags, "part-loose-end", h->line->at,
 			   "`spaced` wants pieces whose size is known along the %s", AXIS_SPOKEN[h->along]);
 		return false;
 	}
-	rat size = p->size[h->along], room = rat_sub(hi, lo);
+	rat size = x->size, room = rat_sub(hi, lo);
 	rat gap = rat_div(rat_sub(room, rat_mul(size, rat_int(p->n))), rat_int((int64_t)p->n + 1));
 	if (rat_sign(gap) < 0) {
 		diag_error(c->diags, "part-no-room", h->line->at, "%u pieces of %s do not go into %s", p->n,
@@ -186,6 +186,12 @@ static bool take_pitch(ctx *c, part_def *p, const hold *h, extent *x) {
 	rat from, by;
 	bool good = eval_length(c, line_arg(h->line, "from", 0), &from);
 	if (!eval_length(c, line_arg(h->line, "by", 0), &by) || !good) return false;
+	if (!rat_ok(x->size)) {
+		diag *g = diag_error(c->diags, "part-loose-end", h->line->at,
+				     "`pitched` wants pieces whose size is known along the %s", AXIS_SPOKEN[h->along]);
+		diag_add_help(c->diags, g, "give it: %s …", AXIS_SPOKEN[h->along]);
+		return false;
+	}
 	x->many_lo = ARENA_MANY(c->mem, rat, p->n);
 	for (uint32_t i = 0; i < p->n; i++) x->many_lo[i] = rat_add(from, rat_mul(by, rat_int(i)));
 	x->lo_at = x->hi_at = h->line->at;
@@ -198,14 +204,14 @@ static bool take_stack(ctx *c, part_def *p, const hold *h, extent *x) {
 	const syn_expr *inset = line_arg(h->line, "inset", 0);
 	bool good = !inset || eval_length(c, inset, &gap);
 	if (!eval_length(c, line_arg(h->line, "from", 0), &from) || !good) return false;
-	if (!p->size_known[h->along]) {
+	if (!rat_ok(x->size)) {
 		diag *g = diag_error(c->diags, "part-loose-end", h->line->at,
 				     "`stacked` wants pieces whose size is known along the %s", AXIS_SPOKEN[h->along]);
 		diag_add_help(c->diags, g, "stack them in the direction of their thickness, or give the size: %s …",
 			      AXIS_SPOKEN[h->along]);
 		return false;
 	}
-	rat by = rat_add(p->size[h->along], gap);
+	rat by = rat_add(x->size, gap);
 	if (rat_sign(by) <= 0) {
 		diag_error(c->diags, "plan-value", inset->at, "the pieces would stand in each other");
 		return false;
@@ -240,7 +246,7 @@ static bool take_corner(ctx *c, part_def *p, const hold *h, extent *x) {
 	if (!other || !part_face_value(c, other, face_of(h->along, false), of->at, &lo) ||
 	    !part_face_value(c, other, face_of(h->along, true), of->at, &hi) || !with_inset(c, h->line, &lo, &hi))
 		return false;
-	if (!p->size_known[h->along]) {
+	if (!rat_ok(x->size)) {
 		diag_error(c->diags, "part-loose-end", h->line->at,
 			   "`corners` wants pieces whose width and depth are known");
 		return false;
@@ -248,7 +254,7 @@ static bool take_corner(ctx *c, part_def *p, const hold *h, extent *x) {
 	x->many_lo = ARENA_MANY(c->mem, rat, p->n);
 	for (uint32_t i = 0; i < p->n; i++) {
 		bool far = h->along == AXIS_X ? i % 2 == 1 : i / 2 == 1;
-		x->many_lo[i] = far ? rat_sub(hi, p->size[h->along]) : lo;
+		x->many_lo[i] = far ? rat_sub(hi, x->size) : lo;
 	}
 	x->lo_at = x->hi_at = h->line->at;
 	return true;
@@ -408,15 +414,20 @@ static bool solve_axis(ctx *c, part_def *p, axis a) {
 		if (p->stock) x.size_at = p->at;
 	}
 	bool good = true;
-	for (size_t i = 0; i < p->holds.n; i++)
-		if (p->holds.v[i].along == a && !take_hold(c, p, &p->holds.v[i], &x)) good = false;
+	/* Sizes first: what makes several pieces counts on theirs. */
+	for (int sizes = 1; sizes >= 0; sizes--)
+		for (size_t i = 0; i < p->holds.n; i++) {
+			const hold *h = &p->holds.v[i];
+			if (h->along == a && (h->kind == HOLD_SIZE) == (sizes == 1))
+				good = take_hold(c, p, h, &x) && good;
+		}
 	if (!good) return false;
 	p->lo[a] = ARENA_MANY(c->mem, rat, p->n);
 	p->hi[a] = ARENA_MANY(c->mem, rat, p->n);
 	if (!x.many_lo && !settle(c, p, a, &x)) return false;
 	for (uint32_t i = 0; i < p->n; i++) {
 		p->lo[a][i] = x.many_lo ? x.many_lo[i] : x.lo;
-		p->hi[a][i] = x.many_lo ? rat_add(x.many_lo[i], p->size[a]) : x.hi;
+		p->hi[a][i] = x.many_lo ? rat_add(x.many_lo[i], x.size) : x.hi;
 	}
 	p->face_at[face_of(a, false)] = x.lo_at;
 	p->face_at[face_of(a, true)] = x.hi_at;
