@@ -251,6 +251,34 @@ static void conditions_of(book *b, int tap) {
 	book_cells_draw(b, columns, s.n + 1, &c, false, false);
 }
 
+/* ---- how evenly fields draw ------------------------------------------------------------------------------------ */
+
+static void spreads(book *b) {
+	static const sheetform_column COLUMNS[] = {
+		{"Field", -4, ALIGN_LEFT},	     {"Rows along the way", 32, ALIGN_RIGHT},
+		{"Box behind it", 26, ALIGN_RIGHT},  {"Fastest / mean", 26, ALIGN_RIGHT},
+		{"Slowest / mean", 26, ALIGN_RIGHT}, {"Along the box", 26, ALIGN_RIGHT}};
+	const model *m = b->m;
+	book_cells c = {.columns = 6};
+	for (size_t i = 0; i < m->air.branches.n; i++) {
+		const model_branch *w = &m->air.branches.v[i];
+		const model_spread *s = &w->spread;
+		if (w->kind != AIR_OPENINGS || !s->known) continue;
+		book_row(b, &c, book_plain(b, w->name), arena_printf(b->mem, "%u", s->rows),
+			 book_length(b, rat_from_double(s->depth_m * 1000, 10)), book_number(b, s->most, 2),
+			 s->least > 0 ? book_number(b, s->least, 2) : "some backwards",
+			 book_si(b, DIM_SPEED, s->plenum_m_s));
+	}
+	if (!c.v.n) return;
+	book_heading_with(b, "How evenly the openings draw", 10 + book_cells_height(b, COLUMNS, 6, &c));
+	book_cells_draw(b, COLUMNS, 6, &c, false, false);
+	b->y -= 2;
+	book_small(
+		b,
+		"Filters due. Speed of the fastest and the slowest row of openings over the mean, from the pressures "
+		"along the box of air behind the field; its depth, and the air's speed along it where it is fastest.");
+}
+
 /* ---- the chapter ------------------------------------------------------------------------------------------------ */
 
 void book_air(book *b) {
@@ -274,6 +302,7 @@ void book_air(book *b) {
 	way_table(b, DIRTY);
 	section(b, DIRTY);
 	for (int tap = 0; tap * AIR_STATES < model_conditions(m); tap++) conditions_of(b, tap);
+	spreads(b);
 	book_air_fans(b);
 	book_air_steps(b);
 	book_air_rules(b);
