@@ -73,6 +73,7 @@ struct inst {
 	size_t whens_done;
 	LIST(struct place_def *) places;
 	bool settling, complete;
+	bool parts_failed; /* the condition of a `when` was reported: what stands here is not known */
 };
 
 /* ---- definitions ------------------------------------------------------------------------------ */
@@ -278,6 +279,8 @@ typedef struct ctx {
 	LIST(const char *) excused; /* names of lines that were reported: nobody complains of them */
 	bool block_missing;	    /* a block was not opened: its lines stand outside */
 	int missing;		    /* its block_kind */
+	bool parts_failed;	    /* a block or a condition that was reported: which parts there are is not known */
+	bool work_failed;	    /* a step was reported: what it takes up is not known */
 	bool choice_failed;	    /* a condition in the air was reported: which lines stand is not known */
 	bool air_failed;	    /* a way was reported, or the air has no answer: what asks for it keeps silent */
 	bool use_failed;	    /* a used file is missing: names that nobody knows may have stood there */
@@ -380,6 +383,8 @@ void words_check_block(ctx *c, block_kind block, const syn_line *holder, line_li
 void words_check_all(ctx *c, block_kind block, const syn_line *holder);
 /* The names that a reported line may have declared are missed nowhere. */
 bool words_excuse(ctx *c, const syn_line *line);
+/* Was it declared by a line that was reported? */
+bool names_excused(const ctx *c, const char *name);
 bool words_known(block_kind block, const char *word);
 size_t words_list(block_kind block, const char **out, size_t most);
 /* The nth clause with that link (from 0), or NULL. */

@@ -300,6 +300,7 @@ static void settle(ctx *c, when_def *w) {
 	bool known;
 	const syn_line *taken = when_branch(c, w, &known);
 	if (!known) { /* reported: what would have come of it is missed nowhere */
+		c->parts_failed = c->in->parts_failed = true;
 		for (size_t i = 0; i < w->branches.n; i++) words_excuse(c, w->branches.v[i]);
 	}
 	note_left_out(c, w, (block_kind)w->block, taken, known);

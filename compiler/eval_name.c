@@ -225,6 +225,7 @@ value eval_name(ctx *c, const syn_expr *e) {
 		if (!air_words_fit(c, &n, e)) return value_bad();
 		if (c->known < KNOWN_AIR && !value_known(c, KNOWN_AIR, e, e->at)) return value_bad();
 		if (air_member(c, e, &n, &v)) return v;
+		if (c->air_failed) return value_bad(); /* a way that was reported may be the one */
 	}
 	return eval_members(c, e, n.used, named_value(c, &n, e->at));
 }

@@ -162,11 +162,16 @@ static bool note_counter(ctx *c, diag *g, const char *name) {
 	return false;
 }
 
+bool names_excused(const ctx *c, const char *name) {
+	for (size_t i = 0; i < c->excused.n; i++)
+		if (text_same(c->excused.v[i], name)) return true;
+	return false;
+}
+
 void names_unknown(ctx *c, const char *name, span at, const char *what) {
 	enum { MOST_PLACES = 4 };
 	if (c->use_failed) return;
-	for (size_t i = 0; i < c->excused.n; i++)
-		if (text_same(c->excused.v[i], name)) return;
+	if (names_excused(c, name)) return;
 	for (size_t i = 0; i < c->unknown.n; i++) {
 		diag *first = c->unknown.v[i];
 		if (!text_same(c->unknown_names.v[i], name)) continue;
@@ -284,6 +289,7 @@ static bool not_within(ctx *c, const syn_word *w, inst *in, bool last) {
 	face f;
 	axis a;
 	if (last && (word_face(w->v, &f) || word_axis(w->v, &a))) return false; /* of the instance as a whole */
+	if (in->parts_failed && names_excused(c, w->v)) return true;
 	const char *known[64];
 	size_t n = 0;
 	for (size_t i = 0; i < c->all.n && n < 64; i++)

@@ -253,10 +253,12 @@ bool resolve_whole(const resolve_state *s) {
 		if (s->patterns.v[i]->bad) return false;
 	for (size_t i = 0; i < s->places.n; i++)
 		if (s->places.v[i]->bad || s->places.v[i]->box->structure_bad) return false;
-	return !s->joint_failed && !s->too_large;
+	return !s->joint_failed && !s->too_large && !s->parts_failed;
 }
 
 bool resolve_air_whole(const resolve_state *s) { return !s->air_failed; }
+
+bool resolve_work_whole(const resolve_state *s) { return !s->work_failed; }
 
 void resolve_known(resolve_state *s, known_stage stage, bool good) {
 	s->known = stage;

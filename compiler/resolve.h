@@ -35,6 +35,8 @@ model *resolve_model(resolve_state *s);
 bool resolve_whole(const resolve_state *s);
 /* Every way of the air could be read. */
 bool resolve_air_whole(const resolve_state *s);
+/* Every written step could be read. */
+bool resolve_work_whole(const resolve_state *s);
 /* A stage is over: what follows from it may be asked for; without an answer (`good` false) those that ask for it keep
  * silent: why there is none was reported. Stages that were not run count as without. */
 void resolve_known(resolve_state *s, known_stage stage, bool good);

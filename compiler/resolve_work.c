@@ -80,7 +80,9 @@ static void read_step(ctx *c, const syn_line *line) {
 		const syn_clause *k = line_clause(l, NULL, 0);
 		for (size_t j = 0; j < k->args.n; j++) {
 			const syn_expr *e = k->args.v[j];
+			size_t errors = c->diags->errors;
 			if (line_is(l, "parts")) part_rows(c, e, false, each_step_part, w);
+			c->work_failed = c->work_failed || c->diags->errors > errors;
 			if (line_is(l, "tools")) read_tool(c, e, w);
 			if (line_is(l, "does")) read_does(c, e, w);
 			bool after = line_is(l, "after"), before = line_is(l, "before");

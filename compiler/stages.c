@@ -47,8 +47,9 @@ static void layout(resolve_state *state, model *m, layout_effort effort, progres
 
 static void order(resolve_state *state, model *m, diags *d) {
 	size_t errors = d->errors;
-	order_make(m, d);
-	resolve_known(state, KNOWN_ORDERED, d->errors == errors);
+	bool whole = resolve_work_whole(state); /* what a step takes up decides what is possible before it */
+	if (whole) order_make(m, d);
+	resolve_known(state, KNOWN_ORDERED, whole && d->errors == errors);
 }
 
 model *stages_run(arena *mem, const source_set *sources, const syn_plan *plan, const resolve_options *o, diags *d) {

@@ -190,6 +190,14 @@ static const char *other_word(block_kind block, const char *word) {
 	return NULL;
 }
 
+/* What a block would have declared is not known when its head is not: nor is what leans on it. */
+static void unknown_head(ctx *c, const syn_line *line, const char *near) {
+	bool air = !near || text_same(near, "air"), parts = !near || text_same(near, "cabinet");
+	if (air || parts) words_excuse(c, line);
+	c->air_failed = c->air_failed || air;
+	c->parts_failed = c->parts_failed || parts;
+}
+
 static void unknown_word(ctx *c, block_kind block, const syn_line *line) {
 	const char *spoken = WORD_BLOCKS[block].spoken;
 	if (!line->word) {
@@ -212,6 +220,7 @@ static void unknown_word(ctx *c, block_kind block, const syn_line *line) {
 	}
 	const char *near = text_nearest(line->word, known, n);
 	if (!near) near = other_word(block, line->word);
+	if (block == BLOCK_FILE && line->has_block) unknown_head(c, line, near);
 	if (near) {
 		diag_add_help(c->diags, g, "did you mean `%s`?  %s", near,
 			      example_shown(c->m, find_rule(block, near)->example));
@@ -235,6 +244,16 @@ size_t words_list(block_kind block, const char **out, size_t most) {
 	return n;
 }
 
+/* The reader drops what stands behind its fault: the names are taken from the text of the line. */
+static void excuse_text(ctx *c, const syn_line *line) {
+	const char *p = c->sources->files.v[line->at.file].text + line->word_at.end;
+	while (*p && *p != '\n' && *p != ';' && *p != '#') {
+		size_t n = strspn(p, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789_");
+		if (n) LIST_PUSH(c->mem, &c->excused, arena_textn(c->mem, p, n));
+		p += n ? n : 1;
+	}
+}
+
 /* A line that was reported may have declared a name: who uses it is told nothing more. */
 static bool excuse(ctx *c, const syn_line *line) {
 	for (size_t n = 0; n < line->clauses.n; n++) {
@@ -243,6 +262,7 @@ static bool excuse(ctx *c, const syn_line *line) {
 		for (size_t i = 0; i < k->args.n; i++)
 			if (expr_word(k->args.v[i])) LIST_PUSH(c->mem, &c->excused, expr_word(k->args.v[i]));
 	}
+	if (line_is(line, "space") && told_already(line)) excuse_text(c, line);
 	return false;
 }
 
