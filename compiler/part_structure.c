@@ -1,5 +1,6 @@
 /* Which axis of a part is its thickness, which its length: from what its lines hold, before any position is known. */
 #include "compiler/parts.h"
+#include "runtime/base/text.h"
 
 /* ---- structure: which axis is the thickness, which the length -------------------------------- */
 
@@ -295,6 +296,14 @@ static bool structure_now(ctx *c, part_def *p) {
 bool part_structure(ctx *c, part_def *p) {
 	if (p->structure_bad) return false;
 	if (p->structure_done) return true;
+	const syn_line *mirror = p->line ? line_in_block(p->line, "mirror") : NULL;
+	const syn_expr *of = mirror ? line_arg(mirror, "of", 0) : NULL;
+	if (p->structure_busy && of && text_same(expr_word(of), p->name)) {
+		diag *g = diag_error(c->diags, "plan-direction", of->at, "`%s` is a mirror image of itself", p->name);
+		diag_add_help(c->diags, g, "name the part that it is the mirror image of");
+		p->structure_bad = true;
+		return false;
+	}
 	if (p->structure_busy) {
 		diag *g = diag_error(c->diags, "plan-direction", p->at,
 				     "it cannot be told how `%s` lies, because its parts wait for each other", p->name);

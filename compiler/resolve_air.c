@@ -306,7 +306,19 @@ static void close_branch(ctx *c, walk *w, model_ref to) {
 	w->space = to;
 }
 
+/* `room > vents`: an arrow that lost its shaft. */
+static bool arrow_lost(ctx *c, const syn_expr *e) {
+	if (e->kind != SYN_BINARY || !text_same(e->op, ">")) return false;
+	diag *g = diag_error(c->diags, "plan-form", e->op_at, "the air's way goes on by `->`, not by `>`");
+	diag_add_help(c->diags, g, "write `->`");
+	return true;
+}
+
 static void walk_on(ctx *c, walk *w, const syn_expr *e, const syn_expr *in) {
+	if (arrow_lost(c, e)) {
+		w->bad = true;
+		return;
+	}
 	value v = eval(c, e);
 	if (v.kind == VALUE_BAD) {
 		w->bad = true;
@@ -349,7 +361,7 @@ static void read_way(ctx *c, const syn_line *line) {
 		const syn_clause *k = &line->clauses.v[i];
 		if (text_same(k->link, "in") || k->args.n == 0) continue;
 		if (w.bad) { /* the way is of no use, but a name that is not there is told in the same run */
-			eval(c, k->args.v[0]);
+			if (!arrow_lost(c, k->args.v[0])) eval(c, k->args.v[0]);
 			continue;
 		}
 		const syn_clause *next = i + 1 < line->clauses.n ? &line->clauses.v[i + 1] : NULL;

@@ -180,7 +180,9 @@ static bool bounded(ctx *c, const syn_line *line, dim d, double least, double mo
 	const syn_expr *e = line_arg(line, NULL, 0);
 	if (!eval_si(c, e, d, &v)) return false;
 	if (!(v >= least && v <= most)) {
-		diag_error(c->diags, "plan-range", e->at, "%s", what);
+		diag *g = diag_error(c->diags, "plan-range", e->at, "%s", what);
+		if (most == 1 && e->kind == SYN_QUANT && v > 1 && v <= 100)
+			diag_add_help(c->diags, g, "write `%s %%`", expr_source(c, e));
 		return false;
 	}
 	*out = v;
