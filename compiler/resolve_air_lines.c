@@ -1,5 +1,6 @@
 /* Lines of the air block that say what is laid on a face, where dust arises and what is wanted of the air there. */
 #include <math.h>
+#include <string.h>
 
 #include "compiler/context.h"
 #include "runtime/base/text.h"
@@ -181,7 +182,8 @@ static bool bounded(ctx *c, const syn_line *line, dim d, double least, double mo
 	if (!eval_si(c, e, d, &v)) return false;
 	if (!(v >= least && v <= most)) {
 		diag *g = diag_error(c->diags, "plan-range", e->at, "%s", what);
-		if (most == 1 && e->kind == SYN_QUANT && v > 1 && v <= 100)
+		bool bare = e->kind == SYN_QUANT && !strchr(expr_source(c, e), '%');
+		if (most == 1 && bare && v > 1 && v <= 100)
 			diag_add_help(c->diags, g, "write `%s %%`", expr_source(c, e));
 		return false;
 	}
