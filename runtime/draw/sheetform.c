@@ -103,9 +103,11 @@ void sheetform_check_bar(display *d, double x, double y, measures m) {
 
 /* ---- headings, items, cautions ------------------------------------------------------------------------- */
 
-double sheetform_heading(display *d, double x, double y, double cap, const char *text) {
-	double base = y + 0.5 * cap + cap;
-	display_bold(d, x, base, cap, ALIGN_LEFT, text);
+double sheetform_heading(display *d, double x, double y, double width, double cap, const char *text) {
+	const char *const *lines;
+	size_t n = display_wrap(d->mem, FONT_BOLD, cap, width, text, &lines);
+	double base = y;
+	for (size_t i = 0; i < n; i++) display_bold(d, x, base += 1.5 * cap, cap, ALIGN_LEFT, lines[i]);
 	return base + fmax(1.8, 0.9 * cap);
 }
 

@@ -49,8 +49,8 @@ display_box sheetform_drawing(display *d, const sheetform_block *block);
  * Takes 74 x 9 mm. Both measures are exact. */
 void sheetform_check_bar(display *d, double x, double y, measures m);
 
-/* Heading with the space above and below it that its size wants; returns the y below. */
-double sheetform_heading(display *d, double x, double y, double cap, const char *text);
+/* Heading, wrapped to the width, with the space above and below it that its size wants; returns the y below. */
+double sheetform_heading(display *d, double x, double y, double width, double cap, const char *text);
 /* "• text" with a hanging indent, or "n." when number > 0; returns the y below. */
 double sheetform_item(display *d, double x, double y, double width, unsigned number, const char *text);
 

@@ -32,7 +32,7 @@ void book_foreign_page(book *b, display *d) {
 static void chapter_head(book *b, const char *title, const char *anchor) {
 	display_anchor_at(b->page, anchor, b->area.x0, b->y);
 	display_bookmark_at(b->page, 1, title, b->y);
-	b->y = sheetform_heading(b->page, b->area.x0, b->y, CAP_HEAD, title);
+	b->y = sheetform_heading(b->page, b->area.x0, b->y, book_width(b), CAP_HEAD, title);
 }
 
 void book_chapter(book *b, const char *title, const char *anchor) {
@@ -86,14 +86,14 @@ void book_heading_with(book *b, const char *text, double height) {
 	bool fits_a_page = head + height <= b->area.y1 - b->area.y0;
 	book_need(b, fits_a_page ? head + height : 38);
 	if (b->y > b->area.y0 + 1) b->y += 3;
-	b->y = sheetform_heading(b->page, b->area.x0, b->y, CAP_TITLE, text);
+	b->y = sheetform_heading(b->page, b->area.x0, b->y, book_width(b), CAP_TITLE, text);
 }
 
 void book_heading(book *b, const char *text) { book_heading_with(b, text, 22); }
 
 void book_subheading(book *b, const char *text) {
 	book_need(b, 24);
-	b->y = sheetform_heading(b->page, b->area.x0, b->y, CAP_BODY, text);
+	b->y = sheetform_heading(b->page, b->area.x0, b->y, book_width(b), CAP_BODY, text);
 }
 
 /* Running text keeps to a measure that the eye can follow. */

@@ -10,13 +10,16 @@ enum { DIRTY = 1 };
 
 /* A formula, its figures and its source. */
 static void line(book *b, const char *what, const char *formula, const char *source) {
-	const display_style body = {.cap = CAP_BODY}, small = {.cap = CAP_SMALL, .grey = 0.25};
+	const display_style bold = {.cap = 2.2, .font = FONT_BOLD}, body = {.cap = CAP_BODY},
+			    small = {.cap = CAP_SMALL, .grey = 0.25};
 	double w = book_width(b) * 0.86;
-	double high = 5.4 + display_paragraph_height(b->mem, w, &body, formula) +
+	double more =
+		display_paragraph_height(b->mem, w, &bold, what) - display_paragraph_height(b->mem, w, &bold, "x");
+	double high = 5.4 + more + display_paragraph_height(b->mem, w, &body, formula) +
 		      (source ? display_paragraph_height(b->mem, w, &small, source) : 0) + 3;
 	book_need(b, high);
-	display_bold(b->page, b->area.x0, b->y + 2.2, 2.2, ALIGN_LEFT, what);
-	b->y = display_paragraph(b->page, b->area.x0, b->y + 5, w, &body, formula);
+	display_paragraph(b->page, b->area.x0, b->y, w, &bold, what);
+	b->y = display_paragraph(b->page, b->area.x0, b->y + 5 + more, w, &body, formula);
 	if (source) b->y = display_paragraph(b->page, b->area.x0, b->y + 0.6, w, &small, source);
 	b->y += 3;
 }

@@ -77,7 +77,7 @@ static void one_sheet(book *b, size_t sheet) {
 	const char *title = sheet_page_title(b->mem, m, sheet);
 	display_bookmark_at(b->page, 2, title, b->y);
 	display_anchor_at(b->page, arena_printf(b->mem, "sheet:%zu", sheet + 1), b->area.x0, b->y);
-	b->y = sheetform_heading(b->page, b->area.x0, b->y, CAP_TITLE, title);
+	b->y = sheetform_heading(b->page, b->area.x0, b->y, book_width(b), CAP_TITLE, title);
 	book_small(b, sheet_page_facts(b->mem, m, sheet));
 	display_box into = display_box_of(b->area.x0, b->y, book_width(b), s.picture);
 	sheet_page_drawing d = sheet_page_draw(b->page, into, m, sheet);
