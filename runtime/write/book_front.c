@@ -177,11 +177,14 @@ void book_contents(book *b) {
 
 /* Name left, value right, a hairline under each: no head. */
 static void facts_table(book *b, const facts *f) {
-	const double row = 6.6;
+	const display_style style = {.cap = BOOK_TABLE};
 	double right = b->area.x0 + book_width(b) * 0.86;
 	for (size_t i = 0; i < f->n; i++) {
+		double wide = right - b->area.x0 - display_text_width(FONT_BOLD, CAP_BODY, f->v[i].value) - 5;
+		double row = 6.6 + display_paragraph_height(b->mem, wide, &style, f->v[i].name) -
+			     display_paragraph_height(b->mem, wide, &style, "x");
 		book_need(b, row);
-		display_text(b->page, b->area.x0, b->y + 4.4, BOOK_TABLE, ALIGN_LEFT, f->v[i].name);
+		display_paragraph(b->page, b->area.x0, b->y + 4.4 - BOOK_TABLE, wide, &style, f->v[i].name);
 		display_bold(b->page, right, b->y + 4.4, CAP_BODY, ALIGN_RIGHT, f->v[i].value);
 		b->y += row;
 		display_segment(b->page, PEN_HATCH, b->area.x0, b->y, right, b->y);

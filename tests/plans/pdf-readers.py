@@ -1,5 +1,5 @@
 #!/usr/bin/env python3
-"""The PDFs from outside: four readers find nothing to complain of; the plan's text and what it uses come out of the book
+"""The PDFs from outside: four readers find nothing to complain of, on either paper and in either unit; the plan's text and what it uses come out of the book
 as they went in, with the checksum that the book prints; the sheets of a template, laid together by their steps, give the
 whole opening at full size, and nothing of its edge is lost between them."""
 import glob
@@ -43,7 +43,9 @@ def readers(name, path):
     for reader, command in (
             ("qpdf", ("qpdf", "--check", path)),
             ("poppler", ("pdftotext", "-layout", path, text)),
+            ("poppler, drawing,", ("pdftoppm", "-r", "20", "-gray", path, path + ".page")),
             ("mutool", ("mutool", "draw", "-q", "-r", "20", "-F", "pgm", "-o", "/dev/null", path)),
+            ("mutool, cleaning,", ("mutool", "clean", path, path + ".clean")),
             ("ghostscript", ("gs", "-q", "-dNOPAUSE", "-dBATCH", "-dSAFER", "-sDEVICE=nullpage", path))):
         lines = said(*command)
         if reader == "qpdf":
@@ -150,4 +152,19 @@ with tempfile.TemporaryDirectory() as work:
         qdf = run("qpdf", "--qdf", "--object-streams=disable", sheets, "-").stdout
         verdict(f"{plan}: templates are printed without scaling", b"/PrintScaling /None" in qdf)
         tiles(plan, sheets, folder)
+        for paper, measures in (("a4", "inch"), ("letter", "metric"), ("a4", "metric"), ("letter", "inch")):
+            folder, name = os.path.join(work, f"{plan}-{paper}-{measures}"), f"{plan}, {paper}, {measures}"
+            made = run(WINDCHEST, "compile", f"plans/{plan}.plan", "-o", folder, "--paper", paper, "--measures", measures)
+            verdict(f"{name}: compile", made.returncode == 0, made.stderr.decode())
+            files = sorted(glob.glob(os.path.join(folder, "*.pdf")))
+            verdict(f"{name}: a book and templates", [os.path.basename(f) for f in files] == ["book.pdf", "templates.pdf"], *files)
+            for path in files:
+                readers(f"{name}: {os.path.basename(path)[:-4]}", path)
+    # A book cut short: they are told of.
+    path = os.path.join(work, "faulty.pdf")
+    with open(book, "rb") as whole, open(path, "wb") as half:
+        half.write(whole.read()[:os.path.getsize(book) // 2])
+    draw = ("mutool", "draw", "-q", "-r", "20", "-F", "pgm", "-o", "/dev/null", path)
+    for command in ("qpdf", "--check", path), ("pdftotext", path, path + ".txt"), draw:
+        verdict(f"seeded: {command[0]} tells of half a book", len(said(*command)) > 1 + (command[0] == "qpdf") * 3)
 sys.exit(bad)
