@@ -141,7 +141,7 @@ def main():
                                                  ("--paper", "letter", "--measures", "inch")))]
         for plan, names in LONG.items():
             with open(os.path.join(ROOT, "plans", plan + ".plan"), encoding="utf-8") as f:
-                text = re.sub(rf"\b({names})\b", r"\1_with_a_longer_name_than_anyone_would_think_of", f.read())
+                text = re.sub(rf"\b({names})\b", r"\1_with_a_longer_name_than_most", f.read())
             path = os.path.join(work, plan + "-long.plan")
             with open(path, "w", encoding="utf-8") as f:
                 f.write(text)
