@@ -331,6 +331,7 @@ static void drop_equal_edges(lines_set *l, edge_key *edge, size_t n) {
 	/* Weights without a common measure: edges that differ have keys that do. */
 	static const double WEIGHT[6] = {0.7548776662, 0.5698402910, 0.4301597090,
 					 0.8191725134, 0.6710436067, 0.5497004779};
+	if (n < 2) return;
 	for (size_t i = 0; i < n; i++) {
 		const lines_segment *s = &l->segments.v[edge[i].row];
 		for (int k = 0; k < 3; k++) edge[i].key += WEIGHT[k] * s->a[k] + WEIGHT[3 + k] * s->b[k];
