@@ -1,5 +1,6 @@
 /* What a name stands for, and named values. Members are in eval_member.c. */
 #include <math.h>
+#include <string.h>
 
 #include "compiler/eval_inner.h"
 #include "runtime/base/text.h"
@@ -76,9 +77,14 @@ static void no_range(ctx *c, let_def *d) {
 	diag *g = diag_error(c->diags, "plan-range", bound->at, "`%s` is %s, and has no range", d->name,
 			     value_spoken(c, *d->result));
 	diag_add_note(c->diags, g, d->value->at, "its value is here");
+	d->bad = true;
+	if (d->result->kind == VALUE_TEXT && d->result->text && strchr("0123456789", d->result->text[0]) &&
+	    d->result->text[0]) {
+		diag_add_help(c->diags, g, "a quantity is written without quotes: %s", d->result->text);
+		return;
+	}
 	diag_add_help(c->diags, g, "take the range away; who builds it chooses by `--set %s=%s`", d->name,
 		      d->result->kind == VALUE_TRUTH ? d->result->truth ? "no" : "yes" : "'\"…\"'");
-	d->bad = true;
 }
 
 /* What `--set` gives must be of the kind that the plan has there. */

@@ -175,6 +175,8 @@ void grammar_unexpected(grammar_tree *t, const char *const *expected, size_t n) 
 		no_value(t, before, last);
 	} else if (lx->brackets.n && ends_line(last->kind)) {
 		open_bracket(t);
+	} else if (last->kind == TOK_COMPARE && t->line && text_same(t->line->word, "way")) {
+		help(t, fault(t, last->at, "the air's way goes on by `->`"), "write `->`");
 	} else if (last->kind == TOK_COMPARE) {
 		diag *g = fault(t, last->at, "one comparison cannot follow another");
 		help(t, g, "write two `require` lines");
