@@ -98,8 +98,15 @@ static const char *meant(arena *mem, const char *word, size_t n) {
 }
 
 static const char *near_unit(arena *mem, const char *word) {
-	size_t n;
+	size_t n, wrong;
 	const quant_unit *u = quant_units(&n);
+	/* One letter struck wrong behind a right first one is likelier than one left out: `mn` is mm, not min. */
+	for (size_t i = 0; i < n; i++) {
+		if (strlen(u[i].word) != strlen(word) || u[i].word[0] != word[0]) continue;
+		wrong = 0;
+		for (size_t k = 1; word[k]; k++) wrong += word[k] != u[i].word[k];
+		if (wrong == 1) return u[i].word;
+	}
 	const char **words = ARENA_MANY(mem, const char *, n);
 	for (size_t i = 0; i < n; i++) words[i] = u[i].word;
 	return text_nearest(word, words, n);
