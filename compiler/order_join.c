@@ -446,7 +446,8 @@ static void cannot_reach(joiner *j, model_ref p) {
 			w->d, "closed-in", jt->at, "the screws that hold %s to %s can no longer be reached",
 			order_spoken(w->mem, part_of(j, jt->a)->name), order_spoken(w->mem, part_of(j, jt->b)->name));
 		diag_add_note(w->d, g, part_of(j, p)->at,
-			      "%s stands less than %d mm before their heads, and comes earlier", name, DRIVER_REACH_MM);
+			      "%s stands less than %s before their heads, and comes earlier", name,
+			      model_show(w->m, quant_length(rat_int(DRIVER_REACH_MM))));
 		diag_add_help(w->d, g, "join these two before %s, or screw them from the other side", name);
 	}
 }

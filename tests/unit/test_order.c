@@ -608,10 +608,12 @@ static void screws_are_hidden(void **state) {
 	t = box_step(&m, "Baffle");
 	box_does(&m, t, OP_JOIN);
 	box_names(&m, t, "baffle");
+	m.measures = MEASURES_INCH;
 	diags d = diags_begin(&mem);
 	assert_true(order_make(&m, &d));
 	const diag *g = only(&d, "closed-in");
 	assert_string_equal(g->text, "the screws that hold baffle to left can no longer be reached");
+	assert_non_null(strstr(g->notes.v[0].text, " in before their heads")); /* in the plan's measures */
 	assert_true(span_same(g->notes.v[0].at, m.parts.v[box_find(&m, "skin")].at));
 	arena_end(&mem);
 }
