@@ -170,7 +170,7 @@ static json_t *releases_json(const model *m) {
 	json_t *list = json_util_array();
 	for (size_t i = 0; i < m->air.releases.n; i++) {
 		const model_release *r = &m->air.releases.v[i];
-		json_t *o = json_util_object(), *speeds = json_util_object();
+		json_t *o = json_util_object();
 		json_util_put(o, "branch", json_util_text(m->air.branches.v[r->branch].name));
 		json_util_put(o, r->over ? "height_m" : "distance_m", json_util_number(r->distance_m));
 		json_util_add(list, o);
@@ -178,6 +178,7 @@ static json_t *releases_json(const model *m) {
 		json_util_put(o, "form", json_util_text(MODEL_HOOD_SPOKEN[r->hood]));
 		json_util_put(o, "dust_leaves", json_util_text(MODEL_MOTION_SPOKEN[r->motion]));
 		json_util_put(o, "reach_m", json_util_number(isfinite(r->reach_m) ? r->reach_m : (double)NAN));
+		json_t *speeds = json_util_object();
 		for (int c = 0; c < model_conditions(m); c++)
 			if (m->air.result[c].solved)
 				json_util_put(speeds, model_condition_name(m, c), json_util_number(r->speed_m_s[c]));
