@@ -109,19 +109,37 @@ static void add_flanges(const model *m, arena *mem, const model_pattern *of, mod
 	}
 }
 
+/* The rectangle round the outermost rims of the field. */
+static openarea_rect field_rect(const model_pattern *p, const model_shape *s) {
+	openarea_rect r = {INFINITY, INFINITY, -INFINITY, -INFINITY};
+	double half_u = mm(model_shape_half(s, p->u)), half_v = mm(model_shape_half(s, p->v));
+	for (size_t i = 0; i < p->axes.n; i++) {
+		point3 at = model_shape_middle(s, p->axes.v[i], p->u, p->v);
+		double u = mm(at.v[p->u]), v = mm(at.v[p->v]);
+		r.x0 = fmin(r.x0, u - half_u);
+		r.x1 = fmax(r.x1, u + half_u);
+		r.y0 = fmin(r.y0, v - half_v);
+		r.y1 = fmax(r.y1, v + half_v);
+	}
+	return r;
+}
+
 /* The parts that touch either face of the sheet or come within AIR_OVER_MM of it. */
 static cover lying_over(arena *mem, const model *m, const model_pattern *p, model_ref sheet) {
 	cover over = {0};
 	box3 s = m->parts.v[sheet].box;
+	openarea_rect field = field_rect(p, &model_pattern_sheet(p, sheet)->shape);
 	for (model_ref i = 0; i < m->parts.n; i++) {
 		const model_part *q = &m->parts.v[i];
 		if (i == sheet || !stops_air(m, q) || model_pattern_sheet(p, i)) continue;
 		if (model_pipe_along(m, q, p->through)) continue;
 		if (rat_cmp(box_distance_axis(s, q->box, p->through), rat_int(AIR_OVER_MM)) > 0) continue;
-		LIST_PUSH(mem, &over.shadow, shadow(q->box, p->u, p->v));
+		add_flanges(m, mem, p, i, &s, &over);
+		openarea_rect r = shadow(q->box, p->u, p->v);
+		if (r.x1 <= field.x0 || r.x0 >= field.x1 || r.y1 <= field.y0 || r.y0 >= field.y1) continue;
+		LIST_PUSH(mem, &over.shadow, r);
 		LIST_PUSH(mem, &over.part, i);
 		LIST_PUSH(mem, &over.solid, with_openings(m, mem, p, i));
-		add_flanges(m, mem, p, i, &s, &over);
 	}
 	add_flanges(m, mem, p, sheet, &s, &over);
 	return over;
@@ -208,20 +226,10 @@ static openarea_shape passage(arena *mem, const model *m, const model_sheet_of_p
 	return outline(mem, &s->shape, u, v);
 }
 
-/* The rectangle round the outermost rims of the field. */
 static void grille_of(model_branch *b, const model_pattern *p, const model_shape *s) {
-	double lo[2] = {INFINITY, INFINITY}, hi[2] = {-INFINITY, -INFINITY};
-	axis axes[2] = {p->u, p->v};
-	for (size_t i = 0; i < p->axes.n; i++) {
-		point3 at = model_shape_middle(s, p->axes.v[i], p->u, p->v);
-		for (int k = 0; k < 2; k++) {
-			double half = mm(model_shape_half(s, axes[k])), mid = mm(at.v[axes[k]]);
-			lo[k] = fmin(lo[k], mid - half);
-			hi[k] = fmax(hi[k], mid + half);
-		}
-	}
-	b->grille_m2 = (hi[0] - lo[0]) * (hi[1] - lo[1]) * MM * MM;
-	b->grille_long_m = fmax(hi[0] - lo[0], hi[1] - lo[1]) * MM;
+	openarea_rect r = field_rect(p, s);
+	b->grille_m2 = (r.x1 - r.x0) * (r.y1 - r.y0) * MM * MM;
+	b->grille_long_m = fmax(r.x1 - r.x0, r.y1 - r.y0) * MM;
 }
 
 /* Open area of the field in its sheet with `over` lying over it, m2; the outermost to the least. */
