@@ -77,13 +77,11 @@ double model_face_m_s(const model_face *f, const model_flow *flow) {
 const char *model_dust_caution(model_dust dust) {
 	switch (dust) {
 	case DUST_HARDWOOD:
-		return "Hardwood dust can cause cancer of the nose (IARC lists wood dust as a human carcinogen). "
-		       "Limits for "
-		       "it are lower than for other wood: HSE (Great Britain) 3 mg/m³ over 8 hours, the European Union "
-		       "2 "
-		       "mg/m³. Air that goes back into the room needs filters that your authority accepts for it; wear "
-		       "a "
-		       "respirator.";
+		return "Hardwood dust can cause cancer of the nose (IARC lists wood dust as a human carcinogen; from "
+		       "memory). Limits for it are lower than for other wood: HSE (Great Britain) 3 mg/m³ over 8 "
+		       "hours, "
+		       "the European Union 2 mg/m³ (from memory). Air that goes back into the room needs filters that "
+		       "your authority accepts for it; wear a respirator.";
 	case DUST_SILICA:
 		return "Dust of stone, concrete, mortar and some fillers holds crystalline silica, which scars the "
 		       "lungs "
