@@ -270,7 +270,9 @@ static void straight_of(const model *m, diags *d, const model_branch *fan, bool 
 	if (declared || has >= wants) return;
 	diag *g = diag_warning(d, "fan-straight", fan->at, "%s of the run %s %s are straight, %s less than a fan wants",
 			       length(m, d, has), behind ? "behind" : "before", fan->name, length(m, d, wants - has));
-	if (duct) diag_add_note(d, g, duct->declared, "duct %s stands there", duct->name);
+	if (duct)
+		diag_add_note(d, g, duct->declared, "duct %s stands there; of a free %s nothing is asked", duct->name,
+			      behind ? "outlet" : "inlet");
 	diag_add_help(
 		d, g,
 		"a straight run of %s diameters; or say how long it is: straight %s %s %s; or what the bend costs, "
