@@ -72,7 +72,9 @@ static void duct_law(build *w, const model_branch *b, airnet_branch *n) {
 	n->has_duct = true;
 	n->one_way = b->one_way;
 	n->opens_pa = b->one_way ? b->opens_pa : 0;
-	n->duct = (airlaw_duct){b->hole_m, b->length_m + b->fittings_m, b->roughness_m, b->k};
+	double long_m = b->length_m + b->fittings_m;
+	n->duct = (airlaw_duct){b->hole_m, long_m, b->roughness_m, b->k};
+	if (b->side_m[0] > 0) n->duct = airlaw_rectangular(b->side_m[0], b->side_m[1], long_m, b->roughness_m, b->k);
 }
 
 static void leak_law(build *w, const model_branch *b, airnet_branch *n) {
@@ -396,11 +398,14 @@ static void solve_condition(model *m, diags *d, int condition, bool tell) {
 
 /* ---- what follows from the flows --------------------------------------------------------------------- */
 
-/* The length and the breadth of what catches dust, m, from the longer side; 0 for a duct. */
+/* The length and the breadth of what catches dust, m, from the longer side; 0 for a round duct. */
 static void sides_of(const model *m, const model_branch *b, double *length_m, double *area_m2) {
 	*length_m = 0;
 	*area_m2 = b->kind == AIR_OPENINGS ? b->grille_m2 : b->plan_m2;
-	if (b->kind == AIR_DUCT) return;
+	if (b->kind == AIR_DUCT) {
+		*length_m = fmax(b->side_m[0], b->side_m[1]);
+		return;
+	}
 	if (b->kind == AIR_OPENINGS) {
 		*length_m = b->grille_long_m;
 		return;

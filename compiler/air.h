@@ -18,8 +18,11 @@
  *   gap       its box across thick_axis less the parts that stand in it
  *   filter    media area and face of `count` units
  *   tubes     cloth count x pi x d x length; plan_m2 their mouths; box_m2, if not given, the sheet's face less the
- * tubes duct      open_m2 = plan_m2 = bore; leak: open_m2 = area_given_m2; fan: open_m2 = its inlet, if given Figures
- * that are missing become errors "air-figure"; a blind or wholly closed field "air-closed". */
+ *             tubes
+ *   duct      open_m2 = plan_m2 = bore, or the product of its sides
+ *   leak      open_m2 = area_given_m2
+ *   fan       open_m2 = its inlet, if given
+ * Figures that are missing become errors "air-figure"; a blind or wholly closed field "air-closed". */
 bool air_geometry(model *m, diags *d);
 
 /* Loss coefficients, and which branches pass their stream on to the next one: k, feeds_fan, runs_on, dirty_known. After

@@ -411,7 +411,8 @@ static bool duct_geometry(model *m, diags *d, model_ref row) {
 		return figure_missing(m, d, row, "roughness between 0 and a twentieth of its diameter",
 				      "galvanised steel is 0.09 to 0.15 mm, smooth plastic 0.01 to 0.05 mm");
 	if (b->count == 0) b->count = 1;
-	b->open_m2 = b->gross_m2 = b->plan_m2 = b->count * PI * b->hole_m * b->hole_m / 4;
+	double one = b->side_m[0] > 0 ? b->side_m[0] * b->side_m[1] : PI * b->hole_m * b->hole_m / 4;
+	b->open_m2 = b->gross_m2 = b->plan_m2 = b->count * one;
 	return true;
 }
 

@@ -521,9 +521,10 @@ static void duct_transport(const model *m, diags *d) {
 				       "dusty air goes through duct %s at %s (%s), %s short of what carries %s",
 				       b->name, speed(m, d, least), conditions(m, d, set), speed(m, d, limit - least),
 				       metal ? "grinding dust" : "wood flour");
-		double smaller = round_duct(m, b->hole_m * sqrt(least / limit));
-		diag_add_help(d, g, "dust settles in it; at the same flow a diameter of %s carries it",
-			      show(m, d, DIM_LENGTH, smaller));
+		double longer = fmax(b->side_m[0], b->side_m[1]), share = least / limit;
+		double smaller = round_duct(m, longer > 0 ? longer * share : b->hole_m * sqrt(share));
+		diag_add_help(d, g, "dust settles in it; at the same flow a %s of %s carries it",
+			      longer > 0 ? "longer side" : "diameter", show(m, d, DIM_LENGTH, smaller));
 	}
 }
 

@@ -4,6 +4,7 @@
 
 #include "compiler/context.h"
 #include "runtime/base/text.h"
+#include "runtime/engine/airlaw.h"
 
 /* ---- names ----------------------------------------------------------------------------------- */
 
@@ -78,17 +79,19 @@ static model_branch empty_branch(model_air_kind kind, const char *name, span at)
 			      .effect_k = {none, none}};
 }
 
-static bool length_of(ctx *c, const syn_line *line, double *m) {
+static bool length_behind(ctx *c, const syn_line *line, const char *clause, double *m) {
+	const syn_expr *e = line_arg(line, clause, 0);
 	rat mm;
-	if (!eval_length(c, line_arg(line, NULL, 0), &mm)) return false;
+	if (!eval_length(c, e, &mm)) return false;
 	if (rat_sign(mm) <= 0) {
-		diag_error(c->diags, "plan-value", line_arg(line, NULL, 0)->at, "`%s` must be more than nothing",
-			   line->word);
+		diag_error(c->diags, "plan-value", e->at, "`%s` must be more than nothing", line->word);
 		return false;
 	}
 	*m = rat_double(mm) / 1000;
 	return true;
 }
+
+static bool length_of(ctx *c, const syn_line *line, double *m) { return length_behind(c, line, NULL, m); }
 
 static const syn_line *must_have(ctx *c, const line_list *lines, const syn_line *holder, const char *word,
 				 const char *example) {
@@ -116,8 +119,8 @@ static bool duct_of_pipe(ctx *c, const air_def *d, const line_list *lines, model
 			      d->name);
 		return false;
 	}
-	static const char *const OWN[] = {"diameter", "length"};
-	for (size_t i = 0; i < 2; i++) {
+	static const char *const OWN[] = {"diameter", "section", "length"};
+	for (size_t i = 0; i < 3; i++) {
 		const syn_line *line = lines_find(lines, OWN[i]);
 		if (!line) continue;
 		diag *g = diag_error(c->diags, "plan-twice", line->word_at, "the pipe gives the %s of `%s`", OWN[i],
@@ -133,6 +136,45 @@ static bool duct_of_pipe(ctx *c, const air_def *d, const line_list *lines, model
 	return true;
 }
 
+/* The sides, and the bore that rubs as much. */
+static bool read_section(ctx *c, const syn_line *line, model_branch *b) {
+	bool good = length_behind(c, line, NULL, &b->side_m[0]);
+	if (!length_behind(c, line, "x", &b->side_m[1]) || !good) return false;
+	double ratio = fmax(b->side_m[0], b->side_m[1]) / fmin(b->side_m[0], b->side_m[1]);
+	if (ratio > AIRLAW_MOST_SIDES * (1 + 1e-9)) {
+		diag *g = diag_error(c->diags, "plan-range", line->at,
+				     "one side of this section is more than %g times the other", AIRLAW_MOST_SIDES);
+		diag_add_note(c->diags, g, span_none(),
+			      "the friction of a rectangular duct is known up to there: Huebscher");
+		diag_add_help(c->diags, g, "make it less flat; a slot in the cabinet is a `gap`");
+		return false;
+	}
+	b->hole_m = airlaw_equivalent_diameter(b->side_m[0], b->side_m[1]);
+	return true;
+}
+
+/* `diameter`, or `section` in its place. */
+static bool read_bore(ctx *c, const air_def *d, const line_list *lines, model_branch *b) {
+	const syn_line *diameter = lines_find(lines, "diameter"), *section = lines_find(lines, "section");
+	if (diameter && section) {
+		bool late = section->word_at.start > diameter->word_at.start;
+		const syn_line *first = late ? diameter : section, *second = late ? section : diameter;
+		diag *g = diag_error(c->diags, "plan-twice", second->word_at,
+				     "a duct is round by its `diameter` or rectangular by its `section`");
+		diag_add_note(c->diags, g, first->word_at, "first here");
+		diag_add_help(c->diags, g, "keep one of them");
+		return false;
+	}
+	if (section) return read_section(c, section, b);
+	if (diameter) return length_of(c, diameter, &b->hole_m);
+	if (lines->n < d->line->block.n) return false; /* a line was reported */
+	diag *g = diag_error(c->diags, "plan-form", d->line->word_at,
+			     "`duct` says neither its `diameter` nor its `section`");
+	diag_add_help(c->diags, g, "write for example `%s`, or `%s`", example_shown(c->m, "diameter 200 mm"),
+		      example_shown(c->m, "section 200 mm x 100 mm"));
+	return false;
+}
+
 static bool make_duct(ctx *c, air_def *d, model_branch *b) {
 	line_list lines = {0};
 	words_check_block(c, BLOCK_DUCT, d->line, &lines);
@@ -141,10 +183,9 @@ static bool make_duct(ctx *c, air_def *d, model_branch *b) {
 	if (line_clause(d->line, "of", 0)) {
 		if (!duct_of_pipe(c, d, &lines, b)) return false;
 	} else {
-		const syn_line *diameter = must_have(c, &lines, d->line, "diameter", "diameter 200 mm");
+		bool bore = read_bore(c, d, &lines, b);
 		const syn_line *length = must_have(c, &lines, d->line, "length", "length 600 mm");
-		if (!diameter || !length) return false;
-		if (!length_of(c, diameter, &b->hole_m) || !length_of(c, length, &b->length_m)) return false;
+		if (!bore || !length || !length_of(c, length, &b->length_m)) return false;
 	}
 	if (rough && !length_of(c, rough, &b->roughness_m)) return false;
 	if (loss && !eval_si(c, line_arg(loss, NULL, 0), DIM_NUMBER, &b->loss_k)) return false;

@@ -191,6 +191,14 @@ static bool bounded(ctx *c, const syn_line *line, dim d, double least, double mo
 	return true;
 }
 
+/* Fittings whose figures stand on the diameter of a round bore. */
+static bool for_round(ctx *c, const syn_line *line, const model_branch *b) {
+	if (!(b->side_m[0] > 0)) return true;
+	diag *g = diag_error(c->diags, "plan-range", line->at, "the figures of this fitting are for a round duct");
+	diag_add_help(c->diags, g, "put its maker's coefficient into `loss`");
+	return false;
+}
+
 /* What the line says, as values that airfit_of() takes; -1: reported. */
 static int fitting_values(ctx *c, const syn_line *line, const model_branch *b, airfit_values *v) {
 	*v = (airfit_values){(double)NAN, (double)NAN, (double)NAN, (double)NAN, (double)NAN, (double)NAN};
@@ -202,6 +210,7 @@ static int fitting_values(ctx *c, const syn_line *line, const model_branch *b, a
 		return eval_si(c, line_arg(line, "by", 0), DIM_NUMBER, &v->thick_to_hole) && good ? AIRFIT_GRILLE : -1;
 	}
 	double rad;
+	if (!line_is(line, "mitre") && !line_is(line, "branch") && !for_round(c, line, b)) return -1;
 	if (!eval_si(c, e, DIM_ANGLE, &rad)) return -1;
 	v->angle_deg = rad;
 	if (line_is(line, "blade")) return AIRFIT_BUTTERFLY;
@@ -247,7 +256,7 @@ static bool read_entry(ctx *c, const syn_line *line, model_branch *b) {
 	if (!by != (which != 3))
 		return must_say(c, line, "a rounded entry has its radius behind `by`, another has none",
 				"entry rounded by 20 mm");
-	if (by && !eval_length(c, by, &mm)) return false;
+	if (by && (!for_round(c, line, b) || !eval_length(c, by, &mm))) return false;
 	if (by) v.radius = rat_double(mm) / 1000 / b->hole_m;
 	airfit_loss loss = airfit_of(KIND[which], &v);
 	if (!isfinite(loss.k)) return no_figure(c, line, (int)KIND[which]);

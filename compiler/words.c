@@ -327,6 +327,7 @@ static const word_rule TUBES_WORDS[] = {
 };
 static const word_rule DUCT_WORDS[] = {
 	{"diameter", "1", ONCE, BLOCK_NONE, "diameter 200 mm"},
+	{"section", "1 x:1", ONCE, BLOCK_NONE, "section 200 mm x 100 mm"},
 	{"length", "1", ONCE, BLOCK_NONE, "length 600 mm"},
 	{"roughness", "1", ONCE, BLOCK_NONE, "roughness 0.15 mm"},
 	{"loss", "1", ONCE, BLOCK_NONE, "loss 0.3"},

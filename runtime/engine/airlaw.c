@@ -162,6 +162,11 @@ double airlaw_equivalent_diameter(double a_m, double b_m) {
 	return 1.30 * pow(a_m * b_m, 0.625) / pow(a_m + b_m, 0.25);
 }
 
+airlaw_duct airlaw_rectangular(double a_m, double b_m, double length_m, double roughness_m, double loss_k) {
+	double d = airlaw_equivalent_diameter(a_m, b_m), share = PI * d * d / (4 * a_m * b_m);
+	return (airlaw_duct){d, length_m, roughness_m, loss_k * share * share};
+}
+
 /* ---- hoods ---------------------------------------------------------------------------------- */
 
 double airlaw_hood_entry(double fh) { return 1 / sqrt(1 + fh); }

@@ -76,8 +76,12 @@ typedef struct airlaw_duct {
 /* Loss of a flow (any sign; the loss has the flow's sign), Pa, and its derivative by the flow, Pa s/m3 (> 0).
  * Darcy-Weisbach f (L/D) 1/2 rho v^2 and K 1/2 rho v^2. slope may be NULL. */
 double airlaw_duct_loss(const airlaw_duct *d, double density, double viscosity, double flow_m3_s, double *slope);
-/* Round duct of equal loss and flow, m: 1.30 (ab)^0.625/(a+b)^0.25. Huebscher 1948. Side ratio to 8. */
+/* Round duct of equal loss and flow, m: 1.30 (ab)^0.625/(a+b)^0.25. Huebscher 1948. Its friction goes with the speed
+ * that the flow has in it, not with the one in the rectangle. Side ratio to AIRLAW_MOST_SIDES. */
+#define AIRLAW_MOST_SIDES 8.0
 double airlaw_equivalent_diameter(double a_m, double b_m);
+/* A rectangular duct as the round one that loses as much at every flow; loss_k stands on the speed in the rectangle. */
+airlaw_duct airlaw_rectangular(double a_m, double b_m, double length_m, double roughness_m, double loss_k);
 
 /* ---- hoods ---------------------------------------------------------------------------------- */
 

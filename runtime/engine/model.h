@@ -519,7 +519,8 @@ typedef struct model_branch {
 	double open_m2;	      /* less what lies across; filters: media area of all; tubes: cloth of all */
 	double plan_m2;	      /* openings: the sheet's visible face; gap: as gross; filters: face of all units */
 	double thick_m;	      /* openings: sheet thickness */
-	double hole_m;	      /* openings: hydraulic diameter of one opening, duct: diameter; tubes: diameter */
+	double hole_m;	      /* openings: hydraulic diameter of one; duct, tubes: diameter, with sides of equal loss */
+	double side_m[2];     /* rectangular duct: its sides; else 0 */
 	double length_m;      /* duct: run; tubes: length of one */
 	double roughness_m;   /* duct */
 	double loss_k;	      /* duct: sum of named fittings' coefficients */

@@ -88,7 +88,16 @@ static json_t *branch_json(const model *m, const model_branch *b) {
 	json_util_put(o, "plan", area(b->plan_m2, air_face_basis(b->kind)));
 	json_util_put(o, "wholly_covered", json_util_whole(b->wholly_covered));
 	json_util_put(o, "thick_m", json_util_number(or_nan(b->thick_m)));
-	json_util_put(o, "hydraulic_diameter_m", json_util_number(or_nan(b->hole_m)));
+	bool flat = b->side_m[0] > 0;
+	json_util_put(o, "hydraulic_diameter_m",
+		      json_util_number(flat ? 4 * b->open_m2 / (b->count * 2 * (b->side_m[0] + b->side_m[1]))
+					    : or_nan(b->hole_m)));
+	if (flat) {
+		json_t *section = json_util_array();
+		for (int k = 0; k < 2; k++) json_util_add(section, json_util_number(b->side_m[k]));
+		json_util_put(o, "section_m", section);
+		json_util_put(o, "equal_friction_diameter_m", json_util_number(b->hole_m));
+	}
 	json_util_put(o, "length_m", json_util_number(or_nan(b->length_m)));
 	if (b->kind == AIR_DUCT) json_util_put(o, "roughness_m", json_util_number(b->roughness_m));
 	json_util_put(o, "loss_coefficient", json_util_number(or_nan(b->k)));

@@ -21,6 +21,9 @@ static json_t *branch(const model *m, const model_branch *b) {
 	json_util_put(o, "plan_m2", json_util_number(b->plan_m2));
 	json_util_put(o, "thick_m", json_util_number(b->thick_m));
 	json_util_put(o, "hole_m", json_util_number(b->hole_m));
+	json_t *section = json_util_array();
+	for (int k = 0; k < 2 && b->side_m[k] > 0; k++) json_util_add(section, json_util_number(b->side_m[k]));
+	json_util_put(o, "section_m", section);
 	json_util_put(o, "length_m", json_util_number(b->length_m));
 	json_util_put(o, "roughness_m", json_util_number(b->roughness_m));
 	json_util_put(o, "loss_k", json_util_number(b->loss_k));

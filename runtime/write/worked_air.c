@@ -222,6 +222,7 @@ static double catching_area(const model_branch *b) { return b->kind == AIR_OPENI
 static double catching_length(const model *m, const model_branch *b) {
 	double longer = 0;
 	if (b->kind == AIR_OPENINGS) return b->grille_long_m;
+	if (b->kind == AIR_DUCT) return fmax(b->side_m[0], b->side_m[1]);
 	for (int i = 0; i < 3 && b->part < m->parts.n; i++)
 		if (i != (int)m->parts.v[b->part].thick_axis)
 			longer = fmax(longer, rat_double(box_size(m->parts.v[b->part].box, (axis)i)) / 1000);

@@ -246,13 +246,32 @@ static const char *fitting_source(const char *word) {
 	return NULL;
 }
 
+/* The round bore that rubs as much as a rectangular duct at the same flow, and the speed that the flow has in it. */
+static double equal_bore(worked *w, const worked_state *s) {
+	static const char *const HUEBSCHER = "Huebscher, 1948: a round duct of equal flow and friction";
+	const model_branch *b = s->b;
+	double a = b->side_m[0], c = b->side_m[1], area = PI * b->hole_m * b->hole_m / 4;
+	double v = fabs(s->f->flow_m3_s) / area;
+	worked_put(w, "Bore of equal friction", "d = 1.30 (a b)^0.625 / (a + b)^0.25",
+		   "1.3 × (@ × @)^0.625 / (@ + @)^0.25", WITH(a, c, a, c), WORKED_LENGTH, b->hole_m, HUEBSCHER);
+	worked_put(w, "Speed in that bore", "v₁ = 4 Q / (π d²)", "1.2732395 × # / @²",
+		   WITH(fabs(s->f->flow_m3_s), b->hole_m), WORKED_SPEED, v, HUEBSCHER);
+	return v;
+}
+
 void worked_duct(worked *w, const worked_state *s) {
 	const model_branch *b = s->b;
-	double v = fabs(s->f->speed_m_s);
-	worked_put(w, "Bore", "A = n π d² / 4", "# × 3.14159265 × @² / 4", WITH(b->count, b->hole_m), WORKED_AREA,
-		   b->open_m2, NULL);
+	double v = fabs(s->f->speed_m_s), bore_v = v;
+	bool flat = b->side_m[0] > 0;
+	if (flat)
+		worked_put(w, "Section", "A = a b", "@ × @", WITH(b->side_m[0], b->side_m[1]), WORKED_AREA, b->open_m2,
+			   NULL);
+	else
+		worked_put(w, "Bore", "A = n π d² / 4", "# × 3.14159265 × @² / 4", WITH(b->count, b->hole_m),
+			   WORKED_AREA, b->open_m2, NULL);
 	speed(w, s, "Speed in the duct");
-	double f = friction(w, s, v, b->hole_m, b->roughness_m);
+	if (flat) bore_v = equal_bore(w, s);
+	double f = friction(w, s, bore_v, b->hole_m, b->roughness_m);
 	double ends = b->k - b->loss_k, long_m = b->length_m + b->fittings_m, named = 0;
 	for (size_t i = 0; i < b->fittings.n; i++) {
 		const model_fitting *t = &b->fittings.v[i];
@@ -270,6 +289,16 @@ void worked_duct(worked *w, const worked_state *s) {
 			"Plain entry 0.93: ACGIH Industrial Ventilation; exit 1; next to an opening, a fan or another "
 			"duct the end is counted there");
 	double p = worked_velocity_pressure(w, s, "Velocity pressure", v);
+	if (flat) {
+		double rubs = f * long_m / b->hole_m * s->m->air.density_kg_m3 * bore_v * bore_v / 2;
+		worked_put(w, "Friction along it", "Δp₁ = f L / d × ½ ρ v₁²", "# × @ / @ × 0.5 × # × #²",
+			   WITH(f, long_m, b->hole_m, s->m->air.density_kg_m3, bore_v), WORKED_PRESSURE, rubs, NULL);
+		bool shut = b->one_way && b->opens_pa > 0;
+		worked_put(w, "Pressure it costs", shut ? "Δp = Δp₁ + K p + what opens the damper" : "Δp = Δp₁ + K p",
+			   shut ? "# + # × # + &" : "# + # × #", WITH(rubs, b->k, p, b->opens_pa), WORKED_PRESSURE,
+			   fabs(s->f->loss_pa), NULL);
+		return;
+	}
 	if (b->one_way && b->opens_pa > 0)
 		worked_put(w, "Pressure it costs", "Δp = (f L / d + K) p + what opens the damper",
 			   "(# × @ / @ + #) × # + &", WITH(f, long_m, b->hole_m, b->k, p, b->opens_pa), WORKED_PRESSURE,

@@ -56,8 +56,9 @@ air {
         entry bell
         damper 12 Pa
     }
-    space ahead
-    way room -> hose -> ahead -> pad -> inside -> fan -> outlet -> room
+    duct box { section 300 mm x 120 mm; length 1500 mm; mitre 45 deg; loss 0.2; damper 4 Pa }
+    space ahead, hall
+    way room -> hose -> hall -> box -> ahead -> pad -> inside -> fan -> outlet -> room
     way room -> breath -> inside
     way room -> chink -> inside
     effect 0.5 before fan

@@ -157,6 +157,18 @@ static void equivalent_diameters(void **state) {
 			 0.1);
 }
 
+/* A whole rectangular duct, arithmetic: 0.3 x 0.1 m, 10 m, 0.15 mm, K 1.5, 0.24 m3/s, 1.2 kg/m3, 18e-6 Pa s. Huebscher
+ * d 1.3 (0.03)^0.625/(0.4)^0.25 = 0.18265 m; in it 9.159 m/s, Re 111 530, Colebrook f 0.02132: friction 58.74 Pa. In
+ * the rectangle 8 m/s, 38.4 Pa: K takes 57.6 Pa. 0.1 %. Friction with the rectangle's speed would be 44.8 Pa. */
+static void rectangular_duct(void **state) {
+	(void)state;
+	airlaw_duct d = airlaw_rectangular(0.3, 0.1, 10, 0.00015, 1.5);
+	within("its bore", d.diameter_m, 0.18265, 1e-4);
+	within("its loss", airlaw_duct_loss(&d, 1.2, 18e-6, 0.24, NULL), 58.74 + 57.6, 1e-3);
+	d = airlaw_rectangular(0.1, 0.3, 10, 0.00015, 0);
+	within("its friction", airlaw_duct_loss(&d, 1.2, 18e-6, 0.24, NULL), 58.74, 1e-3);
+}
+
 /* A16: Borda-Carnot, arithmetic: from 0.5 to 1 m diameter K 0.5625; 1e-6. */
 static void expansion(void **state) {
 	(void)state;
@@ -386,6 +398,7 @@ int main(void) {
 		cmocka_unit_test(friction_joins),
 		cmocka_unit_test(friction_chart),
 		cmocka_unit_test(equivalent_diameters),
+		cmocka_unit_test(rectangular_duct),
 		cmocka_unit_test(expansion),
 		cmocka_unit_test(plates),
 		cmocka_unit_test(operating_point),

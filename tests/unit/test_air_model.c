@@ -350,6 +350,34 @@ static void a_fan_blows_through_an_opening(void **state) {
 	arena_end(&mem);
 }
 
+/* A rectangular duct: speed, coefficients and steps on its own area, friction in the bore of equal loss. */
+static void a_rectangular_duct(void **state) {
+	(void)state;
+	arena mem = {0};
+	model *m = with_opening(&mem, 150, 2);
+	m->stocks.v[model_find_stock(m, "blower")].inlet = fix_length(150);
+	model_branch *duct = with_duct(m, 5, 0, 0.15), *mouth = &m->air.branches.v[4];
+	duct->side_m[0] = 0.25;
+	duct->side_m[1] = 0.08;
+	duct->hole_m = 1.30 * pow(0.25 * 0.08, 0.625) / pow(0.33, 0.25);
+	mouth->to = 5;
+	m->air.branches.v[WELLS_TOP].from = duct->to = 4;
+	m->air.spaces.v[4].named = true;
+	diags d = diags_begin(&mem);
+	assert_true(air_solve(m, &d));
+	near(duct->open_m2, 0.02, 1e-12);
+	near(duct->plan_m2, 0.02, 1e-12);
+	near(duct->k, 0.3 + 1, 1e-12);
+	double hole = PI * 0.15 * 0.15 / 4; /* of the opening before it, which it widens to 0.02 m2 */
+	near(mouth->k, AIRLAW_FH_FLANGED + (1 - hole / 0.02) * (1 - hole / 0.02), 1e-9);
+	const model_flow *f = &m->air.result[0].flow[m->air.branches.n - 1];
+	double q = f->flow_m3_s, rho = m->air.density_kg_m3, bore = PI * duct->hole_m * duct->hole_m / 4, v = q / bore;
+	near(f->speed_m_s, q / 0.02, 1e-9);
+	double friction = airlaw_friction(rho * v * duct->hole_m / m->air.viscosity_pa_s, 0.00015 / duct->hole_m);
+	near(f->loss_pa, friction / duct->hole_m * rho * v * v / 2 + 1.3 * rho * (q / 0.02) * (q / 0.02) / 2, 1e-6);
+	arena_end(&mem);
+}
+
 /* Where a duct meets an opening or a fan, entry and exit are counted once. */
 static void a_duct_has_one_mouth(void **state) {
 	(void)state;
@@ -503,8 +531,9 @@ int main(void) {
 		cmocka_unit_test(areas_come_from_the_geometry), cmocka_unit_test(slats_and_thickness_count),
 		cmocka_unit_test(conditions_by_a_second_route), cmocka_unit_test(thin_air_moves_the_point),
 		cmocka_unit_test(a_fan_on_its_opening),		cmocka_unit_test(a_fan_blows_through_an_opening),
-		cmocka_unit_test(a_duct_has_one_mouth),		cmocka_unit_test(tubes_lose_at_their_mouths),
-		cmocka_unit_test(gap_and_filter_and_leak),	cmocka_unit_test(faults_are_reported),
+		cmocka_unit_test(a_duct_has_one_mouth),		cmocka_unit_test(a_rectangular_duct),
+		cmocka_unit_test(tubes_lose_at_their_mouths),	cmocka_unit_test(gap_and_filter_and_leak),
+		cmocka_unit_test(faults_are_reported),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }
