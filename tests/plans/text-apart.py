@@ -1,5 +1,6 @@
 #!/usr/bin/env python3
-"""No text of the books lies on other text or leaves its page, measured by another reader on every page.
+"""No text of the books and of the templates' sheets lies on other text, none of the books leaves its page, measured by
+another reader on every page.
 
 mutool gives each letter with its place, size and direction, whatever way the text runs. Letters are put together to
 words; of a word the box of its ink counts (no room above small letters, none below those without a descender). Pages
@@ -89,8 +90,8 @@ def words_of(page):
     return words
 
 
-def faults_of(qdf, work, name):
-    """Of a book in the form that can be edited: pairs that overlap, words beyond the margin; how many words."""
+def faults_of(qdf, work, name, rim=True):
+    """Of a file in the form that can be edited: pairs that overlap, words beyond the margin; how many words."""
     wider = re.sub(rb"/MediaBox \[\s*0\s+0\s+(\S+)\s+(\S+)\s*\]", lambda m: b"/MediaBox [ %d %d %.3f %.3f ]" % (
         -WIDER, -WIDER, float(m[1]) + WIDER, float(m[2]) + WIDER), qdf)
     path = os.path.join(work, name + ".pdf")
@@ -103,7 +104,7 @@ def faults_of(qdf, work, name):
         count += len(words)
         turned += sum(w.d != (1, 0) for w in words)
         for w in words:
-            if any(x < WIDER + MARGIN or x > wide - MARGIN or y < WIDER + MARGIN or y > high - MARGIN for x, y in w.box):
+            if rim and any(x < WIDER + MARGIN or x > wide - MARGIN or y < WIDER + MARGIN or y > high - MARGIN for x, y in w.box):
                 faults.append(f"page {number}: “{w.text}” leaves the page")
         for i, v in enumerate(words):
             right = max(x for x, _ in v.box)
@@ -119,7 +120,8 @@ def made(variant):
     r = subprocess.run([WINDCHEST, "compile", plan, "-o", folder, *options], capture_output=True, timeout=300, check=False)
     if r.returncode:
         return None
-    return run("qpdf", "--qdf", "--object-streams=disable", os.path.join(folder, "book.pdf"), "-")
+    return [run("qpdf", "--qdf", "--object-streams=disable", os.path.join(folder, name + ".pdf"), "-")
+            for name in ("book", "templates")]
 
 
 def seeded(qdf, work):
@@ -146,9 +148,11 @@ def main():
             with open(path, "w", encoding="utf-8") as f:
                 f.write(text)
             variants.append((path, os.path.join(work, plan), ("--paper", "letter", "--measures", "inch")))
-        books = list(pool.map(made, variants))
-        read = pool.map(lambda b: b[1] and faults_of(b[1], work, str(b[0])), enumerate(books))
-        for (plan, _, options), result in zip(variants, read):
+        sets = list(pool.map(made, variants))
+        read = pool.map(lambda b: b[1] and faults_of(b[1][0], work, str(b[0])), enumerate(sets))
+        # what is cut off at the rim of a template's sheet stands whole on the next
+        sheets = pool.map(lambda b: b[1] and faults_of(b[1][1], work, f"t{b[0]}", rim=False), enumerate(sets))
+        for (plan, _, options), result, templates in zip(variants, read, sheets):
             name = f"{os.path.basename(plan)[:-len('.plan')]}, {options[1]}, {options[3]}"
             if not result:
                 tap.verdict(["it is not compiled"], name)
@@ -156,7 +160,9 @@ def main():
             faults, count, turned = result
             tap.verdict(faults, f"{name}: no text on another or off its page, {count} words, {turned} of them turned")
             tap.verdict([] if count > 4000 and turned > 20 else [f"{count}, {turned}"], f"{name}: all its words are read")
-        seeded(next(b for b in books if b), work)
+            faults, count, _ = templates
+            tap.verdict(faults if count > 20 else [f"{count} words"], f"{name}: no text of the templates' sheets on another")
+        seeded(next(b for b in sets if b)[0], work)
 
 
 main()
