@@ -70,6 +70,10 @@ MISTAKES = [
                                                ("space       work_space", "space       hall, work_space"),
                                                ("    exhaust     room", "    duct hose { diameter 400 mm; length 2 m }\n"
                                                 "    exhaust     room")], "duct-transport"),
+    ("a rectangular duct so wide that dust settles", BOOTH, [("room -> mouth -> work_space", "room -> hose -> hall -> mouth -> work_space"),
+                                         ("space       work_space", "space       hall, work_space"),
+                                         ("    exhaust     room", "    duct hose { section 500 mm x 250 mm; length 2 m }\n"
+                                          "    exhaust     room")], "duct-transport"),
     ("a curve that ends too early", BOOTH, other_fan("0 m3/h at 560 Pa; 400 m3/h at 550 Pa; 800 m3/h at 540 Pa"), "fan-curve"),
     ("a fan in its stall range", BOOTH, other_fan(FULL, "stall 2300 m3/h"), "fan-stall"),
     ("a motor too weak", BOOTH, other_fan(FULL, "motor 0.05 kW"), "fan-motor"),
