@@ -142,16 +142,36 @@ static bool own_difference(const model *m, model_ref part, double *pa) {
 	return found;
 }
 
+/* What slides out, and what is joined to it: a drawer is a thing in a space and no wall of it. */
+static bool *in_drawers(const model *m, diags *d) {
+	bool *in = ARENA_MANY(d->mem, bool, m->parts.n + 1);
+	for (model_ref i = 0; i < m->parts.n; i++) {
+		rat by = m->parts.v[i].slides_by;
+		in[i] = rat_ok(by) && rat_sign(by) > 0;
+	}
+	for (bool more = true; more;) {
+		more = false;
+		for (size_t i = 0; i < m->joints.n; i++) {
+			const model_joint *j = &m->joints.v[i];
+			if (in[j->a] == in[j->b]) continue;
+			in[j->a] = in[j->b] = more = true;
+		}
+	}
+	return in;
+}
+
 void check_panel_bulge(const model *m, diags *d) {
 	/* Spaces have no places in a plan: which of them are on the two sides of a wall is known only where the air
 	 * goes through it, or the room is on one side. Else the largest difference of the plan is taken. */
 	difference most = largest_difference(m);
+	const bool *drawer = in_drawers(m, d);
 	support_bend worst = {0};
 	const char *worst_name = NULL;
 	for (model_ref i = 0; i < m->parts.n; i++) {
 		const model_part *p = &m->parts.v[i];
 		double own, e = modulus_of(m, p);
-		if (p->kind != PART_PANEL || !(e > 0) || !(mm(box_size(p->box, p->thick_axis)) > 0)) continue;
+		if (p->kind != PART_PANEL || drawer[i] || !(e > 0) || !(mm(box_size(p->box, p->thick_axis)) > 0))
+			continue;
 		bool passed = own_difference(m, i, &own), outer = !passed && outermost(m, p);
 		support_load load = {.even_pa = passed	? own
 						: outer ? most.room
