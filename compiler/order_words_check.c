@@ -17,7 +17,7 @@ static void measured(const order_work *w, const model_op *o, textbuf *t) {
 	const model_stock *s = &w->m->stocks.v[w->m->parts.v[o->parts.v[0]].stock];
 	if (!rat_ok(s->thick.mm)) return;
 	sentence(t);
-	textbuf_printf(t, "%s: the plan counts on %s", order_spoken(w->mem, s->name), mm(w, s->thick.mm));
+	textbuf_printf(t, "%s: the plan counts on %s", s->label, mm(w, s->thick.mm));
 	if (rat_ok(s->thick_plus.mm) && rat_ok(s->thick_minus.mm) && rat_sign(s->thick_plus.mm) > 0)
 		textbuf_printf(t, ", between %s and %s", mm(w, rat_sub(s->thick.mm, rat_abs(s->thick_minus.mm))),
 			       mm(w, rat_add(s->thick.mm, s->thick_plus.mm)));
