@@ -19,5 +19,10 @@ def verdict(faults, name):
     failed = failed or bool(faults)
 
 
+def held(name, good, *why):
+    """One line for what holds or does not; why not behind it."""
+    verdict([] if good else list(why) or ["it does not hold"], name)
+
+
 def finish():
     sys.exit(1 if failed else 0)

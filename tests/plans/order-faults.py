@@ -8,22 +8,16 @@ import re
 import subprocess
 import sys
 
+sys.dont_write_bytecode = True
+sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), ".."))
+import tap  # noqa: E402
+
 os.chdir(os.path.join(os.path.dirname(os.path.abspath(__file__)), "../.."))
 WINDCHEST = os.environ.get("WINDCHEST", "build/windchest")
 ORDER = {"order-circle", "closed-in", "step-empty"}
 BOOTH, BENCH = "luthier-booth", "paddle-bench"
 # Written steps that the seeds would get in the way of; the rest of the booth's cannot be left out.
 LEFT_OUT = {BOOTH: ("Mark the field", "Glue and screw", "Wire the blower"), BENCH: ("Bore the twelve", "Wire the fan")}
-bad = False
-
-
-def verdict(name, good, *why):
-    global bad
-    print(("ok - " if good else "not ok - ") + name)
-    if not good:
-        bad = True
-        for line in why:
-            print("# " + str(line))
 
 
 def plan(name, whole=False):
@@ -129,29 +123,29 @@ def words(d):
 
 for name in BOOTH, BENCH:
     status, said = check(plan(name, True))
-    verdict(f"{name} as it is: quiet", status == 0 and not said, *said)
+    tap.held(f"{name} as it is: quiet", status == 0 and not said, *said)
     status, said = check(plan(name))
-    verdict(f"{name} with fewer steps: quiet", status == 0 and not said, *said)
+    tap.held(f"{name} with fewer steps: quiet", status == 0 and not said, *said)
 
 for name, late, late_parts, early, early_parts, reason in CIRCLES:
     what = f"{name}: {late} {late_parts} before {early} {early_parts}".replace("  ", " ").rstrip()
     one, two = step("Too early", late, late_parts, '    before "Too late"\n'), step("Too late", early, early_parts)
     status, said = check(plan(name) + one + two)
     good = status == 1 and [d["rule"] for d in said] == ["order-circle"]
-    verdict(f"{what}: in a circle, told once", good, *[d["text"] for d in said])
+    tap.held(f"{what}: in a circle, told once", good, *[d["text"] for d in said])
     if not good:
         continue
     d = said[0]
-    verdict(f"{what}: its reason and both places", reason in words(d) and len(places(d)) >= 2
+    tap.held(f"{what}: its reason and both places", reason in words(d) and len(places(d)) >= 2
             and "Too early" in words(d) and "Too late" in words(d), words(d), places(d))
     right = one.replace('before "Too late"', 'after "Too late"')
     status, said = check(plan(name) + right + two)
-    verdict(f"{what}: the right way round is quiet", status == 0 and not said, *[d["text"] for d in said])
+    tap.held(f"{what}: the right way round is quiet", status == 0 and not said, *[d["text"] for d in said])
 
 for name, what, (old, new), rule, word in EDITS:
     status, said = check(edit(plan(name), old, new))
     named = [d for d in said if d["rule"] == rule and word in words(d)]
-    verdict(f"{name}: {what}: {rule}", len(named) > 0, *[(d["rule"], d["text"]) for d in said])
+    tap.held(f"{name}: {what}: {rule}", len(named) > 0, *[(d["rule"], d["text"]) for d in said])
     if named and rule != "step-empty":
-        verdict(f"{name}: {what}: both places", len(places(named[0])) >= 2, places(named[0]))
-sys.exit(bad)
+        tap.held(f"{name}: {what}: both places", len(places(named[0])) >= 2, places(named[0]))
+tap.finish()

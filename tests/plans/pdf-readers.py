@@ -10,20 +10,14 @@ import subprocess
 import sys
 import tempfile
 
+sys.dont_write_bytecode = True
+sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), ".."))
+import tap  # noqa: E402
+
 os.chdir(os.path.join(os.path.dirname(os.path.abspath(__file__)), "../.."))
 WINDCHEST = os.environ.get("WINDCHEST", "build/windchest")
 POINTS = 72 / 25.4
 OVERLAP = 10
-bad = False
-
-
-def verdict(name, good, *why):
-    global bad
-    print(("ok - " if good else "not ok - ") + name)
-    if not good:
-        bad = True
-        for line in why:
-            print("# " + str(line))
 
 
 def run(*command):
@@ -51,7 +45,7 @@ def readers(name, path):
         if reader == "qpdf":
             lines = [x for x in lines if not x.startswith(("checking ", "PDF Version", "File is not", "No syntax",
                                                            "errors that qpdf cannot"))]
-        verdict(f"{name}: {reader} is silent", not lines, *lines[:8])
+        tap.held(f"{name}: {reader} is silent", not lines, *lines[:8])
     return open(text, encoding="utf-8").read()
 
 
@@ -65,18 +59,18 @@ def attached(name, plan, path, text, folder):
         for use in re.findall(r'^use "(?:stock/)?(\w+)"', open(used, encoding="utf-8").read(), re.M):
             if use + ".plan" not in wanted:
                 unread.append(f"plans/stock/{use}.plan")
-    verdict(f"{name}: the plan and all it uses is attached", sorted(wanted) == names, names, sorted(wanted))
+    tap.held(f"{name}: the plan and all it uses is attached", sorted(wanted) == names, names, sorted(wanted))
     wrong = []
     for i, n in enumerate(names):
         out = os.path.join(folder, "detached")
         run("pdfdetach", "-save", str(i + 1), "-o", out, path)
         if n in wanted and open(out, "rb").read() != open(wanted[n], "rb").read():
             wrong.append(n)
-    verdict(f"{name}: as they went in", names and not wrong, *wrong)
+    tap.held(f"{name}: as they went in", names and not wrong, *wrong)
     sum_ = hashlib.md5(open(f"plans/{plan}.plan", "rb").read()).hexdigest()
-    verdict(f"{name}: the book prints the plan's checksum", sum_ in text)
+    tap.held(f"{name}: the book prints the plan's checksum", sum_ in text)
     qdf = run("qpdf", "--qdf", "--object-streams=disable", path, "-").stdout
-    verdict(f"{name}: it stands beside the file", b"/CheckSum <" + sum_.encode() + b">" in qdf)
+    tap.held(f"{name}: it stands beside the file", b"/CheckSum <" + sum_.encode() + b">" in qdf)
 
 
 def outline_of(content):
@@ -108,7 +102,7 @@ def tiles(name, path, folder):
         content = run("mutool", "show", "-b", path, f"pages/{page}/Contents").stdout.decode("latin-1")
         by_template.setdefault(title[1], []).append(outline_of(content))
     svgs = {os.path.basename(f)[9:-4]: f for f in glob.glob(os.path.join(folder, "template-*.svg"))}
-    verdict(f"{name}: every template has its sheets", sorted(svgs) == sorted(by_template), sorted(svgs),
+    tap.held(f"{name}: every template has its sheets", sorted(svgs) == sorted(by_template), sorted(svgs),
             sorted(by_template))
     for template, sheets in by_template.items():
         svg = open(svgs[template], encoding="utf-8").read()
@@ -136,28 +130,28 @@ def tiles(name, path, folder):
         spread = [(a[0] + (b[0] - a[0]) * k / 50, a[1] + (b[1] - a[1]) * k / 50)
                   for a, b in zip(first, first[1:]) for k in range(51)]
         unseen = [q for q in spread if not any(x0 <= q[0] <= x1 and y0 <= q[1] <= y1 for x0, y0, x1, y1 in places)]
-        verdict(f"{name}: the {len(sheets)} sheets of {template} are one drawing at full size", not wrong, *wrong[:5])
-        verdict(f"{name}: they show all of its edge", places and not unseen, len(unseen), unseen[:3])
+        tap.held(f"{name}: the {len(sheets)} sheets of {template} are one drawing at full size", not wrong, *wrong[:5])
+        tap.held(f"{name}: they show all of its edge", places and not unseen, len(unseen), unseen[:3])
 
 
 with tempfile.TemporaryDirectory() as work:
     for plan in "luthier-booth", "paddle-bench":
         folder = os.path.join(work, plan)
         made = run(WINDCHEST, "compile", f"plans/{plan}.plan", "-o", folder)
-        verdict(f"{plan}: compile", made.returncode == 0, made.stderr.decode())
+        tap.held(f"{plan}: compile", made.returncode == 0, made.stderr.decode())
         book = os.path.join(folder, "book.pdf")
         attached(plan, plan, book, readers(f"{plan}: book", book), work)
         sheets = os.path.join(folder, "templates.pdf")
         readers(f"{plan}: templates", sheets)
         qdf = run("qpdf", "--qdf", "--object-streams=disable", sheets, "-").stdout
-        verdict(f"{plan}: templates are printed without scaling", b"/PrintScaling /None" in qdf)
+        tap.held(f"{plan}: templates are printed without scaling", b"/PrintScaling /None" in qdf)
         tiles(plan, sheets, folder)
         for paper, measures in (("a4", "inch"), ("letter", "metric"), ("a4", "metric"), ("letter", "inch")):
             folder, name = os.path.join(work, f"{plan}-{paper}-{measures}"), f"{plan}, {paper}, {measures}"
             made = run(WINDCHEST, "compile", f"plans/{plan}.plan", "-o", folder, "--paper", paper, "--measures", measures)
-            verdict(f"{name}: compile", made.returncode == 0, made.stderr.decode())
+            tap.held(f"{name}: compile", made.returncode == 0, made.stderr.decode())
             files = sorted(glob.glob(os.path.join(folder, "*.pdf")))
-            verdict(f"{name}: a book and templates", [os.path.basename(f) for f in files] == ["book.pdf", "templates.pdf"], *files)
+            tap.held(f"{name}: a book and templates", [os.path.basename(f) for f in files] == ["book.pdf", "templates.pdf"], *files)
             for path in files:
                 readers(f"{name}: {os.path.basename(path)[:-4]}", path)
     # A book cut short: they are told of.
@@ -167,5 +161,5 @@ with tempfile.TemporaryDirectory() as work:
     draw = ("mutool", "draw", "-q", "-r", "20", "-F", "pgm", "-o", "/dev/null", path)
     for command in ("qpdf", "--check", path), ("pdftotext", path, path + ".txt"), draw:
         lines = said(*command)
-        verdict(f"seeded: {command[0]} tells of half a book", any(re.match("status|WARNING|warning|Syntax", x) for x in lines))
-sys.exit(bad)
+        tap.held(f"seeded: {command[0]} tells of half a book", any(re.match("status|WARNING|warning|Syntax", x) for x in lines))
+tap.finish()

@@ -10,19 +10,13 @@ import subprocess
 import sys
 import tempfile
 
+sys.dont_write_bytecode = True
+sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), ".."))
+import tap  # noqa: E402
+
 os.chdir(os.path.join(os.path.dirname(os.path.abspath(__file__)), "../.."))
 WINDCHEST = os.environ.get("WINDCHEST", "build/windchest")
 PLANS = 24
-bad = False
-
-
-def verdict(name, good, *why):
-    global bad
-    print(("ok - " if good else "not ok - ") + name)
-    if not good:
-        bad = True
-        for line in why:
-            print("# " + str(line))
 
 
 def invented(seed):
@@ -131,10 +125,10 @@ with tempfile.TemporaryDirectory() as work:
         equal += now == best
         if now > best + 1:
             above.append((seed, now, best))
-    verdict(f"{PLANS} small plans: never more than one change above the least", not above, *above)
-    verdict(f"{PLANS} small plans: {equal} have the least, 22 are asked for", equal >= 22)
+    tap.held(f"{PLANS} small plans: never more than one change above the least", not above, *above)
+    tap.held(f"{PLANS} small plans: {equal} have the least, 22 are asked for", equal >= 22)
     for plan in "luthier-booth", "paddle-bench":
         tools, need, steps = with_tools(order_of(f"plans/{plan}.plan", os.path.join(work, plan)))
         now, best = counted(tools), least(tools, need, steps)
-        verdict(f"{plan}: {now} changes, the least there can be", now == best, best)
-sys.exit(bad)
+        tap.held(f"{plan}: {now} changes, the least there can be", now == best, best)
+tap.finish()
