@@ -246,8 +246,8 @@ typedef struct sorter {
 	LIST(order_rows) rows; /* operations of each block, ascending */
 	bool *judged;	       /* [blocks] */
 	fan_out out;
-	uint32_t *left; /* [ops] scratch: of `waiting` */
-	double now;
+	uint32_t *left;	   /* [ops] scratch: of `waiting` */
+	double now, until; /* until: the last wait begun so far is over */
 	model_ref last;
 	model_ref hand;	  /* the last that had a tool: it is at hand */
 	unsigned changes; /* of tools, so far */
@@ -387,6 +387,7 @@ static void do_op(sorter *s, model_ref op) {
 	const model_op *o = &w->ops.v[op];
 	s->done[op] = true;
 	s->now = fmax(s->now, s->ready[op]) + o->minutes;
+	s->until = fmax(s->until, s->now + o->wait_minutes);
 	s->last = op;
 	if (o->tools.n) {
 		s->changes += s->hand != MODEL_NONE && !shares_tool(w, s->hand, op);
@@ -519,7 +520,7 @@ bool order_sort(order_work *w) {
 	while (w->sequence.n < w->ops.n) {
 		do_block(&s, choose_block(&s));
 	}
-	w->elapsed_minutes = s.now;
+	w->elapsed_minutes = s.until;
 	return true;
 }
 

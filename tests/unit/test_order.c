@@ -83,7 +83,7 @@ static void order_holds(const model *m) {
 		hands += r->ops.v[i].minutes;
 		longest = fmax(longest, chain_to(m, (model_ref)i, known));
 	}
-	double now = 0, done[512];
+	double now = 0, over = 0, done[512];	/* over: the last wait too */
 	for (size_t i = 0; i < r->ops.n; i++) { /* one person, operation by operation */
 		for (size_t k = 0; k < r->edges.n; k++)
 			if (r->edges.v[k].after == i)
@@ -91,8 +91,10 @@ static void order_holds(const model *m) {
 					   done[r->edges.v[k].before] + r->ops.v[r->edges.v[k].before].wait_minutes);
 		now += r->ops.v[i].minutes;
 		done[i] = now;
+		over = fmax(over, now + r->ops.v[i].wait_minutes);
 	}
-	assert_true(fabs(now - r->elapsed_minutes) < 1e-6);
+	assert_true(fabs(over - r->elapsed_minutes) < 1e-6);
+	assert_true(longest <= r->elapsed_minutes + 1e-6);
 	assert_true(fabs(hands - r->hands_on_minutes) < 1e-6);
 	assert_true(fabs(longest - r->critical_path_minutes) < 1e-6);
 }
