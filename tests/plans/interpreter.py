@@ -130,8 +130,8 @@ class Interpreter:
             for name, content in (("program.ngc", text), ("tools.tbl", ""), ("values.var", "")):
                 with open(os.path.join(own, name), "w", encoding="ascii") as f:
                     f.write(content)
-            r = call(self.program, "-t", "tools.tbl", "-v", "values.var", "-g", "program.ngc", cwd=own, env=self.env,
-                     stdin=subprocess.DEVNULL)
+            r = call(self.program, "-t", "tools.tbl", "-v", "values.var", "-g", "program.ngc", cwd=own, stdin=subprocess.DEVNULL,
+                     env=dict(self.env, HOME=own))  # it keeps a file of its tools there, which no other run may share
             return r.returncode, r.stdout, r.stderr
 
 
