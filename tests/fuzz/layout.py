@@ -18,7 +18,8 @@ WINDCHEST = os.path.join(ROOT, os.environ.get("WINDCHEST_ASAN", "build-asan/wind
 BUDGET = float(os.environ.get("FUZZ_SECONDS", "30"))
 SEED = int(os.environ.get("FUZZ_SEED", "1"))
 MOST = 60  # layouts for each plan
-TOKEN = re.compile(r'"(?:\\.|[^"\\\n])*"|#[^\n]*|\n|[ \t]+|\d+(?:[./]\d+)?|[A-Za-z_][A-Za-z0-9_]*(?:\.[A-Za-z_][A-Za-z0-9_]*)*|'
+# A minus has blanks beside it in a tidy text: what `-` joins is the name of a rule, one word.
+TOKEN = re.compile(r'"(?:\\.|[^"\\\n])*"|#[^\n]*|\n|[ \t]+|\d+(?:[./]\d+)?|[A-Za-z_][A-Za-z0-9_]*(?:[.-][A-Za-z_][A-Za-z0-9_]*)*|'
                    r'->|\+-|[<>!]=|.')
 UNITS = set("mm cm m in ft um mm2 cm2 m2 in2 ft2 m3 cm3 l in3 ft3 cfm Pa kPa g kg lb oz s min h day W kW hp deg degC degF".split())
 LOOSE = set("{}:=,*+()<>") | {"+-", "<=", ">=", "!=", ";"}  # what needs no blank beside it
