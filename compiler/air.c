@@ -11,8 +11,6 @@
 
 static const double PI = 3.14159265358979323846;
 
-/* Plywood's roughness for the walls of a gap: 0.03 to 0.12 mm after Idelchik. */
-static const double GAP_ROUGHNESS_M = 0.0001;
 /* Below this Reynolds number on the hole the square law gives way to a straight line. Only so that the law has a slope
  * at rest; sharp holes leave the square law near 10 to 100 (memory). */
 static const double CREEP_REYNOLDS = 10;
@@ -62,8 +60,8 @@ static void gap_law(build *w, const model_branch *b, airnet_branch *n) {
 	if (n->closed) return;
 	n->count = open / one;
 	square_law(w, n, b->k, one, b->hole_m);
-	n->has_duct = GAP_ROUGHNESS_M <= 0.05 * b->hole_m && b->thick_m > 0;
-	n->duct = (airlaw_duct){b->hole_m, b->thick_m, GAP_ROUGHNESS_M, 0};
+	n->has_duct = AIRLAW_GAP_ROUGHNESS_M <= 0.05 * b->hole_m && b->thick_m > 0;
+	n->duct = (airlaw_duct){b->hole_m, b->thick_m, AIRLAW_GAP_ROUGHNESS_M, 0};
 }
 
 static void duct_law(build *w, const model_branch *b, airnet_branch *n) {

@@ -162,25 +162,27 @@ static bool opposite(const model_part *a, const model_part *b, axis *along) {
 	return true;
 }
 
-/* What hangs together by the joints of the parts that stand: a number for each part. */
-static model_ref *frames(const order_work *w, const bool *stands) {
-	size_t n = w->m->parts.n;
-	model_ref *in = ARENA_MANY(w->mem, model_ref, n + 1);
-	for (model_ref i = 0; i < n; i++) in[i] = i;
-	for (size_t i = 0; i < w->m->joints.n; i++) {
-		const model_joint *j = &w->m->joints.v[i];
-		if (!stands[j->a] || !stands[j->b] || in[j->a] == in[j->b]) continue;
-		model_ref old = in[j->a], new = in[j->b];
-		for (size_t k = 0; k < n; k++)
-			if (in[k] == old) in[k] = new;
-	}
-	return in;
+static model_ref held_by(model_ref *in, model_ref part) {
+	while (in[part] != part) part = in[part] = in[in[part]];
+	return part;
 }
 
-static bool tell_square(const order_work *w, const model_ref *held, model_ref p, model_ref q, textbuf *t) {
+/* Do the joints of the parts that stand hold the two together? */
+static bool held_together(const order_work *w, const bool *stands, model_ref p, model_ref q) {
+	model_ref *in = ARENA_MANY(w->mem, model_ref, w->m->parts.n + 1);
+	for (model_ref i = 0; i < w->m->parts.n; i++) in[i] = i;
+	for (size_t i = 0; i < w->m->joints.n; i++) {
+		const model_joint *j = &w->m->joints.v[i];
+		if (stands[j->a] && stands[j->b]) in[held_by(in, j->a)] = held_by(in, j->b);
+	}
+	return held_by(in, p) == held_by(in, q);
+}
+
+static bool tell_square(const order_work *w, const bool *stands, model_ref p, model_ref q, textbuf *t) {
 	const model_part *a = &w->m->parts.v[p], *b = &w->m->parts.v[q];
 	axis n = a->thick_axis, along;
-	if (held[p] != held[q] || !opposite(a, b, &along)) return false; /* what lies about singly is no frame */
+	/* What lies about singly is no frame. */
+	if (!opposite(a, b, &along) || !held_together(w, stands, p, q)) return false;
 	rat across = rat_sub(rat_max(a->box.hi[n], b->box.hi[n]), rat_min(a->box.lo[n], b->box.lo[n]));
 	double long_mm = order_rat_mm(box_size(a->box, along));
 	sentence(t);
@@ -194,7 +196,6 @@ static bool tell_square(const order_work *w, const model_ref *held, model_ref p,
 static void square_walls(const order_work *w, const model_step *s, const bool *stands, textbuf *t) {
 	bool *fresh = ARENA_MANY(w->mem, bool, w->m->parts.n + 1);
 	size_t *places = ARENA_MANY(w->mem, size_t, s->new_parts.n + 1), n = 0; /* of the new ones in w->parts */
-	const model_ref *held = frames(w, stands);
 	for (size_t i = 0; i < s->new_parts.n; i++) fresh[s->new_parts.v[i]] = true;
 	for (size_t i = 0; i < w->parts.n; i++)
 		if (fresh[w->parts.v[i]] && n < s->new_parts.n) places[n++] = i;
@@ -202,10 +203,10 @@ static void square_walls(const order_work *w, const model_step *s, const bool *s
 		model_ref p = w->parts.v[i];
 		if (!stands[p]) continue;
 		for (size_t k = fresh[p] ? i + 1 : 0; fresh[p] && k < w->parts.n; k++)
-			if (stands[w->parts.v[k]] && tell_square(w, held, p, w->parts.v[k], t)) return;
+			if (stands[w->parts.v[k]] && tell_square(w, stands, p, w->parts.v[k], t)) return;
 		for (size_t k = 0; !fresh[p] && k < n; k++)
 			if (places[k] > i && stands[w->parts.v[places[k]]] &&
-			    tell_square(w, held, p, w->parts.v[places[k]], t))
+			    tell_square(w, stands, p, w->parts.v[places[k]], t))
 				return;
 	}
 }
