@@ -60,8 +60,8 @@ static void gap_law(build *w, const model_branch *b, airnet_branch *n) {
 	if (n->closed) return;
 	n->count = open / one;
 	square_law(w, n, b->k, one, b->hole_m);
-	n->has_duct = AIRLAW_GAP_ROUGHNESS_M <= 0.05 * b->hole_m && b->thick_m > 0;
-	n->duct = (airlaw_duct){b->hole_m, b->thick_m, AIRLAW_GAP_ROUGHNESS_M, 0};
+	n->has_duct = AIRLAW_WALL_ROUGHNESS_M <= 0.05 * b->hole_m && b->thick_m > 0;
+	n->duct = (airlaw_duct){b->hole_m, b->thick_m, AIRLAW_WALL_ROUGHNESS_M, 0};
 }
 
 static void duct_law(build *w, const model_branch *b, airnet_branch *n) {

@@ -5,9 +5,8 @@
 
 #include "compiler/air.h"
 #include "runtime/engine/airfield.h"
+#include "runtime/engine/airlaw.h"
 
-/* Plywood after Idelchik, as the walls of a gap. */
-static const double ROUGHNESS_M = 0.0001;
 /* A part bounds the box when it lies behind half of the field at least (ours). */
 static const double BOUNDS = 0.5;
 
@@ -154,7 +153,7 @@ static void spread_of(model *m, model_branch *b) {
 	airfield f = {.rows = rows,
 		      .n_rows = n,
 		      .outlet_m = at_mm / 1000,
-		      .roughness_m = ROUGHNESS_M,
+		      .roughness_m = AIRLAW_WALL_ROUGHNESS_M,
 		      .density_kg_m3 = m->air.density_kg_m3,
 		      .viscosity_pa_s = m->air.viscosity_pa_s,
 		      .flow_m3_s = flow};

@@ -57,8 +57,8 @@ double airlaw_expansion(double smaller_m2, double larger_m2);
 /* Hydraulic diameter 4 A / perimeter. */
 double airlaw_hydraulic(double area_m2, double perimeter_m);
 
-/* Of the walls of a gap, taken as plywood, m: 0.03 to 0.12 mm after Idelchik. */
-#define AIRLAW_GAP_ROUGHNESS_M 0.0001
+/* Of the walls of a gap or a box, taken as plywood, m: 0.03 to 0.12 mm after Idelchik. */
+#define AIRLAW_WALL_ROUGHNESS_M 0.0001
 
 /* ---- ducts ---------------------------------------------------------------------------------- */
 

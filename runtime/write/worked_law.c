@@ -226,11 +226,11 @@ void worked_gap(worked *w, const worked_state *s) {
 	worked_plate(w, 0, b->thick_m, b->hole_m, b->k);
 	speed(w, s, "Speed in the gap");
 	double p = worked_velocity_pressure(w, s, "Velocity pressure", speed_m_s);
-	if (!(b->thick_m > 0) || AIRLAW_GAP_ROUGHNESS_M > 0.05 * b->hole_m) {
+	if (!(b->thick_m > 0) || AIRLAW_WALL_ROUGHNESS_M > 0.05 * b->hole_m) {
 		loss_of(w, s, b->k, p, NULL);
 		return;
 	}
-	double f = friction(w, s, speed_m_s, b->hole_m, AIRLAW_GAP_ROUGHNESS_M);
+	double f = friction(w, s, speed_m_s, b->hole_m, AIRLAW_WALL_ROUGHNESS_M);
 	worked_put(w, "Pressure it costs", "Δp = (K + f t / d) p", "(# + # × @ / @) × #",
 		   WITH(b->k, f, b->thick_m, b->hole_m, p), WORKED_PRESSURE, fabs(s->f->loss_pa),
 		   "Walls as rough as plywood, 0.1 mm: 0.03 to 0.12 mm after Idelchik");

@@ -117,8 +117,8 @@ def roughnesses():
     iron = pipe._roughness["Galvanized iron"]
     verdict("roughness of galvanised duct in the stock", [(f, float(f[0]) * {"mm": 1e-3, "ft": 0.3048}[f[1]], iron) for f in found],
             0.02, least=4)
-    with open(os.path.join(ROOT, "compiler", "air.c"), encoding="utf-8") as f:
-        gap = float(re.search(r"GAP_ROUGHNESS_M = ([\d.e-]+);", f.read()).group(1))
+    with open(os.path.join(ROOT, "runtime", "engine", "airlaw.h"), encoding="utf-8") as f:
+        gap = float(re.search(r"#define AIRLAW_WALL_ROUGHNESS_M ([\d.e-]+)\n", f.read()).group(1))
     across = pipe.HHR_roughness["Plywood tubes, Birch plywood, transverse grain, good quality"][2]
     along = pipe.HHR_roughness["Plywood tubes, Birch plywood, longitudal grain, good quality"][0]
     verdict("roughness of plywood", [("gap", gap, min(max(gap, along), across))], 1e-12, least=1)
