@@ -71,8 +71,9 @@ void order_ops_make(order_work *w);
 model_ref order_op_add(order_work *w, model_op_kind kind, span at, const char *what);
 /* What an operation that puts in or fits is about, as it is read: the part, its group, or the placed assembly. */
 const char *order_thing(const order_work *w, model_ref part);
-/* "rib 2": a name as it is read. */
+/* "rib 2": a name as it is read; and as a sentence begins with it. */
 const char *order_spoken(arena *mem, const char *name);
+const char *order_capital(arena *mem, const char *text);
 /* Natural order: "rib.2" before "rib.10". */
 int order_compare_names(const char *a, const char *b);
 double order_rat_mm(rat r); /* 0 for poison */

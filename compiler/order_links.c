@@ -112,6 +112,11 @@ static void shape_links(order_work *w) {
 	}
 }
 
+static bool cut_with(const order_work *w, const model_op *template, model_ref pattern, model_ref part) {
+	const model_template *t = model_template_of(w->m, pattern, part);
+	return t && (template->parts.n == 0 || handles(template, t->part));
+}
+
 /* Template, openings of one pattern, their edges, collars and tubes. */
 static void pattern_links(order_work *w) {
 	for (size_t i = 0; i < w->ops.n; i++) {
@@ -127,7 +132,7 @@ static void pattern_links(order_work *w) {
 					     "openings are cut before the faces are finished");
 				continue;
 			}
-			if (q->kind == OP_TEMPLATE && (handles(q, part) || q->parts.n == 0))
+			if (q->kind == OP_TEMPLATE && cut_with(w, q, o->pattern, part))
 				need(w, (model_ref)k, (model_ref)i, o->at,
 				     "the template's test cut is measured before the sheet is cut");
 			if (q->kind == OP_OPEN && part != lead && handles(q, lead))

@@ -18,6 +18,12 @@ const char *order_spoken(arena *mem, const char *name) {
 	return t;
 }
 
+const char *order_capital(arena *mem, const char *text) {
+	char *t = arena_text(mem, text);
+	if (t[0] >= 'a' && t[0] <= 'z') t[0] = (char)(t[0] - 'a' + 'A');
+	return t;
+}
+
 int order_compare_names(const char *a, const char *b) {
 	if (!a || !b) return (a != NULL) - (b != NULL);
 	while (*a && *b) {

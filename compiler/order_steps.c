@@ -113,11 +113,14 @@ static double piece_kg(const order_work *w, const model_op *o, model_ref p) {
 	return kg;
 }
 
-static double lifted_kg(const order_work *w, const model_op *o) {
+/* What stands already is joined to, not moved. */
+static double lifted_kg(const order_work *w, const model_op *o, const bool *stands) {
 	double most = 0;
 	if (o->kind == OP_BUY || o->kind == OP_TEST || o->kind == OP_WIRE || o->kind == OP_GASKET) return 0;
+	if (o->kind == OP_TEMPLATE) return 0;							/* an offcut */
 	if ((o->kind == OP_FILTER || o->kind == OP_SEAT) && o->pattern != MODEL_NONE) return 0; /* the sheet stays */
 	for (size_t i = 0; i < o->parts.n; i++) {
+		if (o->kind == OP_JOIN && stands[o->parts.v[i]]) continue;
 		double kg = piece_kg(w, o, o->parts.v[i]);
 		if (o->kind == OP_CUT || o->kind == OP_MEASURE) kg = fmax(kg, sheet_kg(w, o->parts.v[i]));
 		most = fmax(most, kg);
@@ -153,7 +156,7 @@ static void step_fill(order_work *w, model_step *s, bool *stands) {
 		const model_op *o = &w->ops.v[s->ops.v[i]];
 		s->minutes += o->minutes;
 		wait = fmax(wait, o->wait_minutes);
-		s->lift_kg = fmax(s->lift_kg, lifted_kg(w, o));
+		s->lift_kg = fmax(s->lift_kg, lifted_kg(w, o, before));
 		for (size_t k = 0; k < o->tools.n; k++) add_tool(w, s, o->tools.v[k]);
 		comes_in(w, s, o, stands);
 	}

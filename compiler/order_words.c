@@ -133,11 +133,7 @@ static const char *join_title(order_work *w, const model_step *s, const bool *be
 	return arena_printf(w->mem, "%s %s to %s", verb, names(w, &fresh), names(w, &there));
 }
 
-static const char *capital(order_work *w, const char *text) {
-	char *t = arena_text(w->mem, text);
-	if (t[0] >= 'a' && t[0] <= 'z') t[0] = (char)(t[0] - 'a' + 'A');
-	return t;
-}
+static const char *capital(const order_work *w, const char *text) { return order_capital(w->mem, text); }
 
 static const char *pattern_name(const order_work *w, const model_op *o) {
 	return o->pattern == MODEL_NONE ? "" : order_spoken(w->mem, w->m->patterns.v[o->pattern].name);
@@ -164,7 +160,9 @@ static const char *title_of(order_work *w, const model_step *s, const bool *befo
 		return arena_printf(w->mem, "Cut the %s in %s",
 				    joint_cuts_words(w->mem, w->m, l.v, l.n, "dados and rabbets"), names(w, &l));
 	case OP_OPEN:
-		return arena_printf(w->mem, "Cut the openings of %s in %s", pattern_name(w, o), names(w, &l));
+		return arena_printf(w->mem, "Cut the opening%s of %s in %s",
+				    o->pattern != MODEL_NONE && w->m->patterns.v[o->pattern].axes.n == 1 ? "" : "s",
+				    pattern_name(w, o), names(w, &l));
 	case OP_DRILL:
 		return arena_printf(w->mem, "Drill %s for screws", names(w, &l));
 	case OP_EASE:

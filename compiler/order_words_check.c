@@ -41,10 +41,16 @@ static void broad_sizes(const model_part *p, rat *a, rat *b) {
 static void cut_sizes(const order_work *w, const model_step *s, textbuf *t) {
 	model_ref largest = MODEL_NONE;
 	double most = 0;
+	size_t n = 0;
+	bool alike = true; /* pieces of one group */
 	for (size_t i = 0; i < s->ops.n; i++) {
 		const model_op *o = &w->ops.v[s->ops.v[i]];
 		rat a, b;
 		if (o->kind != OP_CUT) continue;
+		const model_part *p = &w->m->parts.v[o->parts.v[0]];
+		n++;
+		alike = alike && p->number &&
+			(largest == MODEL_NONE || text_same(p->group, w->m->parts.v[largest].group));
 		broad_sizes(&w->m->parts.v[o->parts.v[0]], &a, &b);
 		double area = order_rat_mm(a) * order_rat_mm(b);
 		if (area <= most * (1 + 1e-9)) continue;
@@ -55,7 +61,12 @@ static void cut_sizes(const order_work *w, const model_step *s, textbuf *t) {
 	rat a, b;
 	broad_sizes(&w->m->parts.v[largest], &a, &b);
 	sentence(t);
-	textbuf_printf(t, "The largest part, %s, is %s x %s", name_of(w, largest), mm(w, a), mm(w, b));
+	const char *name = name_of(w, largest);
+	if (n > 1 && alike)
+		name = arena_printf(w->mem, "Each %s", order_spoken(w->mem, w->m->parts.v[largest].group));
+	else
+		name = n > 1 ? arena_printf(w->mem, "The largest part, %s,", name) : order_capital(w->mem, name);
+	textbuf_printf(t, "%s is %s x %s", name, mm(w, a), mm(w, b));
 	/* Over a narrow strip a diagonal tells nothing. */
 	if (order_rat_mm(b) > 100)
 		textbuf_printf(t, " and both its diagonals are %s",
@@ -100,16 +111,21 @@ static void template_cut(const order_work *w, const model_op *o, textbuf *t) {
 static void opened(const order_work *w, const model_op *o, textbuf *t) {
 	const model_pattern *p = &w->m->patterns.v[o->pattern];
 	if (p->axes.n == 0) return;
+	const model_part *part = &w->m->parts.v[o->parts.v[0]];
+	const char *name = order_spoken(w->mem, p->name);
+	point3 a = p->axes.v[0], b = p->axes.v[p->axes.n - 1];
 	sentence(t);
-	textbuf_printf(t, "There %s %zu opening%s of %s in %s", p->axes.n > 1 ? "are" : "is", p->axes.n,
-		       p->axes.n > 1 ? "s" : "", order_spoken(w->mem, p->name), name_of(w, o->parts.v[0]));
-	if (p->axes.n > 1) {
-		point3 a = p->axes.v[0], b = p->axes.v[p->axes.n - 1];
-		double square = 0;
-		for (int i = 0; i < 3; i++) square += pow(order_rat_mm(rat_sub(a.v[i], b.v[i])), 2);
-		textbuf_printf(t, "; the first and the last axis are %s apart", about_mm(w, sqrt(square)));
+	if (p->axes.n == 1) { /* where it is, from two edges */
+		textbuf_printf(t, "The middle of %s in %s is %s from the %s edge and %s from the %s edge.", name,
+			       name_of(w, o->parts.v[0]), mm(w, rat_sub(a.v[p->u], part->box.lo[p->u])),
+			       FACE_NAME[face_of(p->u, false)], mm(w, rat_sub(a.v[p->v], part->box.lo[p->v])),
+			       FACE_NAME[face_of(p->v, false)]);
+		return;
 	}
-	textbuf_add(t, ".");
+	double square = 0;
+	for (int i = 0; i < 3; i++) square += pow(order_rat_mm(rat_sub(a.v[i], b.v[i])), 2);
+	textbuf_printf(t, "There are %zu openings of %s in %s; the first and the last axis are %s apart.", p->axes.n,
+		       name, name_of(w, o->parts.v[0]), about_mm(w, sqrt(square)));
 }
 
 static void holes(const order_work *w, const model_step *s, textbuf *t) {

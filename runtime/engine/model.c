@@ -190,6 +190,26 @@ const model_sheet_of_pattern *model_pattern_sheet(const model_pattern *p, model_
 	return NULL;
 }
 
+static bool opened_with(const model *m, model_ref pattern, model_ref part, model_ref tool) {
+	for (size_t i = 0; i < m->features.n; i++) {
+		const model_feature *f = &m->features.v[i];
+		if (f->kind == FEATURE_OPENING && f->pattern == pattern && f->part == part) return f->tool == tool;
+	}
+	return false;
+}
+
+const model_template *model_template_of(const model *m, model_ref pattern, model_ref part) {
+	const model_sheet_of_pattern *s = model_pattern_sheet(&m->patterns.v[pattern], part);
+	for (size_t i = 0; i < m->templates.n && s; i++) {
+		const model_template *t = &m->templates.v[i];
+		if (t->pattern != pattern) continue;
+		if (t->part == part || t->part == MODEL_NONE) return t;
+		const model_sheet_of_pattern *own = model_pattern_sheet(&m->patterns.v[pattern], t->part);
+		if (own && model_shape_same(&own->shape, &s->shape) && opened_with(m, pattern, part, t->tool)) return t;
+	}
+	return NULL;
+}
+
 int model_conditions(const model *m) {
 	if (m->air.taps.n > 1) return AIR_STATES * (int)m->air.taps.n;
 	return m->air.works.n ? AIR_STATES : AIR_CONDITIONS;

@@ -991,6 +991,8 @@ bool model_shape_same(const model_shape *a, const model_shape *b);
 point3 model_shape_middle(const model_shape *s, point3 at, axis u, axis v);
 /* The sheet of a pattern that is this part, or NULL. */
 const model_sheet_of_pattern *model_pattern_sheet(const model_pattern *p, model_ref part);
+/* The template that the openings of a pattern in this part are cut with, or NULL: sheets of one shape share one. */
+const model_template *model_template_of(const model *m, model_ref pattern, model_ref part);
 /* Open area and plan area of a branch in a condition (0..3): in the covered ones what is left uncovered of them. */
 /* How many numbers of conditions there are; those of them that the plan asks for; a name such as "dirty with work,
  * low", in the arena of the model. */

@@ -67,6 +67,7 @@ CIRCLES = [
     (BOOTH, "open", "partition", "template", "partition", "test cut is measured before the sheet is cut"),
     (BENCH, "open", "right", "template", "right", "test cut is measured before the sheet is cut"),
     (BENCH, "open", "bulkhead", "template", "bulkhead", "test cut is measured before the sheet is cut"),
+    (BENCH, "open", "trough_lid", "template", "filter_sheet", "test cut is measured before the sheet is cut"),
     (BOOTH, "ease", "baffle", "open", "baffle", "an edge is there before it is eased"),
     (BENCH, "ease", "bench_top", "open", "bench_top", "an edge is there before it is eased"),
     (BOOTH, "cut", "left", "measure", "", "sizes follow the measured thickness of the sheet"),
