@@ -55,7 +55,7 @@ static const char *largest_words(diags *d, const model_stock *s, size_t sizes) {
 }
 
 static void sheet_too_small(const model *m, diags *d) {
-	for (size_t i = 0; i < m->parts.n; i++) {
+	for (size_t i = 0; i < model_rows(m); i++) {
 		const model_part *p = &m->parts.v[i];
 		rat w, h;
 		bool turnable;
@@ -81,7 +81,7 @@ static void sheet_too_small(const model *m, diags *d) {
 }
 
 static void bar_too_short(const model *m, diags *d) {
-	for (size_t i = 0; i < m->parts.n; i++) {
+	for (size_t i = 0; i < model_rows(m); i++) {
 		const model_part *p = &m->parts.v[i];
 		if (!model_part_made(m, p) || !model_by_length(m->stocks.v[p->stock].kind)) continue;
 		const model_stock *s = &m->stocks.v[p->stock];
@@ -165,7 +165,7 @@ static void roll_narrow(const model *m, diags *d) {
 /* Both sides of what is divided are too short to be held or guided. Parts that are alike are told of once. */
 static void saw_small(const model *m, diags *d) {
 	rat least = check_limit(m, "saw-small");
-	bool *told = ARENA_MANY(d->mem, bool, m->parts.n + 1);
+	bool *told = ARENA_MANY(d->mem, bool, model_rows(m) + 1);
 	for (size_t i = 0; i < m->layout.sheets.n; i++) {
 		const model_sheet_plan *s = &m->layout.sheets.v[i];
 		for (size_t k = 0; k < s->cuts.n; k++) {

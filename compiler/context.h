@@ -24,6 +24,7 @@
 	X(ASSEMBLY, "an assembly")                                                                                     \
 	X(PLACE, "placed here")                                                                                        \
 	X(SERIES, "a name of a `repeat`")                                                                              \
+	X(EXTRA, "an extra piece")                                                                                     \
 	X(CABINET, "the cabinet")
 typedef enum sym_kind {
 #define X(name, spoken) SYM_##name,
@@ -166,6 +167,14 @@ typedef struct pattern_def {
 	bool done, bad;
 } pattern_def;
 
+typedef struct extra_def {
+	const char *name;
+	span at;
+	const syn_line *line;
+	model_ref first; /* its first row of model.parts, NONE when it was reported */
+	uint32_t n;
+} extra_def;
+
 typedef struct air_def { /* tubes, duct, leak: a branch that the air block declares */
 	const char *name;
 	span at;
@@ -263,6 +272,8 @@ typedef struct ctx {
 	unsigned depth;
 	LIST(part_def *) parts; /* in the order written */
 	LIST(pattern_def *) patterns;
+	LIST(extra_def *) extras;
+	LIST(model_part) extra_rows;
 	LIST(join_def) joins;
 	const syn_line *header, *air;
 	line_list air_lines, header_lines;
@@ -358,6 +369,7 @@ typedef enum block_kind {
 	BLOCK_CURVE,
 	BLOCK_CABINET,
 	BLOCK_PART,
+	BLOCK_EXTRA,
 	BLOCK_OPENINGS,
 	BLOCK_OUTLINE,
 	BLOCK_JOIN,
@@ -500,8 +512,12 @@ bool takes_fits(ctx *c, const let_def *d);
 inst *assembly_inst(ctx *c, place_def *p, uint32_t number);
 /* The usable lines of a `place` that hold it: those that give what the assembly takes are left out. */
 void place_lines(ctx *c, const place_def *p, line_list *holds);
-void parts_read(ctx *c);					     /* what holds each one */
-void parts_resolve(ctx *c);					     /* places all, fills model.parts */
+void parts_read(ctx *c);    /* what holds each one */
+void parts_resolve(ctx *c); /* places all, fills model.parts */
+void extra_declare(ctx *c, const syn_line *line);
+void extras_resolve(ctx *c); /* their rows, when those of the parts are there */
+/* The extra piece that an expression names by itself, or NULL. */
+const extra_def *extra_named(ctx *c, const syn_expr *e);
 bool part_emitted(ctx *c, part_def *p);				     /* has its rows in the model, on demand */
 bool part_face_value(ctx *c, part_def *p, face f, span at, rat *mm); /* of the whole group */
 bool part_structure(ctx *c, part_def *p);

@@ -184,6 +184,8 @@ static void declare_one(ctx *c, const syn_line *line, block_kind block) {
 		declare_place(c, line);
 	else if (line_is(line, "repeat"))
 		declare_repeat(c, line, block);
+	else if (line_is(line, MODEL_PART_WORD[PART_EXTRA]))
+		extra_declare(c, line);
 	else if (is_part(line))
 		part_declare(c, line);
 	else if (line_is(line, "join")) {

@@ -198,6 +198,13 @@ value named_value(ctx *c, const named *n, span at) {
 		diag_add_help(c->diags, g, "write: place NAME : %s { … }, and speak of NAME", s->name);
 		return value_bad();
 	}
+	case SYM_EXTRA: {
+		diag *g = diag_error(c->diags, "plan-value", at,
+				     "`%s` is an extra piece; it stands nowhere in the cabinet", s->name);
+		diag_add_note(c->diags, g, s->at, "`%s` is here", s->name);
+		diag_add_help(c->diags, g, "a step takes it among its `parts`; elsewhere name a part of the cabinet");
+		return value_bad();
+	}
 	case SYM_CABINET:
 		return (value){.kind = VALUE_CABINET};
 	case SYM_KIND_COUNT:

@@ -313,6 +313,10 @@ bool eval_face(ctx *c, const syn_expr *e, part_def **part, face *f) {
 		return false;
 	}
 	if (chain && !names_walk(c, e, &n)) return false;
+	if (chain && n.s->kind == SYM_EXTRA) {
+		named_value(c, &n, e->at); /* says why it has none */
+		return false;
+	}
 	report_no_face(c, e, chain ? &n : NULL);
 	return false;
 }

@@ -205,7 +205,7 @@ static void sheet_rows(work *w) {
 	rat part_w, part_h, longest = longest_size(w);
 	bool turnable;
 	const model *m = w->m;
-	for (size_t i = 0; i < m->parts.n; i++) {
+	for (size_t i = 0; i < model_rows(m); i++) {
 		if (m->parts.v[i].stock != w->stock ||
 		    !layout_part_on_sheet(m, &m->parts.v[i], &part_w, &part_h, &turnable))
 			continue;
@@ -313,7 +313,7 @@ static void take_bar(work *w, const bars_problem *p, const bars_bar *bar) {
 static void bar_rows(work *w) {
 	const model *m = w->m;
 	rat longest = longest_size(w);
-	for (size_t i = 0; i < m->parts.n; i++) {
+	for (size_t i = 0; i < model_rows(m); i++) {
 		rat length = bar_length(w, (model_ref)i);
 		if (m->parts.v[i].stock != w->stock || !model_part_made(m, &m->parts.v[i]) || !rat_ok(length) ||
 		    rat_sign(length) <= 0)

@@ -42,7 +42,7 @@ static bool gets_in(const order_work *w, model_ref op, const bool *stands, const
 
 /* The op comes before all that bars its way; what is wired is wired before, too: its way is the hand's. */
 static void keep_way_open(order_work *w, model_ref op, const order_rows *all, const bool *stands) {
-	bool *fitted = ARENA_MANY(w->mem, bool, w->m->parts.n + 1), alone = false;
+	bool *fitted = ARENA_MANY(w->mem, bool, model_rows(w->m) + 1), alone = false;
 	bool fan = w->ops.v[op].kind == OP_FAN;
 	for (size_t i = 0; i < all->n; i++) put(w, all->v[i], fitted, all->v[i] != op);
 	if (gets_in(w, op, stands, fitted) || !gets_in(w, op, stands, NULL)) return;
@@ -95,7 +95,7 @@ static void lids_last(order_work *w, model_ref lid) {
 
 void order_bar_links(order_work *w) {
 	order_rows all = {.v = ARENA_MANY(w->mem, model_ref, w->ops.n + 1)};
-	bool *stands = ARENA_MANY(w->mem, bool, w->m->parts.n + 1);
+	bool *stands = ARENA_MANY(w->mem, bool, model_rows(w->m) + 1);
 	for (size_t i = 0; i < w->joining.n; i++) {
 		const model_op *o = &w->ops.v[w->joining.v[i]];
 		for (size_t k = 0; k < o->parts.n; k++)

@@ -42,6 +42,7 @@ typedef struct order_work {
 	diags *d;
 	arena *mem;
 	order_rows parts, stocks, patterns, joints, tools; /* rows in an order that does not depend on theirs */
+	order_rows cut;					   /* parts, and extra pieces with them */
 	order_role *role;				   /* [joints] */
 	model_ref *joint_op;				   /* [joints] the join, door, or item operation, or NONE */
 	order_of_part *of;				   /* [parts] */

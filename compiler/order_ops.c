@@ -85,6 +85,7 @@ static order_rows sorted(order_work *w, size_t n, row_compare *compare) {
 void order_rows_make(order_work *w) {
 	const model *m = w->m;
 	w->parts = sorted(w, m->parts.n, compare_parts);
+	w->cut = sorted(w, model_rows(m), compare_parts);
 	w->stocks = sorted(w, m->stocks.n, compare_stocks);
 	w->patterns = sorted(w, m->patterns.n, compare_patterns);
 	w->joints = sorted(w, m->joints.n, compare_joints);
@@ -148,13 +149,13 @@ static void feature_tools(order_work *w, model_ref op, model_ref part, bool join
 
 static void stock_ops(order_work *w) {
 	const model *m = w->m;
-	if (m->parts.n == 0) return;
+	if (model_rows(m) == 0) return;
 	w->buy = order_op_add(w, OP_BUY, span_none(), "buy and check what the plan needs");
 	for (size_t s = 0; s < w->stocks.n; s++) {
 		model_ref stock = w->stocks.v[s], op = MODEL_NONE;
 		if (m->stocks.v[stock].kind != STOCK_SHEET) continue;
-		for (size_t i = 0; i < w->parts.n; i++) {
-			model_ref p = w->parts.v[i];
+		for (size_t i = 0; i < w->cut.n; i++) {
+			model_ref p = w->cut.v[i];
 			if (part_of(w, p)->stock != stock || !made(w, p)) continue;
 			if (op == MODEL_NONE)
 				op = order_op_add(w, OP_MEASURE, m->stocks.v[stock].at,
@@ -169,8 +170,8 @@ static void cut_ops(order_work *w) {
 	model_ref saw = MODEL_NONE;
 	for (size_t t = 0; t < w->tools.n && saw == MODEL_NONE; t++)
 		if (w->m->tools.v[w->tools.v[t]].kind == TOOL_SAW) saw = w->tools.v[t];
-	for (size_t i = 0; i < w->parts.n; i++) {
-		model_ref p = w->parts.v[i];
+	for (size_t i = 0; i < w->cut.n; i++) {
+		model_ref p = w->cut.v[i];
 		if (!made(w, p)) continue;
 		w->of[p].cut =
 			order_op_add(w, OP_CUT, part_of(w, p)->at, arena_printf(w->mem, "cut %s", name_of(w, p)));
@@ -333,8 +334,8 @@ static model_op_kind kind_of_item(const order_work *w, const model_part *p) {
 
 static void pieces_make(order_work *w) {
 	size_t n = w->m->parts.n;
-	w->piece = ARENA_MANY(w->mem, model_ref, n + 1);
-	for (size_t i = 0; i < n; i++) w->piece[i] = (model_ref)i;
+	w->piece = ARENA_MANY(w->mem, model_ref, model_rows(w->m) + 1);
+	for (size_t i = 0; i < model_rows(w->m); i++) w->piece[i] = (model_ref)i;
 	for (size_t j = 0; j < w->m->joints.n; j++) {
 		model_ref from = w->piece[w->m->joints.v[j].b], to = w->piece[w->m->joints.v[j].a];
 		for (size_t i = 0; i < n && w->role[j] == ROLE_JOIN; i++)
@@ -372,8 +373,8 @@ static bool carries_more(const order_work *w, model_ref piece) {
 static void bench_make(order_work *w) {
 	size_t n = w->m->parts.n;
 	model_ref base = order_join_base(w);
-	w->bench = ARENA_MANY(w->mem, model_ref, n + 1);
-	for (size_t i = 0; i < n; i++) w->bench[i] = MODEL_NONE;
+	w->bench = ARENA_MANY(w->mem, model_ref, model_rows(w->m) + 1);
+	for (size_t i = 0; i < model_rows(w->m); i++) w->bench[i] = MODEL_NONE;
 	bool *judged = ARENA_MANY(w->mem, bool, n + 1);
 	for (size_t i = 0; i < n; i++) {
 		model_ref p = w->parts.v[i], lead = MODEL_NONE, piece = w->piece[p];
@@ -562,8 +563,8 @@ void order_ops_make(order_work *w) {
 	w->features = check_features_by_part(w->m, w->d);
 	const model *m = w->m;
 	w->buy = w->try_op = w->test = w->wire = MODEL_NONE;
-	w->of = ARENA_MANY(w->mem, order_of_part, m->parts.n + 1);
-	for (size_t i = 0; i < m->parts.n; i++)
+	w->of = ARENA_MANY(w->mem, order_of_part, model_rows(m) + 1);
+	for (size_t i = 0; i < model_rows(m); i++)
 		w->of[i] = (order_of_part){MODEL_NONE, MODEL_NONE, MODEL_NONE, MODEL_NONE,
 					   MODEL_NONE, MODEL_NONE, MODEL_NONE};
 	w->role = ARENA_MANY(w->mem, order_role, m->joints.n + 1);

@@ -149,8 +149,8 @@ static void comes_in(order_work *w, model_step *s, const model_op *o, bool *stan
 }
 
 static void step_fill(order_work *w, model_step *s, bool *stands) {
-	bool *before = ARENA_MANY(w->mem, bool, w->m->parts.n + 1);
-	memcpy(before, stands, w->m->parts.n * sizeof *before);
+	bool *before = ARENA_MANY(w->mem, bool, model_rows(w->m) + 1);
+	memcpy(before, stands, model_rows(w->m) * sizeof *before);
 	double wait = 0;
 	for (size_t i = 0; i < s->ops.n; i++) {
 		const model_op *o = &w->ops.v[s->ops.v[i]];
@@ -220,7 +220,7 @@ static bool new_page(const order_work *w, size_t i) {
 
 void order_steps_make(order_work *w) {
 	model_order *r = &w->m->order;
-	bool *stands = ARENA_MANY(w->mem, bool, w->m->parts.n + 1);
+	bool *stands = ARENA_MANY(w->mem, bool, model_rows(w->m) + 1);
 	for (size_t i = 0; i < w->sequence.n; i++) {
 		model_ref op = w->sequence.v[i];
 		if (new_page(w, i)) {

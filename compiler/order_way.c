@@ -34,7 +34,7 @@ const char *order_way_widest(const order_work *w, model_ref self, span *at) {
 
 /* The fitted things that bar its way by themselves. Returns their names, or NULL: only several together do. */
 static const char *tell_fitted(order_work *w, diag *g, model_ref part, const bool *stands, const bool *fitted) {
-	bool *one = ARENA_MANY(w->mem, bool, w->m->parts.n + 1);
+	bool *one = ARENA_MANY(w->mem, bool, model_rows(w->m) + 1);
 	const char *names = NULL;
 	for (size_t i = 0; i < w->parts.n; i++) {
 		model_ref q = w->parts.v[i];
@@ -83,8 +83,8 @@ static bool stays_in_the_way(const order_work *w, const model_op *o, model_ref p
 }
 
 void order_way_check(order_work *w) {
-	bool *stands = ARENA_MANY(w->mem, bool, w->m->parts.n + 1);
-	bool *fitted = ARENA_MANY(w->mem, bool, w->m->parts.n + 1);
+	bool *stands = ARENA_MANY(w->mem, bool, model_rows(w->m) + 1);
+	bool *fitted = ARENA_MANY(w->mem, bool, model_rows(w->m) + 1);
 	const char *last = NULL;
 	for (size_t i = 0; i < w->sequence.n; i++) {
 		model_ref op = w->sequence.v[i];

@@ -185,7 +185,7 @@ static model_ref held_by(model_ref *in, model_ref part) {
 
 /* Do the joints of the parts that stand hold the two together? */
 static bool held_together(const order_work *w, const bool *stands, model_ref p, model_ref q) {
-	model_ref *in = ARENA_MANY(w->mem, model_ref, w->m->parts.n + 1);
+	model_ref *in = ARENA_MANY(w->mem, model_ref, model_rows(w->m) + 1);
 	for (model_ref i = 0; i < w->m->parts.n; i++) in[i] = i;
 	for (size_t i = 0; i < w->m->joints.n; i++) {
 		const model_joint *j = &w->m->joints.v[i];
@@ -210,7 +210,7 @@ static bool tell_square(const order_work *w, const bool *stands, model_ref p, mo
 
 /* Two walls of the same size that stand opposite each other, one of them new: the rectangle over their outsides. */
 static void square_walls(const order_work *w, const model_step *s, const bool *stands, textbuf *t) {
-	bool *fresh = ARENA_MANY(w->mem, bool, w->m->parts.n + 1);
+	bool *fresh = ARENA_MANY(w->mem, bool, model_rows(w->m) + 1);
 	size_t *places = ARENA_MANY(w->mem, size_t, s->new_parts.n + 1), n = 0; /* of the new ones in w->parts */
 	for (size_t i = 0; i < s->new_parts.n; i++) fresh[s->new_parts.v[i]] = true;
 	for (size_t i = 0; i < w->parts.n; i++)

@@ -229,6 +229,7 @@ resolve_state *resolve_begin(arena *mem, const source_set *sources, const syn_pl
 	tools_resolve(c);
 	c->placing = true;
 	parts_resolve(c);
+	extras_resolve(c);
 	try_lets(c);
 	patterns_resolve(c);
 	joints_resolve(c);

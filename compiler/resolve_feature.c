@@ -159,21 +159,22 @@ static double volume_mm3(const box3 *b) {
 
 static void weigh(ctx *c) {
 	model *m = c->m;
-	double *volume = ARENA_MANY(c->mem, double, m->parts.n + 1);
-	for (size_t i = 0; i < m->parts.n; i++)
+	double *volume = ARENA_MANY(c->mem, double, model_rows(m) + 1);
+	for (size_t i = 0; i < model_rows(m); i++)
 		volume[i] = volume_mm3(&m->parts.v[i].blank) * (1 - mitre_share(&m->parts.v[i]));
 	for (size_t i = 0; i < m->features.n; i++) {
 		const model_feature *x = &m->features.v[i];
 		volume[x->part] -= model_shape_area_mm2(&x->shape) * rat_double(x->depth);
 	}
 	bool first = true;
-	for (size_t i = 0; i < m->parts.n; i++) {
+	for (size_t i = 0; i < model_rows(m); i++) {
 		model_part *p = &m->parts.v[i];
 		double thick = rat_double(box_size(p->blank, p->thick_axis));
 		p->face_area_m2 = thick > 0 ? volume_mm3(&p->blank) / thick * 1e-6 : 0;
 		if (p->kind == PART_GAP) continue;
 		const model_stock *s = &m->stocks.v[p->stock];
 		p->mass_kg = model_part_made(m, p) ? volume[i] * filled(s) * 1e-9 * s->density_kg_m3.v : s->mass_kg.v;
+		if (p->kind == PART_EXTRA) continue;
 		if (isfinite(p->mass_kg)) m->mass_kg += p->mass_kg;
 		for (int a = 0; a < 3; a++) {
 			m->bounds.lo[a] = first ? p->box.lo[a] : rat_min(m->bounds.lo[a], p->box.lo[a]);

@@ -19,8 +19,8 @@ static const char *rule_written(ctx *c, const syn_line *line) {
 
 /* The words whose line declares the name behind them. */
 static bool declares(const syn_line *line) {
-	static const char *const WORDS[] = {"stock", "tool",  "panel", "door",	"slat", "cleat",    "leg", "item",
-					    "gap",   "space", "duct",  "tubes", "part", "openings", NULL};
+	static const char *const WORDS[] = {"stock", "tool",  "panel", "door",	"slat", "cleat",    "leg",   "item",
+					    "gap",   "space", "duct",  "tubes", "part", "openings", "extra", NULL};
 	for (size_t i = 0; WORDS[i]; i++)
 		if (line_is(line, WORDS[i])) return true;
 	return false;

@@ -11,6 +11,13 @@ static void each_step_part(ctx *c, model_ref row, void *data) {
 	LIST_PUSH(c->mem, &w->parts, row);
 }
 
+static void step_parts(ctx *c, const syn_expr *e, model_written *w) {
+	const extra_def *extra = extra_named(c, e);
+	if (!extra) part_rows(c, e, false, each_step_part, w);
+	for (uint32_t i = 0; extra && extra->first != MODEL_NONE && i < extra->n; i++)
+		each_step_part(c, extra->first + i, w);
+}
+
 static void read_does(ctx *c, const syn_expr *e, model_written *w) {
 	const char *word = expr_word(e);
 	for (int k = 0; k < OP_KINDS; k++) {
@@ -81,7 +88,7 @@ static void read_step(ctx *c, const syn_line *line) {
 		for (size_t j = 0; j < k->args.n; j++) {
 			const syn_expr *e = k->args.v[j];
 			size_t errors = c->diags->errors;
-			if (line_is(l, "parts")) part_rows(c, e, false, each_step_part, w);
+			if (line_is(l, "parts")) step_parts(c, e, w);
 			c->work_failed = c->work_failed || c->diags->errors > errors;
 			if (line_is(l, "tools")) read_tool(c, e, w);
 			if (line_is(l, "does")) read_does(c, e, w);

@@ -27,6 +27,7 @@ static const word_rule FILE_WORDS[] = {
 	{"tool", "1 ::1", MANY, BLOCK_TOOL, "tool saw1 : saw { kerf 3 mm }"},
 	{"cabinet", "1", ONCE, BLOCK_CABINET, "cabinet booth { … }"},
 	{"assembly", "1", MANY, BLOCK_ASSEMBLY, "assembly drawer { takes wide = 400 mm; … }"},
+	{"extra", "1 ::1", MANY, BLOCK_EXTRA, "extra push_block : ply18 { size 300 mm x 60 mm }"},
 	WHEN_WORDS,
 	{"air", "0", ONCE, BLOCK_AIR, "air { … }"},
 	{"step", "1", MANY, BLOCK_STEP, "step \"Cut the sheets\" { … }"},
@@ -229,6 +230,13 @@ static const word_rule PART_WORDS[] = {
 	{"latch", "1", ONCE, BLOCK_NONE, "latch catch1"},
 	{"mitre", "1 by:1 to:1", MANY, BLOCK_NONE, "mitre left by 45 deg to top"},
 };
+static const word_rule EXTRA_WORDS[] = {
+	{"size", "1 x:1", ONCE, BLOCK_NONE, "size 300 mm x 60 mm"},
+	{"length", "1", ONCE, BLOCK_NONE, "length 1180 mm"},
+	{"pieces", "1", ONCE, BLOCK_NONE, "pieces 2"},
+	{"grain", "1", ONCE, BLOCK_NONE, "grain any"},
+	{"note", "1", ONCE, BLOCK_NONE, "note \"keeps the hands off the blade\""},
+};
 static const word_rule PLACE_WORDS[] = {
 	{"left", "0 at:1", ONCE, BLOCK_NONE, "left at 0 mm"},
 	{"right", "0 at:1", ONCE, BLOCK_NONE, "right at width"},
@@ -380,6 +388,7 @@ const word_block WORD_BLOCKS[BLOCK_KINDS] = {
 	[BLOCK_CURVE] = TABLE(CURVE_WORDS, "a curve"),
 	[BLOCK_CABINET] = TABLE(CABINET_WORDS, "a cabinet"),
 	[BLOCK_PART] = TABLE(PART_WORDS, "a part"),
+	[BLOCK_EXTRA] = TABLE(EXTRA_WORDS, "an extra piece"),
 	[BLOCK_OPENINGS] = TABLE(OPENINGS_WORDS, "openings"),
 	[BLOCK_OUTLINE] = TABLE(OUTLINE_WORDS, "an outline"),
 	[BLOCK_JOIN] = TABLE(JOIN_WORDS, "a joint"),

@@ -193,7 +193,8 @@ typedef struct model_stock {
 	X(CLEAT, "cleat", "cleat")                                                                                     \
 	X(LEG, "leg", "leg")                                                                                           \
 	X(ITEM, "item", "bought item")                                                                                 \
-	X(GAP, "gap", "open gap") /* no material: an opening left between parts */
+	X(GAP, "gap", "open gap")	 /* no material: an opening left between parts */                              \
+	X(EXTRA, "extra", "extra piece") /* cut from the stock, stands nowhere in the cabinet: a jig, a test piece */
 typedef enum model_part_kind {
 #define X(name, word, spoken) PART_##name,
 	MODEL_PARTS(X)
@@ -244,6 +245,7 @@ typedef struct model_part {
 	span slides_at, opens_at;
 	model_ref group_first; /* part row of the first of the group */
 	model_mitre mitre[2];  /* bars: the low and the high end */
+	const char *note;      /* extra pieces: what it is for, or NULL */
 } model_part;
 
 typedef struct model_placed { /* an assembly where it stands */
@@ -945,7 +947,10 @@ typedef struct model {
 	LIST(model_let) lets;
 	bool lacks_file; /* a used file could not be read: what is not there may have stood in it */
 	LIST(model_stock) stocks;
-	LIST(model_part) parts;
+	LIST(model_part) parts; /* what stands in the cabinet */
+	/* Behind those, from parts.v[parts.n] on, so many more rows: extra pieces. Who goes to parts.n sees the
+	 * cabinet, who goes to model_rows() all that is cut; a model_ref may be either. */
+	size_t n_extra;
 	LIST(model_placed) placed;
 	LIST(model_pattern) patterns;
 	LIST(model_joint) joints;
@@ -1006,6 +1011,7 @@ double model_open_m2(const model_branch *b, int condition);
 double model_plan_m2(const model_branch *b, int condition);
 /* Is it the unnamed place in which one branch passes its stream on to the next? Nobody can put a gauge to it. */
 bool model_space_in_stream(const model *m, model_ref space);
+static inline size_t model_rows(const model *m) { return m->parts.n + m->n_extra; }
 /* Is it cut from lengths: bars and pipes? */
 static inline bool model_by_length(model_stock_kind k) { return k == STOCK_BAR || k == STOCK_PIPE; }
 /* Bore of a pipe, mm; poison when it is solid or no pipe. */

@@ -274,9 +274,9 @@ void book_index(book *b) {
 						   {"Drawing", 18, ALIGN_RIGHT},
 						   {"Steps", -6, ALIGN_LEFT}};
 	const model *m = b->m;
-	const model_part **sorted = ARENA_MANY(b->mem, const model_part *, m->parts.n + 1);
+	const model_part **sorted = ARENA_MANY(b->mem, const model_part *, model_rows(m) + 1);
 	size_t n = 0;
-	for (size_t i = 0; i < m->parts.n; i++)
+	for (size_t i = 0; i < model_rows(m); i++)
 		if (b->number[i]) sorted[n++] = &m->parts.v[i];
 	if (!n) return;
 	qsort(sorted, n, sizeof *sorted, by_name);

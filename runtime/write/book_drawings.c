@@ -354,6 +354,18 @@ static void drawing(book *b, const book_item *x) {
 	b->continues = NULL;
 }
 
+/* That it is no part of the cabinet, and what it is for; gives the height that this takes. */
+static double extra_words(book *b, const model_part *p, double x, double y, double width) {
+	const char *text =
+		p->note ? arena_printf(b->mem, "Not part of the cabinet: %s", p->note) : "Not part of the cabinet.";
+	const char *const *lines;
+	size_t n = display_wrap(b->mem, FONT_REGULAR, CAP_SMALL, width, text, &lines);
+	for (size_t i = 0; i < n; i++)
+		display_text_style(b->page, x, y + 3.2 * (double)i, &(display_style){.cap = CAP_SMALL, .grey = 0.25},
+				   lines[i]);
+	return 3.2 * (double)n;
+}
+
 /* Parts with nothing but their outline: two beside each other. */
 static void plain_parts(book *b) {
 	const model *m = b->m;
@@ -361,12 +373,12 @@ static void plain_parts(book *b) {
 	double w = (book_width(b) - gap) / 2;
 	size_t side = 0;
 	double below = 0;
-	bool head = false;
+	bool headed = false;
 	for (size_t i = 0; i < b->items.n; i++) {
 		const book_item *x = &b->items.v[i];
 		if (!x->made || feature_of_part(b->mem, m, x->first).n) continue;
 		const model_part *p = &m->parts.v[x->first];
-		if (!head) book_need(b, high + 40), book_heading(b, "Parts that are only sawn"), head = true;
+		if (!headed) book_need(b, high + 40), book_heading(b, "Parts that are only sawn"), headed = true;
 		if (side == 0) book_need(b, high + 14);
 		double left = b->area.x0 + (side ? w + gap : 0);
 		display_anchor_at(b->page, book_part_anchor(b, x), left, b->y);
@@ -380,10 +392,12 @@ static void plain_parts(book *b) {
 				   display_fit(b->mem, FONT_REGULAR, CAP_SMALL, w - 9,
 					       arena_printf(b->mem, "%s, %s", book_part_size(b, p, true),
 							    book_stock_label(b, p->stock))));
+		double head = 9;
+		if (p->kind == PART_EXTRA) head += extra_words(b, p, left + 9, b->y + 10.4, w - 9);
 		display *d = display_begin(b->mem, w, high);
 		part_page_draw(d, display_box_of(0, 0, w, high - 2), m, x->first, p->work_face, PART_PAGE_FULL);
-		display_place(b->page, d, left, b->y + 9, 1);
-		below = fmax(side ? below : 0, b->y + 9 + display_bounds(d).y1 + 6);
+		display_place(b->page, d, left, b->y + head, 1);
+		below = fmax(side ? below : 0, b->y + head + display_bounds(d).y1 + 6);
 		side ^= 1;
 		if (side == 0) b->y = below;
 	}

@@ -321,8 +321,12 @@ void book_what(book *b) {
 		fact_add(b, &rest, "From first cut to test, waits included", book_about(b, m->order.elapsed_minutes));
 	size_t made = 0, bought = 0;
 	for (size_t i = 0; i < b->items.n; i++) *(b->items.v[i].made ? &made : &bought) += b->items.v[i].parts.n;
+	made -= m->n_extra;
 	fact_add(b, &rest, "Parts to make, bought units",
-		 arena_printf(b->mem, "%zu to make, %zu bought", made, bought));
+		 arena_printf(b->mem, "%zu to make, %zu bought%s", made, bought,
+			      m->n_extra ? arena_printf(b->mem, "; %zu extra piece%s", m->n_extra,
+							m->n_extra == 1 ? "" : "s")
+					 : ""));
 	b->y += 2;
 	facts_table(b, &rest);
 	if (m->notes.n) {

@@ -4,13 +4,25 @@
 #include "runtime/base/text.h"
 #include "runtime/write/book_build.h"
 
-static const char *grain_words(const book *b, const model_part *p) {
-	(void)b;
+static const char *grain_words(const model_part *p) {
 	if (!p->grain_matters) return "any";
-	return arena_printf(b->mem, "%s", AXIS_SPOKEN[p->grain_axis]);
+	if (p->kind == PART_EXTRA) return p->grain_axis == p->long_axis ? "its length" : "its width";
+	return AXIS_SPOKEN[p->grain_axis];
+}
+
+/* The step that takes an extra piece in hand when it is cut. */
+static model_ref step_of_extra(const model *m, model_ref part) {
+	for (model_ref i = 0; i < m->order.steps.n; i++)
+		for (size_t k = 0; k < m->order.steps.v[i].ops.n; k++) {
+			const model_op *o = &m->order.ops.v[m->order.steps.v[i].ops.v[k]];
+			for (size_t q = 0; o->kind != OP_CUT && q < o->parts.n; q++)
+				if (o->parts.v[q] == part) return i;
+		}
+	return MODEL_NONE;
 }
 
 static model_ref step_of_part(const model *m, model_ref part) {
+	if (m->parts.v[part].kind == PART_EXTRA) return step_of_extra(m, part);
 	for (model_ref i = 0; i < m->order.steps.n; i++)
 		for (size_t k = 0; k < m->order.steps.v[i].new_parts.n; k++)
 			if (m->order.steps.v[i].new_parts.v[k] == part) return i;
@@ -61,10 +73,11 @@ static void parts_list(book *b) {
 		const model_part *p = &m->parts.v[x->first];
 		model_ref in = step_of_part(m, x->first);
 		const char *name = book_item_name(b, x);
+		if (p->kind == PART_EXTRA) name = arena_printf(b->mem, "%s (extra)", name);
 		if (x->mirror_of) name = arena_printf(b->mem, "%s (mirror of %u)", name, x->mirror_of);
 		book_row(b, &c, arena_printf(b->mem, "%u", x->number), name, count_word(b, x),
 			 book_part_size(b, p, false), book_title_case(b, book_stock_label(b, p->stock)),
-			 x->made ? grain_words(b, p) : "", book_si(b, DIM_MASS, p->mass_kg),
+			 x->made ? grain_words(p) : "", book_si(b, DIM_MASS, p->mass_kg),
 			 x->made ? book_page_word(b, book_part_anchor(b, x)) : "", step_word(b, in));
 		LIST_PUSH(b->mem, &drawing, x->made ? book_part_anchor(b, x) : "");
 		LIST_PUSH(b->mem, &step, in == MODEL_NONE ? "" : arena_printf(b->mem, "step:%u", in + 1));
@@ -124,6 +137,9 @@ void book_parts(book *b) {
 	book_paragraph(b, "Size as cut: along the grain × across × thickness. Grain: the way it runs in the finished "
 			  "piece. “Page” leads to the drawing, “Step” to where the "
 			  "part goes in.");
+	if (b->m->n_extra)
+		book_paragraph(b, "Extra pieces are cut with the parts and are no part of the cabinet; “Step” leads to "
+				  "where one is used.");
 	b->y += 2;
 	parts_list(b);
 	parts_picture(b);

@@ -370,7 +370,7 @@ void book_form(book *b, const char *const *heads, const double *weight, size_t c
 
 static bool sheet_is_used(const model *m, model_ref stock) {
 	if (m->stocks.v[stock].kind != STOCK_SHEET) return false;
-	for (size_t i = 0; i < m->parts.n; i++)
+	for (size_t i = 0; i < model_rows(m); i++)
 		if (m->parts.v[i].stock == stock && model_part_made(m, &m->parts.v[i])) return true;
 	return false;
 }

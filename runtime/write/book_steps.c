@@ -44,7 +44,7 @@ static bool is_new(const model_step *s, model_ref part) {
 
 /* The parts that the step's operations handle. */
 static bool *handled_by(book *b, const model_step *s) {
-	bool *handled = ARENA_MANY(b->mem, bool, b->m->parts.n + 1);
+	bool *handled = ARENA_MANY(b->mem, bool, model_rows(b->m) + 1);
 	for (size_t i = 0; i < s->ops.n; i++) {
 		const model_op *o = &b->m->order.ops.v[s->ops.v[i]];
 		for (size_t k = 0; k < o->parts.n; k++) handled[o->parts.v[k]] = true;
@@ -54,7 +54,7 @@ static bool *handled_by(book *b, const model_step *s) {
 
 /* What earlier steps brought in. */
 static bool *there_before(book *b, size_t step) {
-	bool *there = ARENA_MANY(b->mem, bool, b->m->parts.n + 1);
+	bool *there = ARENA_MANY(b->mem, bool, model_rows(b->m) + 1);
 	for (size_t i = 0; i < step; i++) {
 		const model_step *s = &b->m->order.steps.v[i];
 		for (size_t k = 0; k < s->new_parts.n; k++) there[s->new_parts.v[k]] = true;
@@ -88,7 +88,7 @@ static bool wants_picture(const book *b, const model_step *s) {
  * light, the rest is not there. */
 static view_emphasis *emphasis(book *b, const step_page *p, size_t *heavy) {
 	const model *m = b->m;
-	view_emphasis *e = ARENA_MANY(b->mem, view_emphasis, m->parts.n + 1);
+	view_emphasis *e = ARENA_MANY(b->mem, view_emphasis, model_rows(m) + 1);
 	*heavy = 0;
 	const bool *there = there_before(b, p->number - 1), *handled = handled_by(b, p->s);
 	for (model_ref i = 0; i < m->parts.n; i++) {
@@ -108,7 +108,7 @@ static bool has_picture(book *b, const step_page *p) {
 /* New parts stand off their place by the way they come in, when something stands already and nothing is in the way. */
 static bool *ways_in(book *b, const step_page *p, double (**offset)[3]) {
 	const model *m = b->m;
-	bool *stands = there_before(b, p->number - 1), *moved = ARENA_MANY(b->mem, bool, m->parts.n + 1);
+	bool *stands = there_before(b, p->number - 1), *moved = ARENA_MANY(b->mem, bool, model_rows(m) + 1);
 	*offset = arena_alloc(b->mem, sizeof **offset * (m->parts.n + 1));
 	bool any = false;
 	for (model_ref i = 0; i < m->parts.n; i++) {

@@ -265,9 +265,9 @@ static void add_part(book *b, model_ref part, bool made) {
 
 void book_items(book *b) {
 	const model *m = b->m;
-	b->number = ARENA_MANY(b->mem, unsigned, m->parts.n + 1);
+	b->number = ARENA_MANY(b->mem, unsigned, model_rows(m) + 1);
 	for (int bought = 0; bought < 2; bought++)
-		for (model_ref i = 0; i < m->parts.n; i++) {
+		for (model_ref i = 0; i < model_rows(m); i++) {
 			if (m->parts.v[i].kind == PART_GAP) continue;
 			bool made = model_part_made(m, &m->parts.v[i]);
 			if (made == !bought) add_part(b, i, made);
@@ -275,7 +275,7 @@ void book_items(book *b) {
 }
 
 const book_item *book_item_of(const book *b, model_ref part) {
-	if (part >= b->m->parts.n || b->number[part] == 0) return NULL;
+	if (part >= model_rows(b->m) || b->number[part] == 0) return NULL;
 	return &b->items.v[b->number[part] - 1];
 }
 

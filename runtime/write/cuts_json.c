@@ -151,7 +151,7 @@ json_t *cuts_write_json(const model *m) {
 	json_util_put(o, "unit", json_util_text("mm"));
 	json_util_put(o, "kerf", json_util_length(m->layout.kerf));
 	json_util_put(o, "kerf_assumed", json_util_flag(m->layout.saw == MODEL_NONE));
-	for (size_t i = 0; i < m->parts.n; i++)
+	for (size_t i = 0; i < model_rows(m); i++)
 		if (model_part_made(m, &m->parts.v[i])) json_util_add(parts, json_part(m, &m->parts.v[i]));
 	for (size_t i = 0; i < m->layout.sheets.n; i++)
 		json_util_add(sheets, json_sheet(m, &m->layout.sheets.v[i], i + 1));

@@ -81,16 +81,16 @@ table *cuts_write_parts(arena *mem, const model *m, bool people) {
 	double unit_kg = inch ? 0.45359237 : 1; /* the pound, exact by definition */
 	table_column(t, "mass of one", inch ? "lb" : "kg", TABLE_RIGHT);
 	table_column(t, "ends", NULL, TABLE_LEFT);
-	double mass = 0;
+	double mass = 0, extra_mass = 0;
 	size_t parts = 0;
-	for (size_t i = 0; i < m->parts.n; i++) {
+	for (size_t i = 0; i < model_rows(m); i++) {
 		const model_part *p = &m->parts.v[i];
 		if (p->kind == PART_GAP) continue;
-		parts++;
-		mass += p->mass_kg;
+		parts += p->kind != PART_EXTRA;
+		*(p->kind == PART_EXTRA ? &extra_mass : &mass) += p->mass_kg;
 		if (!is_first(m, i)) continue;
 		long long count = 0;
-		for (size_t k = i; k < m->parts.n; k++) count += alike(m, p, &m->parts.v[k]);
+		for (size_t k = i; k < model_rows(m); k++) count += alike(m, p, &m->parts.v[k]);
 		rat size[3];
 		cuts_write_size(m, p, size);
 		table_row(t);
@@ -107,6 +107,9 @@ table *cuts_write_parts(arena *mem, const model *m, bool people) {
 		   "%zu part%s, %.1f %s. Sizes are as cut, tongues in dados included; bought items by width, depth and "
 		   "height.",
 		   parts, parts == 1 ? "" : "s", mass / unit_kg, inch ? "lb" : "kg");
+	if (m->n_extra)
+		table_note(t, "Not counted there: %zu extra piece%s, %.1f %s, no part of the cabinet.", m->n_extra,
+			   m->n_extra == 1 ? "" : "s", extra_mass / unit_kg, inch ? "lb" : "kg");
 	return t;
 }
 

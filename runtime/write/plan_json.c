@@ -5,7 +5,7 @@
 #include "runtime/write/plan_json_parts.h"
 
 json_t *plan_json_part(const model *m, model_ref row) {
-	return row < m->parts.n ? json_util_text(m->parts.v[row].name) : json_null();
+	return row < model_rows(m) ? json_util_text(m->parts.v[row].name) : json_null();
 }
 
 json_t *plan_json_stock(const model *m, model_ref row) {

@@ -204,6 +204,7 @@ static json_t *part(const model *m, const model_part *p) {
 	json_util_put(o, "mass_kg", json_util_number(p->mass_kg));
 	json_util_put(o, "face_area_m2", json_util_number(p->face_area_m2));
 	json_util_put(o, "loose", json_util_flag(p->loose));
+	if (p->note) json_util_put(o, "note", json_util_text(p->note));
 	if (p->mitre[0].angle_deg > 0 || p->mitre[1].angle_deg > 0) json_util_put(o, "ends", cuts_write_ends_json(p));
 	if (p->carries_kg_m2 > 0) json_util_put(o, "carries_kg_m2", json_util_number(p->carries_kg_m2));
 	if (p->carries_kg > 0) json_util_put(o, "carries_kg", json_util_number(p->carries_kg));
@@ -401,6 +402,9 @@ static json_t *template_row(const model *m, const model_template *t) {
 
 void plan_json_put_cabinet(json_t *root, const model *m) {
 	PUT_TABLE("parts", parts, part);
+	json_t *extras = json_util_array();
+	for (size_t i = m->parts.n; i < model_rows(m); i++) json_util_add(extras, part(m, &m->parts.v[i]));
+	json_util_put(root, "extras", extras);
 	PUT_TABLE("placed", placed, placed);
 	PUT_TABLE("openings", patterns, pattern);
 	PUT_TABLE("joints", joints, joint);
