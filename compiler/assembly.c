@@ -243,7 +243,8 @@ static void unknown_line(ctx *c, const place_def *p, const syn_line *line) {
 	diag *g = diag_error(c->diags, "plan-unknown-word", line->word ? line->word_at : line->at,
 			     "`%s` takes no `%s`, and it is no word that places it", a->name,
 			     line->word ? line->word : "value");
-	const char *near = line->word ? text_nearest(line->word, known, n) : NULL;
+	const char *near = words_other(line->word, known, n);
+	if (!near && line->word) near = text_nearest(line->word, known, n);
 	diag_add_note(c->diags, g, a->at, "the assembly is here");
 	if (near)
 		diag_add_help(c->diags, g, "did you mean `%s`?", near);

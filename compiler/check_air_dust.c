@@ -381,6 +381,7 @@ void check_makeup_air(const model *m, diags *d) {
 	if (!a->exhausts_outdoors || !r->solved) return;
 	double limit = check_limit_si(m, "makeup-air");
 	bool said = known(a->makeup_m2);
+	if (!said && span_known(a->makeup_at)) return; /* its value was reported */
 	diag_compare(d, (diag_compared){.rule = "makeup-air",
 					.about = "room",
 					.of = DIM_PRESSURE,

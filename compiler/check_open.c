@@ -4,6 +4,7 @@
 #include "compiler/check_use.h"
 #include "compiler/check_util.h"
 #include "compiler/sweep.h"
+#include "runtime/base/text.h"
 #include "runtime/engine/joint.h"
 
 static const char *degrees(diags *d, double deg) { return check_number(d, deg, 0); }
@@ -149,6 +150,21 @@ static void tell_fast(const model *m, diags *d, model_ref part) {
 	}
 }
 
+/* Does it, or anything of the placed assembly that it is of, stand in what slides? That is told of already, and neither
+ * has its place yet. */
+static bool stands_in(const model *m, const bool *moves, model_ref other) {
+	const model_part *o = &m->parts.v[other];
+	for (model_ref i = 0; i < m->parts.n; i++) {
+		const model_part *p = &m->parts.v[i];
+		if (moves[i] || p->kind == PART_GAP) continue;
+		if (i != other && (!o->placed || !text_same(p->placed, o->placed))) continue;
+		for (model_ref k = 0; k < m->parts.n; k++)
+			if (moves[k] && m->parts.v[k].kind != PART_GAP && box_overlap(p->box, m->parts.v[k].box))
+				return true;
+	}
+	return false;
+}
+
 static void slide(const model *m, diags *d, model_ref part) {
 	const model_part *p = &m->parts.v[part];
 	const bool *moves = moving_with(m, d, part);
@@ -164,6 +180,7 @@ static void slide(const model *m, diags *d, model_ref part) {
 		sweep s;
 		bool door = sweep_of(m, i, &s);
 		if (moves[i] || o->kind == PART_GAP || (o->kind == PART_DOOR && !door)) continue;
+		if (stands_in(m, moves, i)) continue;
 		box3 stands = door ? sweep_open_box(&s) : o->box;
 		for (model_ref k = 0; k < m->parts.n; k++) {
 			if (!moves[k] || m->parts.v[k].kind == PART_GAP) continue;

@@ -58,6 +58,39 @@ static bool halved(const model *m, model_ref a, model_ref b) {
 	return false;
 }
 
+/* Is it the part itself or, when that stands in something placed, a thing of the same placed assembly? */
+static bool goes_with(const model_part *p, const model_part *q, bool whole) {
+	return q == p || (whole && q->placed && text_same(q->placed, p->placed));
+}
+
+/* The shortest way along an axis, and which, on which `b` leaves `a`. When only one of the two stands in a placed
+ * assembly, or they stand in two, all of these part. */
+static rat parting(const model *m, const model_part *a, const model_part *b, axis *along) {
+	bool whole = !text_same(a->placed, b->placed);
+	rat best = rat_poison();
+	for (int f = 0; f < 6; f++) {
+		axis n = face_axis((face)f), u = (axis)((n + 1) % 3), v = (axis)((n + 2) % 3);
+		rat by = rat_int(0);
+		for (size_t i = 0; i < m->parts.n; i++) {
+			const model_part *p = &m->parts.v[i];
+			if (!check_solid(p) || !goes_with(a, p, whole)) continue;
+			for (size_t k = 0; k < m->parts.n; k++) {
+				const model_part *q = &m->parts.v[k];
+				if (!check_solid(q) || !goes_with(b, q, whole)) continue;
+				if (!rat_lt(p->box.lo[u], q->box.hi[u]) || !rat_lt(q->box.lo[u], p->box.hi[u]) ||
+				    !rat_lt(p->box.lo[v], q->box.hi[v]) || !rat_lt(q->box.lo[v], p->box.hi[v]))
+					continue;
+				by = rat_max(by, face_high((face)f) ? rat_sub(p->box.hi[n], q->box.lo[n])
+								    : rat_sub(q->box.hi[n], p->box.lo[n]));
+			}
+		}
+		if (rat_ok(best) && !rat_lt(by, best)) continue;
+		best = by;
+		*along = n;
+	}
+	return best;
+}
+
 static void part_overlap(const model *m, diags *d) {
 	for (size_t i = 0; i < m->parts.n; i++) {
 		const model_part *a = &m->parts.v[i];
@@ -70,9 +103,6 @@ static void part_overlap(const model *m, diags *d) {
 			if (halved(m, (model_ref)i, (model_ref)k) || mitre_apart(a, b, common)) continue;
 			if (a->kind == PART_ITEM && through_opening(m, (model_ref)k, common)) continue;
 			if (b->kind == PART_ITEM && through_opening(m, (model_ref)i, common)) continue;
-			axis least = AXIS_X;
-			for (int n = 1; n < 3; n++)
-				if (rat_lt(box_size(common, (axis)n), box_size(common, least))) least = (axis)n;
 			/* Of two placed assemblies, or of one and what is not in it, the place is to blame, not their
 			 * parts. */
 			bool apart = !text_same(a->placed, b->placed);
@@ -83,8 +113,10 @@ static void part_overlap(const model *m, diags *d) {
 					     check_length(m, d, box_size(common, AXIS_Y)),
 					     check_length(m, d, box_size(common, AXIS_Z)), a->name);
 			diag_add_note(d, g, a->at, "%s is placed here", a->name);
-			diag_add_help(d, g, "moving one of them by %s along the %s parts them",
-				      check_length(m, d, box_size(common, least)), AXIS_SPOKEN[least]);
+			axis along = AXIS_X;
+			rat by = parting(m, a, b, &along);
+			diag_add_help(d, g, "moving one of them by %s along the %s parts them", check_length(m, d, by),
+				      AXIS_SPOKEN[along]);
 		}
 	}
 }
@@ -265,11 +297,19 @@ static bool beside(box3 a, box3 b, axis n) {
 	return true;
 }
 
+/* Then its place is wrong, which part-overlap tells: its gaps will be others. */
+static bool stands_in_another(const model *m, size_t part) {
+	for (size_t k = 0; k < m->parts.n; k++)
+		if (k != part && check_solid(&m->parts.v[k]) && box_overlap(m->parts.v[k].box, m->parts.v[part].box))
+			return true;
+	return false;
+}
+
 static void door_clearance(const model *m, diags *d) {
 	rat least = check_limit(m, "door-clearance");
 	for (size_t i = 0; i < m->parts.n; i++) {
 		const model_part *door = &m->parts.v[i];
-		if (door->kind != PART_DOOR) continue;
+		if (door->kind != PART_DOOR || stands_in_another(m, i)) continue;
 		for (size_t k = 0; k < m->parts.n; k++) {
 			const model_part *p = &m->parts.v[k];
 			if (k == i || !check_solid(p) || (p->kind == PART_DOOR && k < i)) continue;
@@ -279,7 +319,7 @@ static void door_clearance(const model *m, diags *d) {
 						  rat_sub(door->box.lo[n], p->box.hi[n]));
 				if (!rat_lt(gap, least)) continue;
 				face side = face_of((axis)n, rat_le(door->box.hi[n], p->box.lo[n]));
-				if (rat_sign(gap) < 0) continue; /* lies in it: part-overlap, or on it */
+				if (rat_sign(gap) < 0) continue; /* lies on it */
 				diag *g = diag_warning(d, "door-clearance", door->at,
 						       "%s has %s to %s at its %s side, %s less than it needs",
 						       door->name, check_length(m, d, gap), p->name, FACE_NAME[side],

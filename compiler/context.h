@@ -397,6 +397,11 @@ void words_check_all(ctx *c, block_kind block, const syn_line *holder);
 bool words_excuse(ctx *c, const syn_line *line);
 /* Was it declared by a line that was reported? */
 bool names_excused(const ctx *c, const char *name);
+/* What somebody from the shop may write instead of one of the words that are known there, "weight" for "mass"; NULL:
+ * none of them. */
+const char *words_other(const char *word, const char *const *known, size_t n);
+/* "did you mean …?" with that one or the nearest, else all of them behind `list`. */
+void words_choice(ctx *c, diag *g, const char *word, const char *const *known, size_t n, const char *list);
 bool words_known(block_kind block, const char *word);
 size_t words_list(block_kind block, const char **out, size_t most);
 /* The nth clause with that link (from 0), or NULL. */
@@ -494,6 +499,8 @@ bool stock_length(ctx *c, stock_def *s, const char *word, size_t nth, rat *mm); 
 void tools_resolve(ctx *c);
 
 void declare_plan(ctx *c); /* every name of the plan, and what the command line sets */
+/* What `--set` gives. Those that nothing is known of are left for the last time, when every `when` is settled. */
+void declare_sets(ctx *c, bool last);
 /* Whether a `when` holds. False in *known: reported. */
 bool eval_condition(ctx *c, const syn_expr *e, bool *known);
 void part_declare(ctx *c, const syn_line *line);

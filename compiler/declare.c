@@ -394,6 +394,53 @@ static inst *new_inst(ctx *c, place_def *p, inst *outer, uint32_t number) {
 	return in;
 }
 
+static bool expr_names(const syn_expr *e, const char *name) {
+	if (!e) return false;
+	if (expr_names(e->a, name) || expr_names(e->b, name) || expr_names(e->other, name)) return true;
+	for (size_t i = 0; i < e->names.n; i++)
+		if ((i == 0 && text_same(e->names.v[0].v, name)) || expr_names(e->names.v[i].index, name)) return true;
+	for (size_t i = 0; i < e->args.n; i++)
+		if (expr_names(e->args.v[i], name)) return true;
+	for (size_t i = 0; i < e->pieces.n; i++)
+		if (expr_names(e->pieces.v[i].value, name)) return true;
+	return e->kind == SYN_BAD; /* what was reported may have named it */
+}
+
+static bool block_names(const syn_line *holder, const char *name) {
+	for (size_t i = 0; i < holder->block.n; i++) {
+		const syn_line *line = holder->block.v[i];
+		if (block_names(line, name)) return true;
+		for (size_t k = 0; k < line->clauses.n; k++)
+			for (size_t n = 0; n < line->clauses.v[k].args.n; n++)
+				if (expr_names(line->clauses.v[k].args.v[n], name)) return true;
+	}
+	return false;
+}
+
+static bool block_places(const syn_line *holder) {
+	for (size_t i = 0; i < holder->block.n; i++) {
+		const syn_line *line = holder->block.v[i];
+		if (line_is(line, "place")) return true;
+		for (int k = 0; k < PART_KINDS; k++)
+			if (line_is(line, MODEL_PART_WORD[k])) return true;
+		if ((line_is(line, "repeat") || line_is(line, "when") || line_is(line, "otherwise")) &&
+		    block_places(line))
+			return true;
+	}
+	return false;
+}
+
+/* Turns that do not ask for their number are all alike, and stand in one place: told once, at the number. */
+static void report_alike(ctx *c, const place_def *p, const syn_expr *variable, int64_t turns) {
+	if (turns < 2 || !block_places(p->line) || block_names(p->line, expr_word(variable))) return;
+	diag *g = diag_error(c->diags, "plan-form", variable->at,
+			     "nothing in this `repeat` asks for `%s`: all its %lld turns stand in one place",
+			     expr_word(variable), (long long)turns);
+	diag_add_help(c->diags, g, "place what it repeats by it, such as `%s`",
+		      example_shown(c->m, arena_printf(c->mem, "left at %s * 300 mm", expr_word(variable))));
+	c->parts_failed = true;
+}
+
 static void expand_turns(ctx *c, place_def *p, block_kind block) {
 	size_t n = line_args(p->line, NULL);
 	const syn_expr *variable = line_arg(p->line, NULL, n - 1), *from = line_arg(p->line, "from", 0),
@@ -420,6 +467,7 @@ static void expand_turns(ctx *c, place_def *p, block_kind block) {
 		p->bad = true;
 		return;
 	}
+	report_alike(c, p, variable, last - first + 1);
 	for (int64_t i = first; i <= last; i++) {
 		inst *in = new_inst(c, p, p->in, (uint32_t)(i - first));
 		if (!in) break;
@@ -505,58 +553,11 @@ static void declare_files(ctx *c) {
 	declare_lines(c, (const syn_lines *)&cabinet->block, BLOCK_CABINET);
 }
 
-/* One that names more than a `let` of the plan, and gives no placed assembly what it takes. */
-static void report_set(ctx *c, const syn_line *line, const syn_expr *e) {
-	for (size_t i = 0; i < c->sets_used.n; i++)
-		if (c->sets_used.v[i] == line) return;
-	if (e->kind == SYN_BAD) return;
-	diag *g = diag_error(c->diags, "plan-unknown-name", e->at, "`%s` is no value that a placed assembly takes",
-			     expr_source(c, e));
-	const sym *s = e->kind == SYN_NAME ? names_find(c, e->names.v[0].v) : NULL;
-	const place_def *p = s && s->kind == SYM_PLACE ? s->def : NULL;
-	if (p && p->assembly && e->names.n > 1) {
-		const char *known[64], *said = expr_source(c, e);
-		size_t n = assembly_takes(p->assembly, known, 64), front = (size_t)(strrchr(said, '.') - said);
-		for (size_t i = 0; i < n; i++) known[i] = arena_printf(c->mem, "%.*s.%s", (int)front, said, known[i]);
-		diag_add_choice(c->diags, g, said, known, n, "there are");
-		return;
-	}
-	diag_add_help(c->diags, g, "write --set NAME=VALUE with the name of a `let`, or --set PLACED.NAME=VALUE");
-}
-
-/* What `--set` gives. Those that nothing is known of are left for the second time, when every `when` is settled. */
-static void apply_sets(ctx *c, bool last) {
-	for (size_t i = 0; c->sets && i < c->sets->lines.n; i++) {
-		const syn_line *line = c->sets->lines.v[i];
-		const syn_expr *e = line_arg(line, NULL, 0), *v = line_arg(line, "=", 0);
-		const char *name = expr_word(e);
-		if (!name && v && last) report_set(c, line, e);
-		if (!name || !v) continue;
-		const sym *s = NULL;
-		for (size_t k = 0; k < c->all.n && !s; k++)
-			if (c->all.v[k]->in == c->plan_in && text_same(c->all.v[k]->name, name)) s = c->all.v[k];
-		if (!s) {
-			if (last) names_unknown(c, name, e->at, "`--set` wants a name of a `let`");
-			continue;
-		}
-		if (s->kind != SYM_LET) {
-			if (!last) continue;
-			diag *g = diag_error(c->diags, "plan-unknown-name", e->at,
-					     "`%s` is %s; `--set` changes a `let` only", name, SYM_SPOKEN[s->kind]);
-			diag_add_note(c->diags, g, s->at, "it is here");
-			continue;
-		}
-		let_def *d = s->def;
-		d->value = v;
-		d->overridden = true;
-	}
-}
-
 void declare_plan(ctx *c) {
 	declare_files(c);
-	apply_sets(c, false);
+	declare_sets(c, false);
 	inst_complete(c, c->plan_in);
-	apply_sets(c, true);
+	declare_sets(c, true);
 	air_declare(c);
 }
 

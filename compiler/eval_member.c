@@ -8,7 +8,7 @@
 
 static value no_member(ctx *c, const syn_word *w, const char *of, const char *const *known, size_t n) {
 	diag *g = diag_error(c->diags, "plan-member", w->at, "%s has no `%s`", of, w->v);
-	diag_add_choice(c->diags, g, w->v, known, n, "it has");
+	words_choice(c, g, w->v, known, n, "it has");
 	return value_bad();
 }
 

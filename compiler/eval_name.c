@@ -5,6 +5,22 @@
 #include "compiler/eval_inner.h"
 #include "runtime/base/text.h"
 
+/* The value that the plan has itself, where another one was given and that one lies in the range. */
+static bool own_value(ctx *c, const let_def *d, quant *own) {
+	const syn_expr *written = d->overridden || d->taken ? line_arg(d->line, "=", 0) : NULL;
+	value v = written ? eval(c, written) : value_bad();
+	if (v.kind != VALUE_QUANT || !dim_same(v.q.dim, d->result->q.dim)) return false;
+	static const char *const ENDS[] = {"from", "to"};
+	for (int i = 0; i < 2; i++) {
+		const syn_expr *e = line_arg(d->line, ENDS[i], 0);
+		quant q;
+		if (e && (!eval_quant(c, e, v.q.dim, &q) || quant_cmp(v.q, q) * (i ? 1 : -1) > 0)) return false;
+	}
+	*own = v.q;
+	return true;
+}
+
+/* What lies outside is told once; what follows from it is not: it goes on with a value that may be. */
 static bool in_range(ctx *c, let_def *d, const syn_expr *bound, bool least) {
 	quant q, held = d->result->q;
 	value_as_money(&held, &held);
@@ -15,6 +31,7 @@ static bool in_range(ctx *c, let_def *d, const syn_expr *bound, bool least) {
 		diag_error(c->diags, "plan-range", d->value->at, "%s is %s, %s %s", d->name, value_shown(c, *d->result),
 			   least ? "less than the least," : "more than the most,", value_shown(c, value_quant(q)));
 	diag_add_note(c->diags, g, bound->at, "the range is given here");
+	if (!own_value(c, d, &d->result->q)) d->result->q = q;
 	return false;
 }
 
@@ -114,8 +131,8 @@ static void ranges(ctx *c, let_def *d) {
 	if (d->result->kind != VALUE_QUANT) {
 		no_range(c, d);
 	} else if (d->line && range_of_kind(c, d) && !range_turned(c, d)) { /* a name of a `repeat` has no line */
-		in_range(c, d, line_arg(d->line, "from", 0), true);
-		in_range(c, d, line_arg(d->line, "to", 0), false);
+		bool enough = in_range(c, d, line_arg(d->line, "from", 0), true);
+		if (enough) in_range(c, d, line_arg(d->line, "to", 0), false);
 	}
 }
 

@@ -119,6 +119,18 @@ static const char *unit_of(dim d, measures m) {
 	return NULL;
 }
 
+/* A quantity of another kind, written out: `900 cm` for an area lacks the 2; else the unit is a slip of its own. */
+static void other_unit(ctx *c, diag *g, const syn_expr *e, dim is, dim wanted) {
+	const char *said = expr_source(c, e), *unit = unit_of(wanted, c->m->measures);
+	bool area = dim_same(wanted, DIM_AREA), volume = dim_same(wanted, DIM_VOLUME);
+	if (dim_same(is, DIM_LENGTH) && (area || volume))
+		diag_add_help(c->diags, g, "did you mean `%s%d`?", said, area ? 2 : 3);
+	else if (dim_same(wanted, DIM_LENGTH))
+		diag_add_help(c->diags, g, "a length has a unit such as `mm` or `in`");
+	else if (unit)
+		diag_add_help(c->diags, g, "it has a unit such as `%s`", unit);
+}
+
 bool eval_quant(ctx *c, const syn_expr *e, dim wanted, quant *out) {
 	value v = eval(c, e);
 	if (v.kind == VALUE_BAD) return false;
@@ -138,6 +150,8 @@ bool eval_quant(ctx *c, const syn_expr *e, dim wanted, quant *out) {
 		v.kind == VALUE_QUANT && dim_same(v.q.dim, DIM_NUMBER) ? unit_of(wanted, c->m->measures) : NULL;
 	if (unit && !g->help && e->kind == SYN_QUANT)
 		diag_add_help(c->diags, g, "give the number a unit, such as `%s %s`", expr_source(c, e), unit);
+	if (v.kind == VALUE_QUANT && !g->help && e->kind == SYN_QUANT && !dim_same(v.q.dim, DIM_NUMBER))
+		other_unit(c, g, e, v.q.dim, wanted);
 	if (v.kind == VALUE_PART && dim_same(wanted, DIM_LENGTH))
 		diag_add_help(c->diags, g, "name one of its faces or sizes, such as `%s.right` or `%s.width`",
 			      expr_source(c, e), expr_source(c, e));

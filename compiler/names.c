@@ -147,6 +147,39 @@ static const char *name_around(const char *word, const char *const *known, size_
 	return found;
 }
 
+/* The same letters and figures from there on; underscores count when `strict`. */
+static bool same_rest(const char *p, const char *q, bool strict) {
+	for (;; p++, q++) {
+		while (!strict && *p == '_') p++;
+		while (!strict && *q == '_') q++;
+		if (*p != *q) return false;
+		if (!*p) return true;
+	}
+}
+
+/* `plywood12` for `ply12`: the figures are the same, and the letters before them begin alike. */
+static bool same_family(const char *word, const char *known, bool strict) {
+	size_t a = strcspn(word, "0123456789"), b = strcspn(known, "0123456789");
+	size_t less = a < b ? a : b, figures = strlen(word + a);
+	return figures && less >= (figures > 3 ? 1 : 3) && strncmp(word, known, less) == 0 &&
+	       same_rest(word + a, known + b, strict);
+}
+
+typedef enum likeness { LIKE_UNDERSCORES, LIKE_FAMILY, LIKE_LOOSE_FAMILY } likeness;
+
+/* The only known name that is like the word so. */
+static const char *name_like(const char *word, const char *const *known, size_t n, likeness how) {
+	const char *found = NULL;
+	for (size_t i = 0; i < n; i++) {
+		bool like = how == LIKE_UNDERSCORES ? same_rest(word, known[i], false)
+						    : same_family(word, known[i], how == LIKE_FAMILY);
+		if (!like || text_same(found, known[i])) continue;
+		if (found) return NULL;
+		found = known[i];
+	}
+	return found;
+}
+
 /* `repeat bay from 1 to 3` has no name: `bay` counts its turns, and is known in them only. */
 static bool note_counter(ctx *c, diag *g, const char *name) {
 	for (const inst *in = c->in; in; in = in->outer)
@@ -198,8 +231,11 @@ void names_unknown(ctx *c, const char *name, span at, const char *what) {
 		return;
 	}
 	if (note_counter(c, g, name)) return;
-	const char *near = text_nearest(name, known, n);
+	const char *near = name_like(name, known, n, LIKE_UNDERSCORES);
+	if (!near) near = text_nearest(name, known, n);
 	if (!near) near = name_around(name, known, n);
+	if (!near) near = name_like(name, known, n, LIKE_FAMILY);
+	if (!near) near = name_like(name, known, n, LIKE_LOOSE_FAMILY);
 	if (near) {
 		diag_add_help(c->diags, g, "did you mean `%s`?", near);
 		sym *s = names_find(c, near);

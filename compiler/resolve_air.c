@@ -575,6 +575,9 @@ void air_resolve(ctx *c) {
 	}
 	if (c->diags->all.n == before && !c->air_failed) report_idle_spaces(c);
 	if (c->diags->all.n > before) c->air_failed = true;
+	for (size_t i = 0; i < air->branches.n; i++)
+		if (air->branches.v[i].stock != MODEL_NONE && c->m->stocks.v[air->branches.v[i].stock].reported)
+			c->air_failed = true; /* a figure that it lacks was told at the stock */
 	for (size_t i = 0; i < c->air_lines.n; i++)
 		if (line_is(c->air_lines.v[i], "cover")) read_cover(c, c->air_lines.v[i]);
 	air_lines_resolve(c);

@@ -339,8 +339,9 @@ void air_lines_resolve(ctx *c) {
 		if (line_is(line, "mixing"))
 			bounded(c, line, DIM_NUMBER, 1, 10, "a mixing factor lies between 1, perfect, and 10, poor",
 				&a->mixing);
-		if (line_is(line, "makeup") &&
-		    bounded(c, line, DIM_AREA, 1e-4, 100, "this area lies between 1 cm2 and 100 m2", &a->makeup_m2))
-			a->makeup_at = line->at;
+		if (line_is(line, "makeup")) {
+			a->makeup_at = line->at; /* said, though perhaps with a value that was reported */
+			bounded(c, line, DIM_AREA, 1e-4, 100, "this area lies between 1 cm2 and 100 m2", &a->makeup_m2);
+		}
 	}
 }

@@ -84,6 +84,7 @@ static void set_curve(ctx *c, const line_list *good, model_stock *s) {
 	line_list rows = {0};
 	words_check_block(c, BLOCK_CURVE, line, &rows);
 	bool fan = s->kind == STOCK_FAN;
+	size_t told = c->diags->errors;
 	for (size_t i = 0; i < rows.n; i++) {
 		model_curve_point p = {.at = rows.v[i]->at};
 		const syn_expr *flow = line_arg(rows.v[i], NULL, 0), *loss = line_arg(rows.v[i], "at", 0);
@@ -107,12 +108,14 @@ static void set_curve(ctx *c, const line_list *good, model_stock *s) {
 	if (rows.n && rows.n == line->block.n && s->curve.n == rows.n && s->curve.n < least)
 		diag_error(c->diags, "plan-curve", line->word_at, "a fan's curve has at least two points");
 	if (line->block.n == 0) diag_error(c->diags, "plan-curve", line->word_at, "this curve has no points");
+	if (c->diags->errors > told || rows.n < line->block.n) s->reported = true;
 }
 
 /* A word that a stock of this kind cannot do without. */
 static void need(ctx *c, const stock_def *def, const line_list *good, const char *word, const char *why) {
-	if (good->n < def->line->block.n) return; /* a line was reported: it may have been this one */
 	if (lines_find(good, word)) return;
+	c->m->stocks.v[def->row].reported = true;
+	if (good->n < def->line->block.n) return; /* a line was reported: it may have been this one */
 	diag *g = diag_error(c->diags, "plan-stock-lacks", def->at, "`%s` does not say its `%s`", def->name, word);
 	diag_add_help(c->diags, g, "%s", example_shown(c->m, why));
 }

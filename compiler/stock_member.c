@@ -207,6 +207,6 @@ bool stock_member(ctx *c, stock_def *s, const char *name, span at, value *out) {
 	known[n_known++] = "used";
 	known[n_known++] = "cost";
 	diag *g = diag_error(c->diags, "plan-member", at, "the stock `%s` has no `%s`", s->name, name);
-	diag_add_choice(c->diags, g, name, known, n_known, "it has");
+	words_choice(c, g, name, known, n_known, "it has");
 	return false;
 }

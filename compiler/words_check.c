@@ -176,18 +176,27 @@ static const word_rule *find_rule(block_kind block, const char *word) {
 	return NULL;
 }
 
-/* What somebody from the shop may write instead of a word of ours; NULL: nothing that this block takes. */
-static const char *other_word(block_kind block, const char *word) {
+const char *words_other(const char *word, const char *const *known, size_t n) {
 	static const char *const WORDS[][2] = {
-		{"circle", "round"}, {"hole", "round"},	    {"tall", "height"},	   {"high", "height"},
-		{"wide", "width"},   {"deep", "depth"},	    {"on", "against"},	   {"units", "measures"},
-		{"board", "panel"},  {"shelf", "panel"},    {"side", "panel"},	   {"fan", "item"},
-		{"filter", "item"},  {"bar", "slat"},	    {"holes", "openings"}, {"hole", "openings"},
-		{"joint", "join"},   {"volume", "room"},    {"screw", "screws"},   {"hinge", "hinged"},
-		{"title", "plan"},   {"thickness", "thick"}};
+		{"circle", "round"},	{"hole", "round"},     {"tall", "height"},    {"high", "height"},
+		{"wide", "width"},	{"deep", "depth"},     {"width", "wide"},     {"height", "high"},
+		{"depth", "deep"},	{"on", "against"},     {"units", "measures"}, {"board", "panel"},
+		{"shelf", "panel"},	{"side", "panel"},     {"fan", "item"},	      {"filter", "item"},
+		{"bar", "slat"},	{"holes", "openings"}, {"hole", "openings"},  {"joint", "join"},
+		{"volume", "room"},	{"screw", "screws"},   {"hinge", "hinged"},   {"title", "plan"},
+		{"thickness", "thick"}, {"weight", "mass"},    {"price", "cost"},     {"time", "hours"}};
 	for (size_t i = 0; i < sizeof WORDS / sizeof *WORDS; i++)
-		if (text_same(WORDS[i][0], word) && find_rule(block, WORDS[i][1])) return WORDS[i][1];
+		for (size_t k = 0; k < n && text_same(WORDS[i][0], word); k++)
+			if (text_same(known[k], WORDS[i][1])) return known[k];
 	return NULL;
+}
+
+void words_choice(ctx *c, diag *g, const char *word, const char *const *known, size_t n, const char *list) {
+	const char *other = words_other(word, known, n);
+	if (other)
+		diag_add_help(c->diags, g, "did you mean `%s`?", other);
+	else
+		diag_add_choice(c->diags, g, word, known, n, list);
 }
 
 /* What a block would have declared is not known when its head is not: nor is what leans on it. */
@@ -218,8 +227,8 @@ static void unknown_word(ctx *c, block_kind block, const syn_line *line) {
 		LIST_PUSH(c->mem, &c->unknown_names, line->word);
 		return;
 	}
-	const char *near = text_nearest(line->word, known, n);
-	if (!near) near = other_word(block, line->word);
+	const char *near = words_other(line->word, known, n);
+	if (!near) near = text_nearest(line->word, known, n);
 	if (block == BLOCK_FILE && line->has_block) unknown_head(c, line, near);
 	if (near) {
 		diag_add_help(c->diags, g, "did you mean `%s`?  %s", near,

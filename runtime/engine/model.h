@@ -137,6 +137,7 @@ typedef struct model_stock {
 	const char *label;	 /* what a shop would call it; equals name when none was given */
 	const char *source;	 /* where its figures come from ("invented", a standard), or NULL */
 	span at;		 /* its name in the plan or library */
+	bool reported;		 /* a figure its kind needs was told as missing: who lacks it keeps silent */
 	model_length size[3];	 /* sheet: long, short; bar, pipe: length, -; item, filter, fan: width, depth, height */
 	model_length section[2]; /* bar: broad, thin */
 	model_length thick, thick_plus, thick_minus; /* sheet: measured and spread */
