@@ -112,11 +112,6 @@ static void shape_links(order_work *w) {
 	}
 }
 
-static bool cut_with(const order_work *w, const model_op *template, model_ref pattern, model_ref part) {
-	const model_template *t = model_template_of(w->m, pattern, part);
-	return t && (template->parts.n == 0 || handles(template, t->part));
-}
-
 /* Template, openings of one pattern, their edges, collars and tubes. */
 static void pattern_links(order_work *w) {
 	for (size_t i = 0; i < w->ops.n; i++) {
@@ -126,15 +121,16 @@ static void pattern_links(order_work *w) {
 		model_ref lead = pat->sheets.v[0].part, part = o->parts.v[0];
 		for (size_t k = 0; k < w->ops.n; k++) {
 			const model_op *q = &w->ops.v[k];
+			if (q->template != MODEL_NONE &&
+			    model_template_serves(&w->m->templates.v[q->template], o->pattern, part))
+				need(w, (model_ref)k, (model_ref)i, o->at,
+				     "the template's test cut is measured before the sheet is cut");
 			if (q->pattern != o->pattern) {
 				if (q->kind == OP_FINISH && handles(q, part))
 					need(w, (model_ref)i, (model_ref)k, o->at,
 					     "openings are cut before the faces are finished");
 				continue;
 			}
-			if (q->kind == OP_TEMPLATE && cut_with(w, q, o->pattern, part))
-				need(w, (model_ref)k, (model_ref)i, o->at,
-				     "the template's test cut is measured before the sheet is cut");
 			if (q->kind == OP_OPEN && part != lead && handles(q, lead))
 				need(w, (model_ref)k, (model_ref)i, o->at,
 				     arena_printf(w->mem,

@@ -101,6 +101,7 @@ model_ref order_op_add(order_work *w, model_op_kind kind, span at, const char *w
 			.what = what,
 			.joint = MODEL_NONE,
 			.pattern = MODEL_NONE,
+			.template = MODEL_NONE,
 			.written = MODEL_NONE,
 			.at = at,
 			.step = MODEL_NONE};
@@ -195,8 +196,9 @@ static void template_ops(order_work *w) {
 		model_ref op =
 			order_op_add(w, OP_TEMPLATE, t->at,
 				     arena_printf(w->mem, "make and test template %s", order_spoken(w->mem, t->name)));
-		w->ops.v[op].pattern = t->pattern;
-		handle(w, op, t->part);
+		w->ops.v[op].pattern = t->uses.v[0].pattern;
+		w->ops.v[op].template = rows.v[i];
+		for (size_t k = 0; k < t->uses.n; k++) handle(w, op, t->uses.v[k].part);
 		take_tool(w, op, t->tool);
 	}
 }

@@ -56,9 +56,12 @@ static double open_minutes(const order_work *w, const model_op *o) {
 	const model_pattern *pat = &w->m->patterns.v[o->pattern];
 	const model_sheet_of_pattern *s = model_pattern_sheet(pat, o->parts.v[0]);
 	double n = (double)pat->axes.n, each = RATE(OPEN_BORE);
-	const model_template *t = model_template_of(w->m, o->pattern, o->parts.v[0]);
-	if (t && s)
+	for (size_t i = 0; i < w->m->templates.n && s; i++) {
+		const model_template_use *t = model_template_serves(&w->m->templates.v[i], o->pattern, s->part);
+		if (!t) continue;
 		each = RATE(OPEN_ROUTE) + RATE(OPEN_ROUTE_METRE) * outline_m(&s->shape) * fmax(1, (double)t->passes);
+		break;
+	}
 	return RATE(OPEN_SHEET) + n * each;
 }
 

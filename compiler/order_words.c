@@ -11,7 +11,7 @@
 
 typedef LIST(model_ref) part_list;
 
-static void list_add(order_work *w, part_list *l, model_ref p) {
+static void list_add(const order_work *w, part_list *l, model_ref p) {
 	for (size_t i = 0; i < l->n; i++)
 		if (l->v[i] == p) return;
 	LIST_PUSH(w->mem, l, p);
@@ -139,6 +139,26 @@ static const char *pattern_name(const order_work *w, const model_op *o) {
 	return o->pattern == MODEL_NONE ? "" : order_spoken(w->mem, w->m->patterns.v[o->pattern].name);
 }
 
+/* The openings that the templates of a step are for: "vents and port"; only how many patterns when there are many. */
+static const char *served_names(const order_work *w, const model_step *s) {
+	enum { MOST = 3 };
+	part_list seen = {0};
+	for (size_t i = 0; i < s->ops.n; i++) {
+		model_ref row = w->ops.v[s->ops.v[i]].template;
+		for (size_t k = 0; row != MODEL_NONE && k < w->m->templates.v[row].uses.n; k++)
+			list_add(w, &seen, w->m->templates.v[row].uses.v[k].pattern);
+	}
+	if (seen.n > MOST) return arena_printf(w->mem, "%zu fields of openings", seen.n);
+	textbuf t = textbuf_begin(w->mem);
+	for (size_t i = 0; i < seen.n; i++)
+		textbuf_printf(&t, "%s%s",
+			       i == 0		? ""
+			       : i + 1 < seen.n ? ", "
+						: " and ",
+			       order_spoken(w->mem, w->m->patterns.v[seen.v[i]].name));
+	return t.v;
+}
+
 static const char *title_of(order_work *w, const model_step *s, const bool *before) {
 	if (s->written != MODEL_NONE && s->kind != OP_JOIN) return w->m->written.v[s->written].name;
 	const model_op *o = &w->ops.v[naming(w, s).v[0]];
@@ -155,7 +175,7 @@ static const char *title_of(order_work *w, const model_step *s, const bool *befo
 					    : w->m->stocks.v[w->m->parts.v[o->parts.v[0]].stock].name);
 	case OP_TEMPLATE:
 		return arena_printf(w->mem, "Make and test the template%s for %s", s->ops.n > 1 ? "s" : "",
-				    pattern_name(w, o));
+				    served_names(w, s));
 	case OP_GROOVE:
 		return arena_printf(w->mem, "Cut the %s in %s",
 				    joint_cuts_words(w->mem, w->m, l.v, l.n, "dados and rabbets"), names(w, &l));

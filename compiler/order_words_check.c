@@ -93,19 +93,14 @@ static void groove_size(const order_work *w, const model_op *o, textbuf *t) {
 }
 
 static void template_cut(const order_work *w, const model_op *o, textbuf *t) {
-	for (size_t i = 0; i < w->m->templates.n; i++) {
-		const model_template *p = &w->m->templates.v[i];
-		if (p->pattern != o->pattern || (o->parts.n && p->part != o->parts.v[0]) || !rat_ok(p->test_cut))
-			continue;
-		sentence(t);
-		textbuf_printf(t, "The test cut of template %s measures %s", order_spoken(w->mem, p->name),
-			       mm(w, p->shape.a));
-		if (p->shape.kind != SHAPE_ROUND) textbuf_printf(t, " x %s", mm(w, p->shape.b));
-		if (p->shape.kind == SHAPE_RECT && rat_ok(p->shape.corner) && rat_sign(p->shape.corner) > 0)
-			textbuf_printf(t, ", corner radius %s", mm(w, p->shape.corner));
-		textbuf_char(t, '.');
-		return;
-	}
+	const model_template *p = &w->m->templates.v[o->template];
+	if (!rat_ok(p->test_cut)) return;
+	sentence(t);
+	textbuf_printf(t, "The test cut of template %s measures %s", order_spoken(w->mem, p->name), mm(w, p->shape.a));
+	if (p->shape.kind != SHAPE_ROUND) textbuf_printf(t, " x %s", mm(w, p->shape.b));
+	if (p->shape.kind == SHAPE_RECT && rat_ok(p->shape.corner) && rat_sign(p->shape.corner) > 0)
+		textbuf_printf(t, ", corner radius %s", mm(w, p->shape.corner));
+	textbuf_char(t, '.');
 }
 
 static void opened(const order_work *w, const model_op *o, textbuf *t) {

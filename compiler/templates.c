@@ -133,49 +133,168 @@ static bool free_template(model *m, diags *d, const model_pattern *p, const mode
 	return true;
 }
 
-static const char *slug(arena *mem, const char *a, const char *b) {
-	return b ? arena_printf(mem, "%s-%s", a, b) : arena_text(mem, a);
+/* ---- which openings are alike ------------------------------------------------------------------- */
+
+typedef LIST(model_corner) corner_list;
+
+/* Mirrored about the upright when `flip`, then turned by quarters; anticlockwise again. */
+static corner_list turned(arena *mem, const model_corner *v, size_t n, bool flip, uint32_t quarters) {
+	corner_list out = {0};
+	for (size_t i = 0; i < n; i++) {
+		model_corner k = v[flip ? n - 1 - i : i];
+		const model_corner *arc = flip ? &v[(2 * n - 2 - i) % n] : &k;
+		rat x = k.u, y = k.v, cx = arc->cu, cy = arc->cv;
+		k.bend = arc->bend;
+		if (flip) x = rat_neg(x), cx = rat_neg(cx);
+		for (uint32_t q = 0; q < quarters; q++) {
+			rat was = x, centre = cx;
+			x = rat_neg(y), y = was;
+			cx = rat_neg(cy), cy = centre;
+		}
+		k.u = x, k.v = y, k.cu = cx, k.cv = cy;
+		LIST_PUSH(mem, &out, k);
+	}
+	return out;
 }
 
-static void make_row(model *m, diags *d, size_t pattern, size_t sheet, model_ref tool, bool several) {
+static bool same_corner(const model_corner *a, const model_corner *b) {
+	if (a->bend != b->bend || !rat_eq(a->u, b->u) || !rat_eq(a->v, b->v)) return false;
+	return !a->bend || (rat_eq(a->cu, b->cu) && rat_eq(a->cv, b->cv));
+}
+
+static bool same_round(const corner_list *a, const corner_list *b) {
+	for (size_t from = 0; a->n == b->n && from < a->n; from++) {
+		size_t i = 0;
+		while (i < a->n && same_corner(&a->v[i], &b->v[(i + from) % a->n])) i++;
+		if (i == a->n) return true;
+	}
+	return false;
+}
+
+/* A free outline as it lies on the face, right and up. */
+static corner_list on_face(arena *mem, const model_shape *s, face f) {
+	frame fr = frame_of((box3){0}, f);
+	corner_list l = turned(mem, s->outline->corners.v, s->outline->corners.n, fr.u_rev != fr.v_rev, 0);
+	return fr.v_rev ? turned(mem, l.v, l.n, false, 2) : l;
+}
+
+static rat corner_of(const model_shape *s) { return rat_ok(s->corner) ? s->corner : rat_int(0); }
+
+/* Does the template made for shape `a` on face fa serve shape `b` on face fb, and how does it lie there? */
+static bool serves(arena *mem, const model_shape *a, face fa, const model_shape *b, face fb, model_template_use *use) {
+	if (a->kind != b->kind) return false;
+	if (a->kind == SHAPE_ROUND) return rat_eq(a->a, b->a);
+	if (a->kind == SHAPE_OUTLINE) {
+		corner_list one = on_face(mem, a, fa), other = on_face(mem, b, fb);
+		for (uint32_t k = 0; k < 8; k++) {
+			corner_list way = turned(mem, one.v, one.n, k >= 4, k % 4);
+			if (!same_round(&way, &other)) continue;
+			use->over = k >= 4, use->quarters = k % 4;
+			return true;
+		}
+		return false;
+	}
+	if (a->kind == SHAPE_RECT && !rat_eq(corner_of(a), corner_of(b))) return false;
+	bool along = rat_eq(a->a, b->a) && rat_eq(a->b, b->b), across = rat_eq(a->a, b->b) && rat_eq(a->b, b->a);
+	if (!along && !(across && a->kind == SHAPE_RECT)) return false;
+	bool turn = (a->along == frame_of((box3){0}, fa).u) != (b->along == frame_of((box3){0}, fb).u);
+	use->quarters = along && across ? 0 : turn != !along;
+	return true;
+}
+
+/* ---- rows --------------------------------------------------------------------------------------- */
+
+static const model_sheet_of_pattern *sheet_of(const model *m, const model_template_use *u) {
+	return model_pattern_sheet(&m->patterns.v[u->pattern], u->part);
+}
+
+/* The template of a shape alone, without what it serves. False when there is none. */
+static bool shaped(model *m, diags *d, size_t pattern, const model_sheet_of_pattern *s, model_template *row) {
 	const model_pattern *p = &m->patterns.v[pattern];
-	const model_sheet_of_pattern *s = &p->sheets.v[sheet];
-	const model_tool *t = &m->tools.v[tool];
-	model_template row = {
-		.pattern = (model_ref)pattern, .part = s->part, .tool = tool, .shape = s->shape, .at = p->at};
+	const model_tool *t = &m->tools.v[row->tool];
 	rat more = rat_sub(t->bush.mm, t->diameter.mm);
-	row.name = slug(m->mem, p->name, several ? m->parts.v[s->part].name : NULL);
-	row.offset = rat_half(more);
-	row.opening = s->shape;
-	row.opening.a = rat_add(s->shape.a, more);
-	row.opening.b = s->shape.kind == SHAPE_ROUND ? row.opening.a : rat_add(s->shape.b, more);
-	if (s->shape.kind == SHAPE_OUTLINE && !free_template(m, d, p, s, &row, t)) return;
-	corners(m, d, p, s, &row, t);
-	row.test_cut = s->shape.a;
-	rat depth = s->blind ? s->depth : box_size(m->parts.v[s->part].box, p->through);
+	row->at = p->at;
+	row->shape = row->opening = s->shape;
+	row->offset = rat_half(more);
+	row->opening.a = rat_add(s->shape.a, more);
+	row->opening.b = s->shape.kind == SHAPE_ROUND ? row->opening.a : rat_add(s->shape.b, more);
+	row->test_cut = s->shape.a;
+	if (s->shape.kind == SHAPE_OUTLINE && !free_template(m, d, p, s, row, t)) return false;
+	corners(m, d, p, s, row, t);
+	return true;
+}
+
+static uint32_t passes(const model *m, const model_sheet_of_pattern *s, axis through, const model_tool *t) {
+	rat depth = s->blind ? s->depth : box_size(m->parts.v[s->part].box, through);
 	rat pass = rat_ok(t->pass.mm) && rat_sign(t->pass.mm) > 0 ? t->pass.mm : TEMPLATE_PASS_MM;
 	int64_t n = rat_ceil(rat_div(depth, pass));
-	row.passes = n < 1 ? 1 : n > 1000 ? 1000 : (uint32_t)n;
-	LIST_PUSH(m->mem, &m->templates, row);
+	return n < 1 ? 1 : n > 1000 ? 1000 : (uint32_t)n;
+}
+
+typedef LIST(model_template) template_list;
+
+/* Among these the one that serves the sheet's openings too, or NULL; `told`: what is wrong with that shape was said
+ * where it was written. */
+static model_template *serving(const model *m, const template_list *l, const model_sheet_of_pattern *s,
+			       model_template_use *use, model_ref tool, bool *told) {
+	for (size_t i = 0; i < l->n; i++) {
+		const model_sheet_of_pattern *first = sheet_of(m, &l->v[i].uses.v[0]);
+		if (l->v[i].tool != tool || !serves(m->mem, &first->shape, first->face, &s->shape, s->face, use))
+			continue;
+		for (size_t k = 0; k < l->v[i].uses.n; k++) {
+			span a = sheet_of(m, &l->v[i].uses.v[k])->shape.at, b = s->shape.at;
+			*told = *told || (a.file == b.file && a.start == b.start && a.end == b.end);
+		}
+		return &l->v[i];
+	}
+	return NULL;
+}
+
+static void add_sheet(model *m, diags *d, size_t pattern, const model_sheet_of_pattern *s, model_ref tool,
+		      template_list *made, template_list *failed) {
+	const model_pattern *p = &m->patterns.v[pattern];
+	model_template_use use = {.pattern = (model_ref)pattern, .part = s->part};
+	model_template row = {.tool = tool};
+	bool told = false;
+	use.passes = passes(m, s, p->through, &m->tools.v[tool]);
+	model_template *same = serving(m, made, s, &use, tool, &told);
+	if (!same) same = serving(m, failed, s, &use, tool, &told);
+	if (!told) {
+		bool good = shaped(m, d, pattern, s, &row);
+		if (!same) {
+			template_list *l = good ? made : failed;
+			LIST_PUSH(m->mem, l, row);
+			same = &l->v[l->n - 1];
+		}
+	}
+	LIST_PUSH(m->mem, &same->uses, use);
+}
+
+static void name_them(model *m) {
+	for (size_t i = 0; i < m->templates.n; i++) {
+		model_template *t = &m->templates.v[i];
+		const model_template_use *first = &t->uses.v[0];
+		const char *pattern = m->patterns.v[first->pattern].name;
+		size_t n = 0;
+		for (size_t k = 0; k < m->templates.n; k++) n += m->templates.v[k].uses.v[0].pattern == first->pattern;
+		t->name = n > 1 ? arena_printf(m->mem, "%s-%s", pattern, m->parts.v[first->part].name)
+				: arena_text(m->mem, pattern);
+	}
 }
 
 void templates_make(model *m, diags *d) {
-	m->templates.n = 0;
+	template_list made = {0}, failed = {0};
 	for (size_t i = 0; i < m->patterns.n; i++) {
 		const model_pattern *p = &m->patterns.v[i];
-		size_t *sheet = ARENA_MANY(m->mem, size_t, p->sheets.n + 1), n = 0;
 		for (size_t k = 0; k < p->sheets.n; k++) {
 			model_ref tool = router_of(m, i, p->sheets.v[k].part);
 			if (tool == MODEL_NONE || !bush_fits(m, d, p, &m->tools.v[tool])) continue;
-			bool seen = false;
-			for (size_t o = 0; o < n; o++)
-				seen = seen || (model_shape_same(&p->sheets.v[sheet[o]].shape, &p->sheets.v[k].shape) &&
-						router_of(m, i, p->sheets.v[sheet[o]].part) == tool);
-			if (!seen) sheet[n++] = k;
+			add_sheet(m, d, i, &p->sheets.v[k], tool, &made, &failed);
 		}
-		for (size_t k = 0; k < n; k++)
-			make_row(m, d, i, sheet[k], router_of(m, i, p->sheets.v[sheet[k]].part), n > 1);
 	}
+	m->templates.n = 0;
+	for (size_t i = 0; i < made.n; i++) LIST_PUSH(m->mem, &m->templates, made.v[i]);
+	name_them(m);
 }
 
 const check_rule CHECK_TEMPLATES[] = {

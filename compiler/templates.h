@@ -7,11 +7,11 @@
 /* Where a tool says nothing about its passes: a quarter inch. Common practice, no source. */
 #define TEMPLATE_PASS_MM (rat_of(127, 20))
 
-/* Fills m->templates: one row for each opening (shape and tool) that a router of the plan makes; sheets of a pattern
- * with equal openings share one. Template opening = opening + (bush - cutter); corners grow by half of that. A
- * router without cutter or bush gives no row and a warning template-bush; a corner that the cutter cannot reach, or
- * that the bush cannot follow, gives template-corner, and the row has what the tool really does. After resolving,
- * before the order of work. */
+/* Fills m->templates: one row for each opening (shape and tool) that a router of the plan makes. All sheets with equal
+ * openings share one, of whatever pattern they are, turned or turned over where they lie so. Template opening = opening
+ * + (bush - cutter); corners grow by half of that. A router without cutter or bush gives no row and a warning
+ * template-bush; a corner that the cutter cannot reach, or that the bush cannot follow, gives template-corner, and the
+ * row has what the tool really does. After resolving, before the order of work. */
 void templates_make(model *m, diags *d);
 
 /* The rules above, for the list of rules; their run is NULL: templates_make() reports them. */

@@ -154,22 +154,10 @@ rat model_shape_narrow(const model_shape *s) {
 	return s->kind == SHAPE_ROUND ? s->a : rat_min(s->a, s->b);
 }
 
-bool model_shape_same(const model_shape *a, const model_shape *b) {
-	if (a->kind != b->kind || !rat_eq(a->a, b->a)) return false;
-	if (a->kind == SHAPE_ROUND) return true;
-	if (!rat_eq(a->b, b->b) || a->along != b->along) return false;
-	if (a->kind == SHAPE_RECT) {
-		rat r = rat_ok(a->corner) ? a->corner : rat_int(0), q = rat_ok(b->corner) ? b->corner : rat_int(0);
-		return rat_eq(r, q);
-	}
-	if (a->kind != SHAPE_OUTLINE || a->outline == b->outline) return true;
-	if (a->outline->corners.n != b->outline->corners.n) return false;
-	for (size_t i = 0; i < a->outline->corners.n; i++) {
-		const model_corner *p = &a->outline->corners.v[i], *q = &b->outline->corners.v[i];
-		if (!rat_eq(p->u, q->u) || !rat_eq(p->v, q->v) || p->bend != q->bend) return false;
-		if (p->bend && (!rat_eq(p->cu, q->cu) || !rat_eq(p->cv, q->cv))) return false;
-	}
-	return true;
+const model_template_use *model_template_serves(const model_template *t, model_ref pattern, model_ref part) {
+	for (size_t i = 0; i < t->uses.n; i++)
+		if (t->uses.v[i].pattern == pattern && t->uses.v[i].part == part) return &t->uses.v[i];
+	return NULL;
 }
 
 point3 model_shape_middle(const model_shape *s, point3 at, axis u, axis v) {
@@ -187,26 +175,6 @@ rat model_shape_half(const model_shape *s, axis along) {
 const model_sheet_of_pattern *model_pattern_sheet(const model_pattern *p, model_ref part) {
 	for (size_t i = 0; i < p->sheets.n; i++)
 		if (p->sheets.v[i].part == part) return &p->sheets.v[i];
-	return NULL;
-}
-
-static bool opened_with(const model *m, model_ref pattern, model_ref part, model_ref tool) {
-	for (size_t i = 0; i < m->features.n; i++) {
-		const model_feature *f = &m->features.v[i];
-		if (f->kind == FEATURE_OPENING && f->pattern == pattern && f->part == part) return f->tool == tool;
-	}
-	return false;
-}
-
-const model_template *model_template_of(const model *m, model_ref pattern, model_ref part) {
-	const model_sheet_of_pattern *s = model_pattern_sheet(&m->patterns.v[pattern], part);
-	for (size_t i = 0; i < m->templates.n && s; i++) {
-		const model_template *t = &m->templates.v[i];
-		if (t->pattern != pattern) continue;
-		if (t->part == part || t->part == MODEL_NONE) return t;
-		const model_sheet_of_pattern *own = model_pattern_sheet(&m->patterns.v[pattern], t->part);
-		if (own && model_shape_same(&own->shape, &s->shape) && opened_with(m, pattern, part, t->tool)) return t;
-	}
 	return NULL;
 }
 

@@ -453,15 +453,23 @@ typedef struct model_tool {
 	model_value feed_m_s, plunge_m_s, rpm_per_s; /* for the drilling program; NaN = not given */
 } model_tool;
 
+/* The openings of one pattern in one sheet that a template serves. */
+typedef struct model_template_use {
+	model_ref pattern, part;
+	uint32_t quarters; /* turns of 90 degrees, anticlockwise, from how it lies on the first sheet it serves */
+	bool over;	   /* its other side lies up, turned about its upright centre line before it is turned */
+	uint32_t passes;
+} model_template_use;
+
 /* A router template for one opening shape: template opening = opening + (bush - cutter). */
 typedef struct model_template {
-	const char *name; /* pattern name, and the part's when the pattern has several shapes */
-	model_ref pattern, part, tool;
-	model_shape shape;   /* of the finished opening */
-	model_shape opening; /* in the template */
-	rat offset;	     /* (bush - cutter) / 2 */
-	rat test_cut;	     /* size that the test cut must measure (equals the opening) */
-	uint32_t passes;
+	const char *name; /* of the first pattern, and the part's when that pattern has several shapes */
+	model_ref tool;
+	LIST(model_template_use) uses; /* at least one; drawn as it lies on the work face of the first */
+	model_shape shape;	       /* of the finished opening, in the first */
+	model_shape opening;	       /* in the template */
+	rat offset;		       /* (bush - cutter) / 2 */
+	rat test_cut;		       /* size that the test cut must measure (equals the opening) */
 	span at;
 } model_template;
 
@@ -810,6 +818,7 @@ typedef struct model_op { /* one thing to do */
 	LIST(model_ref) parts; /* parts it handles */
 	LIST(model_ref) tools;
 	model_ref joint, pattern;     /* or NONE */
+	model_ref template;	      /* that is made, or NONE */
 	model_ref written;	      /* model.written row that covers it, or NONE */
 	double minutes, wait_minutes; /* hands on; then glue or finish cures */
 	span at;
@@ -990,15 +999,13 @@ rat model_shape_half(const model_shape *s, axis along);
 /* Length of its edge in mm; and the widest cutter that passes it (of a free outline: its narrowest way through). */
 double model_shape_edge_mm(const model_shape *s);
 rat model_shape_narrow(const model_shape *s);
-/* The same opening, corner for corner? (Free outlines by their points, wherever they are kept.) */
-bool model_shape_same(const model_shape *a, const model_shape *b);
 /* Middle of the shape's bounding box when the pattern's axis stands at `at`; that point itself but for free outlines.
  */
 point3 model_shape_middle(const model_shape *s, point3 at, axis u, axis v);
+/* How a template serves the openings of a pattern in a part; NULL when it does not. */
+const model_template_use *model_template_serves(const model_template *t, model_ref pattern, model_ref part);
 /* The sheet of a pattern that is this part, or NULL. */
 const model_sheet_of_pattern *model_pattern_sheet(const model_pattern *p, model_ref part);
-/* The template that the openings of a pattern in this part are cut with, or NULL: sheets of one shape share one. */
-const model_template *model_template_of(const model *m, model_ref pattern, model_ref part);
 /* Open area and plan area of a branch in a condition (0..3): in the covered ones what is left uncovered of them. */
 /* How many numbers of conditions there are; those of them that the plan asks for; a name such as "dirty with work,
  * low", in the arena of the model. */

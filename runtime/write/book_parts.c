@@ -3,6 +3,7 @@
 
 #include "runtime/base/text.h"
 #include "runtime/write/book_build.h"
+#include "runtime/write/template_write.h"
 
 static const char *grain_words(const model_part *p) {
 	if (!p->grain_matters) return "any";
@@ -148,20 +149,24 @@ void book_parts(book *b) {
 /* ---- templates ---------------------------------------------------------------------------------------- */
 
 static void template_rows(book *b) {
-	static const sheetform_column COLUMNS[] = {
-		{"Template", -3, ALIGN_LEFT},	 {"Cutter", 20, ALIGN_RIGHT},
-		{"Guide bush", 22, ALIGN_RIGHT}, {"Opening in the template", -4, ALIGN_LEFT},
-		{"Passes", 13, ALIGN_RIGHT},	 {"Test cut reads: the finished opening", -4, ALIGN_LEFT}};
+	static const sheetform_column COLUMNS[] = {{"Template", -3, ALIGN_LEFT},
+						   {"For", -4, ALIGN_LEFT},
+						   {"Cutter", 20, ALIGN_RIGHT},
+						   {"Guide bush", 22, ALIGN_RIGHT},
+						   {"Opening in the template", -4, ALIGN_LEFT},
+						   {"Passes", 13, ALIGN_RIGHT},
+						   {"Test cut reads: the finished opening", -4, ALIGN_LEFT}};
 	const model *m = b->m;
-	book_cells c = {.columns = 6};
+	book_cells c = {.columns = 7};
 	for (size_t i = 0; i < m->templates.n; i++) {
 		const model_template *t = &m->templates.v[i];
 		const model_tool *tool = t->tool < m->tools.n ? &m->tools.v[t->tool] : NULL;
-		book_row(b, &c, book_title_case(b, t->name), tool ? book_length(b, tool->diameter.mm) : "–",
-			 tool ? book_length(b, tool->bush.mm) : "–", book_shape(b, &t->opening),
-			 arena_printf(b->mem, "%u", t->passes), book_shape(b, &t->shape));
+		book_row(b, &c, book_title_case(b, t->name), template_serves_words(b->mem, m, t),
+			 tool ? book_length(b, tool->diameter.mm) : "–", tool ? book_length(b, tool->bush.mm) : "–",
+			 book_shape(b, &t->opening), arena_printf(b->mem, "%u", template_passes(t)),
+			 book_shape(b, &t->shape));
 	}
-	book_cells_draw(b, COLUMNS, 6, &c, false, false);
+	book_cells_draw(b, COLUMNS, 7, &c, false, false);
 }
 
 void book_templates(book *b) {

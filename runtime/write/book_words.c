@@ -272,18 +272,13 @@ static void say_drill_part(book *b, model_ref part, said_list *l) {
 }
 
 static void say_template(book *b, const model_op *o, said_list *l) {
-	const model *m = b->m;
-	for (size_t i = 0; i < m->templates.n; i++) {
-		const model_template *t = &m->templates.v[i];
-		if (t->pattern != o->pattern) continue;
-		say(b, l,
-		    arena_printf(
-			    b->mem,
-			    "Make the template %s: its opening is %s. Cut once in an offcut; the test cut must read "
-			    "%s (page %s).",
-			    t->name, book_shape(b, &t->opening), book_shape(b, &t->shape),
-			    book_page_word(b, "templates")));
-	}
+	const model_template *t = &b->m->templates.v[o->template];
+	say(b, l,
+	    arena_printf(b->mem,
+			 "Make the template %s: its opening is %s. Cut once in an offcut; the test cut must read "
+			 "%s (page %s).",
+			 t->name, book_shape(b, &t->opening), book_shape(b, &t->shape),
+			 book_page_word(b, "templates")));
 }
 
 static void say_ease(book *b, const model_op *o, said_list *l) {

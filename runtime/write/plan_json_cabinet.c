@@ -378,17 +378,27 @@ static json_t *tool(const model *m, const model_tool *t) {
 	return o;
 }
 
+static json_t *template_use(const model *m, const model_template_use *u) {
+	json_t *o = json_util_object();
+	json_util_put(o, "pattern", plan_json_pattern(m, u->pattern));
+	json_util_put(o, "part", plan_json_part(m, u->part));
+	json_util_put(o, "turned_deg", json_util_whole(90 * u->quarters));
+	json_util_put(o, "turned_over", json_util_flag(u->over));
+	json_util_put(o, "passes", json_util_whole(u->passes));
+	return o;
+}
+
 static json_t *template_row(const model *m, const model_template *t) {
 	json_t *o = json_util_object();
 	json_util_put(o, "name", json_util_text(t->name));
-	json_util_put(o, "pattern", plan_json_pattern(m, t->pattern));
-	json_util_put(o, "part", plan_json_part(m, t->part));
 	json_util_put(o, "tool", plan_json_tool(m, t->tool));
+	json_t *uses = json_util_array();
+	for (size_t i = 0; i < t->uses.n; i++) json_util_add(uses, template_use(m, &t->uses.v[i]));
+	json_util_put(o, "serves", uses);
 	json_util_put(o, "shape", plan_json_shape(m, &t->shape));
 	json_util_put(o, "template_opening", plan_json_shape(m, &t->opening));
 	json_util_put(o, "offset", json_util_length(t->offset));
 	json_util_put(o, "test_cut", json_util_length(t->test_cut));
-	json_util_put(o, "passes", json_util_whole(t->passes));
 	json_util_put(o, "at", json_util_span(m->sources, t->at));
 	return o;
 }

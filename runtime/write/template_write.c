@@ -31,6 +31,26 @@ static const char *shape_words(arena *mem, const model *m, const model_shape *s)
 		      : arena_printf(mem, "%s × %s", a, b);
 }
 
+uint32_t template_passes(const model_template *t) {
+	uint32_t n = 0;
+	for (size_t i = 0; i < t->uses.n; i++) n = t->uses.v[i].passes > n ? t->uses.v[i].passes : n;
+	return n;
+}
+
+const char *template_serves_words(arena *mem, const model *m, const model_template *t) {
+	textbuf w = textbuf_begin(mem);
+	for (size_t i = 0; i < t->uses.n; i++) {
+		const model_template_use *u = &t->uses.v[i];
+		bool same = i > 0 && u->pattern == t->uses.v[i - 1].pattern;
+		if (same)
+			textbuf_printf(&w, ", %s", m->parts.v[u->part].name);
+		else
+			textbuf_printf(&w, "%s%s in %s", i ? "; " : "", m->patterns.v[u->pattern].name,
+				       m->parts.v[u->part].name);
+	}
+	return w.v;
+}
+
 table *template_table(arena *mem, const model *m) {
 	const char *unit = m->measures == MEASURES_METRIC ? "mm" : "in";
 	table *t = table_begin(mem, "Router templates");
@@ -54,7 +74,7 @@ table *template_table(arena *mem, const model *m) {
 		table_cell(t, "%s", fine(mem, m, tool->bush.mm));
 		table_cell(t, "%s", fine(mem, m, r->offset));
 		table_cell(t, "%s", shape_words(mem, m, &r->opening));
-		table_whole(t, (long long)r->passes);
+		table_whole(t, (long long)template_passes(r));
 		table_cell(t, "%s", fine(mem, m, r->test_cut));
 	}
 	table_note(t, "Opening in the template = opening + (bush - cutter).");
@@ -105,8 +125,8 @@ static void lines_of_text(display *d, const model *m, const model_template *r) {
 			     shape_words(mem, m, &r->shape), shape_words(mem, m, &r->opening)),
 		arena_printf(mem, "%s: cutter %s, guide bush %s outside.", t->label ? t->label : t->name,
 			     with_unit(mem, m, t->diameter.mm), with_unit(mem, m, t->bush.mm)),
-		arena_printf(mem, "Offset %s. %u pass%s in %s.", with_unit(mem, m, r->offset), r->passes,
-			     r->passes == 1 ? "" : "es", m->parts.v[r->part].name),
+		arena_printf(mem, "Offset %s. %u pass%s. For %s.", with_unit(mem, m, r->offset), template_passes(r),
+			     template_passes(r) == 1 ? "" : "es", template_serves_words(mem, m, r)),
 		arena_printf(mem, "Test cut in an offcut: it must measure %s.", with_unit(mem, m, r->test_cut)),
 		"Move the router clockwise round the inside. Lay the centre lines on those of the part."};
 	for (int i = 0; i < 6; i++) display_text(d, 10, 18 + 4.9 * i, CAP_BODY, ALIGN_LEFT, line[i]);

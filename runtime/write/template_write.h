@@ -7,6 +7,10 @@
 #include "runtime/engine/model.h"
 #include "runtime/write/table.h"
 
+/* "vents in baffle, carrier; east.vents in east.fore": the openings that it is for. */
+const char *template_serves_words(arena *mem, const model *m, const model_template *t);
+/* The most that any of its sheets takes. */
+uint32_t template_passes(const model_template *t);
 /* One row per template: name, opening wanted, cutter, bush, offset, opening in the template, passes, test cut. */
 table *template_table(arena *mem, const model *m);
 /* The template's opening (thick) round the finished one (dashed) with centre lines right across, which way to move

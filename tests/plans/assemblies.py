@@ -132,7 +132,7 @@ def wings(folder):
         if not out:
             continue
         names = set(os.listdir(out))
-        missing = [n for n in ("book.pdf", "drill.csv", "drill-west.inner.svg", "template-west.vents.svg", "air.json")
+        missing = [n for n in ("book.pdf", "drill.csv", "drill-west.inner.svg", "template-east.vents.svg", "air.json")
                    if n not in names]
         tap.verdict(missing, f"its files are there, {told}")
         about = mm(next(s for s in model["stock"] if s["name"] == "pleat595")["size"][0]) / 2

@@ -786,7 +786,8 @@ static void no_parts_before_the_saw(void **state) {
 	arena mem = {0};
 	model m = box_make(&mem, BOX_FIELD);
 	model_template *t = LIST_ADD(&mem, &m.templates);
-	*t = (model_template){.name = "vent", .pattern = 0, .part = box_find(&m, "baffle"), .tool = MODEL_NONE};
+	*t = (model_template){.name = "vent", .tool = MODEL_NONE};
+	LIST_PUSH(&mem, &t->uses, ((model_template_use){.pattern = 0, .part = box_find(&m, "baffle"), .passes = 3}));
 	diags d = diags_begin(&mem);
 	assert_true(order_make(&m, &d));
 	none(&d);

@@ -26,12 +26,12 @@ static void only_what_a_router_makes(void **state) {
 	assert_int_equal(m->templates.n, 1); /* the top is cut by a hole saw */
 	const model_template *t = &m->templates.v[0];
 	assert_string_equal(t->name, "wells");
-	assert_int_equal(t->part, FIX_CARRIER);
+	assert_int_equal(t->uses.v[0].part, FIX_CARRIER);
 	assert_true(rat_eq(t->offset, rat_of(865, 100)));   /* (30 - 12.7) / 2 */
 	assert_true(rat_eq(t->opening.a, rat_of(793, 10))); /* 62 + 17.3 */
 	assert_true(rat_eq(t->test_cut, rat_int(62)));
-	assert_int_equal(t->passes, 3); /* 18 at 6.35 */
-	templates_make(m, &d);		/* again: the list is made anew */
+	assert_int_equal(t->uses.v[0].passes, 3); /* 18 at 6.35 */
+	templates_make(m, &d);			  /* again: the list is made anew */
 	assert_int_equal(m->templates.n, 1);
 	arena_end(&mem);
 }
