@@ -24,6 +24,11 @@ typedef struct book_item { /* parts that are alike: one row of the parts list, o
 	unsigned mirror_of; /* number of an item that it mirrors in width, or 0 */
 } book_item;
 
+typedef struct book_close_up { /* of one joint: the joint that is drawn for it, and the step (from 0) that does */
+	model_ref joint;
+	size_t step;
+} book_close_up;
+
 struct book_lines;
 typedef struct book_mark { /* a name and the page (from 1) it stands on */
 	const char *name;
@@ -40,6 +45,7 @@ typedef struct book {
 	LIST(book_mark) marks;	 /* of the run before */
 	size_t total;		 /* pages of the run before, 0 the first time */
 	struct book_lines *told; /* [steps] sentences of this run, or NULL; those without any are not made yet */
+	book_close_up *close_up; /* [joints], or NULL: not made yet */
 	display *page;		 /* being filled, or NULL */
 	display_box area;
 	double y;
@@ -123,6 +129,18 @@ bool book_way_in(const book *b, model_ref part, const bool *stands, double offse
 
 /* The corner from which the parts marked VIEW_NEW are seen; light parts that hide them are made absent. */
 view_corner book_reveal(book *b, view_scene *s);
+
+/* ---- joints close up: each kind once, in the step that first makes one ---- */
+/* Those that this step (from 0) draws. */
+size_t book_joints_first(book *b, size_t step, model_ref **list);
+/* Where those that earlier steps drew are found, as a sentence; NULL when there are none. */
+const char *book_joints_earlier(book *b, size_t step);
+/* One close-up with its caption, VIEW_JOINT_WIDE broad. */
+void book_joint(book *b, display *d, double x, double y, model_ref joint);
+double book_joint_height(book *b, model_ref joint);
+/* In rows as broad as the display, from y = 0; both give their height. */
+double book_joints_rows_height(book *b, const model_ref *list, size_t n);
+double book_joints_rows(book *b, display *d, const model_ref *list, size_t n);
 
 /* ---- chapters ---- */
 void book_cover(book *b);

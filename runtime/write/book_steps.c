@@ -12,6 +12,7 @@ enum {
 	PICTURE_HIGH = 80,
 	PICTURE_LEAST = 50,
 	PICTURE_MOST = 134,
+	COLUMN_MOST = 150, /* with close-ups in it */
 	MOST_FACTS = 6,
 	FEW_FACTS = 2
 };
@@ -31,7 +32,9 @@ typedef struct step_page { /* one step, measured before it is placed */
 	bool measuring;	     /* no picture is drawn */
 	bool terse;	     /* few parts are listed: the sentences name them anyway */
 	bool caution_beside; /* stands in the column of facts already */
-	display *head;	     /* heading, facts and picture */
+	model_ref *close;    /* joints that are drawn close up: so many of them in the column of facts */
+	size_t n_close, close_beside;
+	display *head; /* heading, facts and picture */
 	double head_h;
 	blocks rest; /* what stands below the head */
 } step_page;
@@ -293,12 +296,23 @@ static bool reason_told(const model *m, size_t step, size_t row) {
 	return false;
 }
 
+/* Close-ups for which the column of facts had no room, and where like ones are. */
+static void joints_block(book *b, blocks *l, double w, const step_page *p) {
+	if (p->n_close > p->close_beside) {
+		display *d = add_block(b, l, w);
+		end_block(l, book_joints_rows(b, d, p->close + p->close_beside, p->n_close - p->close_beside));
+	}
+	const char *earlier = book_joints_earlier(b, p->number - 1);
+	if (earlier) paragraph_block(b, l, w, &(display_style){.cap = BOOK_SMALL, .grey = 0.2}, 1.4, earlier);
+}
+
 static blocks rest_of(book *b, const step_page *p, double w) {
 	const model_step *s = p->s;
 	const display_style body = {.cap = CAP_BODY}, small = {.cap = BOOK_SMALL, .grey = 0.2};
 	blocks l = {0};
 	if (s->note) paragraph_block(b, &l, w, &body, 2.4, s->note);
 	if (p->caution && !p->caution_beside) caution_block(b, &l, w, p->signal, p->caution);
+	joints_block(b, &l, w, p);
 	for (size_t i = 0; i < p->lines.v.n; i++) {
 		display *d = add_block(b, &l, w);
 		end_block(&l, sheetform_item(d, 0, 0, fmin(w, 162), p->lines.v.n > 1 ? (unsigned)i + 1 : 0,
@@ -338,6 +352,19 @@ static void beside(book *b, step_page *p, double side, double top, bool facts) {
 	p->head_h = fmax(p->head_h, y);
 }
 
+/* How many close-ups stand in the column of facts, `used` mm of which are taken: what makes the step shortest. */
+static size_t column_holds(book *b, const step_page *p, double used, double picture_high) {
+	size_t best = 0;
+	double column = used, least = 0;
+	for (size_t k = 0; k <= p->n_close; k++) {
+		if (k) column += 1 + book_joint_height(b, p->close[k - 1]);
+		if (k && column > COLUMN_MOST) break;
+		double high = fmax(column, picture_high) + book_joints_rows_height(b, p->close + k, p->n_close - k);
+		if (k == 0 || high < least + 0.5) least = high, best = k;
+	}
+	return best;
+}
+
 static void make_head(book *b, step_page *p, double picture_high) {
 	p->head = book_block(b);
 	double top = heading(b, p) + 4, y = top;
@@ -356,7 +383,10 @@ static void make_head(book *b, step_page *p, double picture_high) {
 		y = sheetform_caution(p->head, 0, y + 1, FACTS, p->signal, p->caution) + 1;
 		p->caution_beside = true;
 	}
-	double high = fmax(picture_high, fmin(y - top, 112));
+	p->close_beside = column_holds(b, p, y - top, picture_high);
+	for (size_t i = 0; i < p->close_beside; y += 1 + book_joint_height(b, p->close[i]), i++)
+		book_joint(b, p->head, 0, y + 1, p->close[i]);
+	double high = fmax(picture_high, fmin(y - top, PICTURE_MOST));
 	bool drawn = picture(b, p, display_box_of(side, top, PICTURE, high));
 	p->head_h = drawn ? fmax(y, top + high) + 3 : y + 1;
 	if (!drawn) beside(b, p, side, top, y > top + 1);
@@ -369,6 +399,7 @@ static step_page make_step(book *b, size_t i, double picture_high, bool measurin
 	if (!b->told[i].v.n) book_step_words(b, p.s, &b->told[i]);
 	p.lines = b->told[i];
 	p.caution = book_step_caution(b, p.s, &p.signal);
+	p.n_close = book_joints_first(b, i, &p.close);
 	make_head(b, &p, picture_high);
 	return p;
 }
