@@ -15,8 +15,10 @@ enum { COLUMNS_MOST = 12, CUTS_MOST = 60, COLUMNS_LATER = 6, CUTS_LATER = 16 };
 /* Room for a tree to begin with; later, hundreds of pieces that are not there are not worth writing. */
 enum { NODES_FIRST = 1024, NODES_LATER = 600 };
 /* Tables for a program that is not the first: in the first dive, in later ones. */
-enum { TABLES_FIRST = 6, TABLES_LATER = 2, MUCH_LEFT = 48 };
+enum { TABLES_FIRST = 6, TABLES_LATER = 5, MUCH_LEFT = 80 };
 enum { TAKES_MOST = 6 };
+/* Sheets that a later dive takes out of the cheapest layout; how many ways dives differ in taking whole numbers. */
+enum { DROP_MOST = 12, DIVE_WAYS = 8 };
 /* For the last few pieces of a dive. */
 enum { EXACT_STEPS = 120000 };
 #define PRICE_SLACK 1e-6
@@ -62,7 +64,8 @@ typedef struct column_work {
 	double root_value;
 	double least_rate; /* of the rooms: price for the area */
 	LIST(fixed) fixed;
-	size_t n_fixed; /* in use */
+	LIST(fixed) good, trial; /* of the cheapest layout so far; and some of it */
+	size_t n_fixed;		 /* in use */
 	int64_t fixed_cost, best;
 	uint64_t steps, seed;
 } column_work;
@@ -361,6 +364,8 @@ static bool fix_some(column_work *w, uint32_t dive) {
 		const cover_column *c = &w->lp.columns.v[j];
 		uint32_t times = (uint32_t)(c->x + 1e-7);
 		if (times == 0 || useful(w, c->tag, times) < 0.7) continue;
+		if (chance_below(&w->seed, DIVE_WAYS) < dive % DIVE_WAYS) times = chance_below(&w->seed, times + 1);
+		if (times == 0) continue;
 		fix(w, c->tag, times);
 		any = true;
 	}
@@ -371,7 +376,7 @@ static bool fix_some(column_work *w, uint32_t dive) {
 		double x = w->lp.columns.v[j].x;
 		if (x < 1e-6) continue;
 		x = (x < 1 ? x : 1) * (useful(w, w->lp.columns.v[j].tag, 1) + 0.01);
-		if (dive) x *= 0.5 + 0.5 * (double)chance_below(&w->seed, 1024) / 1024;
+		if (dive) x *= 0.1 + 0.9 * (double)chance_below(&w->seed, 1024) / 1024;
 		if (x <= most) continue;
 		most = x;
 		best = w->lp.columns.v[j].tag;
@@ -381,13 +386,45 @@ static bool fix_some(column_work *w, uint32_t dive) {
 	return true;
 }
 
-/* The first dive begins with nothing fixed; a later one keeps some of what the last one fixed. */
+/* What a sheet costs more than its pieces are worth to the program. */
+static double lost(const column_work *w, uint32_t index) {
+	const pattern *q = &w->patterns.v[index];
+	double worth = 0;
+	for (uint32_t k = 0; k < w->n; k++) worth += w->root_dual[k] * q->count[k];
+	return (double)price_of(w, index) - worth;
+}
+
+/* All sheets of the cheapest layout but a few: those that lose much rather than others. */
+static void keep_good(column_work *w) {
+	w->trial.n = 0;
+	for (size_t i = 0; i < w->good.n; i++) LIST_PUSH(&w->mem, &w->trial, w->good.v[i]);
+	for (uint32_t drop = 1 + chance_below(&w->seed, DROP_MOST); drop; drop--) {
+		fixed *out = NULL;
+		double most = 0;
+		for (int t = 0; t < 3; t++) {
+			fixed *f = &w->trial.v[chance_below(&w->seed, (uint32_t)w->trial.n)];
+			double l = lost(w, f->pattern);
+			if (f->times == 0 || (out && l <= most)) continue;
+			most = l;
+			out = f;
+		}
+		if (out) out->times--;
+	}
+	for (size_t i = 0; i < w->trial.n; i++)
+		if (w->trial.v[i].times) fix(w, w->trial.v[i].pattern, w->trial.v[i].times);
+}
+
+/* The first dive begins with nothing fixed; most later ones with what the cheapest layout has, the others with some of
+ * what the last one fixed. */
 static void begin_dive(column_work *w, uint32_t number) {
 	size_t keep = number ? chance_below(&w->seed, (uint32_t)w->n_fixed + 1) : 0;
-	if (number % 4 == 3) keep /= 4;
 	w->n_fixed = 0;
 	w->fixed_cost = 0;
 	for (uint32_t k = 0; k < w->n; k++) w->left[k] = w->kinds[k].need;
+	if (w->good.n && number % 4) {
+		keep_good(w);
+		return;
+	}
 	for (size_t i = 0; i < keep; i++) {
 		fixed f = w->fixed.v[i];
 		fix(w, f.pattern, f.times);
@@ -404,6 +441,8 @@ static uint64_t pieces_left(const column_work *w) {
 static void keep(column_work *w, int64_t more, const layout_tree *trees, size_t n) {
 	if (w->fixed_cost + more >= w->best) return;
 	w->best = w->fixed_cost + more;
+	w->good.n = 0;
+	for (size_t i = 0; i < w->n_fixed; i++) LIST_PUSH(&w->mem, &w->good, w->fixed.v[i]);
 	w->out->found = true;
 	w->out->whole = take(w);
 	for (size_t i = 0; i < n; i++) LIST_PUSH(w->out_mem, &w->out->whole.trees, trees[i]);

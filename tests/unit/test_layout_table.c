@@ -116,8 +116,30 @@ static void columns(void **state) {
 	arena_end(&mem);
 }
 
+/* 240 pieces of 12 kinds and three sizes of rooms: dives that begin at the cheapest layout come within 2 in 1000 of the
+ * bound here; those that only keep some of the last one stay at 20. */
+static void dives(void **state) {
+	(void)state;
+	arena mem = {0};
+	layout_item items[240];
+	uint64_t seed = 1;
+	for (uint32_t k = 0; k < 12; k++) {
+		int64_t w = 60 + chance_below(&seed, 120), h = 60 + chance_below(&seed, 120);
+		for (uint32_t c = 0; c < 20; c++) items[k * 20 + c] = (layout_item){w, h, k, c, false};
+	}
+	const layout_room rooms[3] = {{250, 250, 625, -1}, {275, 225, 619, -1}, {300, 200, 600, -1}};
+	layout_column_problem p = {items, 240, rooms, 3, INT64_MAX / 4, 0, 8000000};
+	layout_column_answer a;
+	layout_column(&mem, &p, &a);
+	int64_t cost = 0;
+	for (size_t i = 0; i < a.whole.trees.n; i++) cost += rooms[a.whole.trees.v[i].stock].price;
+	assert_true(a.found && a.bound > 0);
+	assert_in_range(cost, (uintmax_t)a.bound, (uintmax_t)(a.bound + a.bound / 500));
+	arena_end(&mem);
+}
+
 int main(void) {
-	const struct CMUnitTest tests[] = {cmocka_unit_test(fullest), cmocka_unit_test(sums),
-					   cmocka_unit_test(columns)};
+	const struct CMUnitTest tests[] = {cmocka_unit_test(fullest), cmocka_unit_test(sums), cmocka_unit_test(columns),
+					   cmocka_unit_test(dives)};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }
