@@ -119,6 +119,14 @@ const char *book_plain(const book *b, const char *text);      /* _ to blank */
 const book_item *book_item_of(const book *b, model_ref part); /* NULL for gaps */
 const char *book_item_name(const book *b, const book_item *i);
 const char *book_part_anchor(const book *b, const book_item *i); /* of its drawing */
+/* "floor (3)"; "left (1), right (2), rib (7) × 4". */
+const char *book_part_word(book *b, model_ref part);
+const char *book_part_words(book *b, const model_ref *parts, size_t n);
+face book_first_face(const book *b, model_ref part); /* the one that its drawing shows first: there stands its number */
+/* book_join.c: what is done in one joint; `row` of the order's operations. */
+const char *book_join_words(book *b, model_ref row);
+/* What is put in or fitted: on what it stands, where, and by what it is held. */
+const char *book_fit_words(book *b, const model_op *o);
 
 void book_items(book *b);			     /* fills items and number */
 double book_fan_flow(const model *m, int condition); /* all fans, m3/s; NaN when there is none or no result */

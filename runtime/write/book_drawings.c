@@ -213,6 +213,13 @@ static size_t drawn_faces(const book *b, model_ref part, const feature_sheet *sh
 	return kept;
 }
 
+face book_first_face(const book *b, model_ref part) {
+	feature_sheet sheet = feature_of_part(b->mem, b->m, part);
+	face out[6];
+	drawn_faces(b, part, &sheet, out);
+	return out[0];
+}
+
 static void measure_about(const book *b, model_ref part, arrangement *out) {
 	for (size_t i = 0; i < out->n; i++) {
 		double wide, high;

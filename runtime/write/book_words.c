@@ -20,7 +20,7 @@ static void say(book *b, said_list *l, const char *text) {
 	LIST_PUSH(b->mem, l, ((said){text, 1}));
 }
 
-static const char *part_word(book *b, model_ref part) {
+const char *book_part_word(book *b, model_ref part) {
 	if (part >= b->m->parts.n) return "?";
 	const book_item *i = book_item_of(b, part);
 	const char *name = i ? book_item_name(b, i) : b->m->parts.v[part].group;
@@ -32,7 +32,7 @@ static const char *part_word(book *b, model_ref part) {
 }
 
 /* "left (1), right (2), rib (7) × 4": parts that are alike are counted. */
-static const char *part_words(book *b, const model_ref *v, size_t n) {
+const char *book_part_words(book *b, const model_ref *v, size_t n) {
 	textbuf t = textbuf_begin(b->mem);
 	for (size_t i = 0; i < n; i++) {
 		bool before = false;
@@ -44,7 +44,7 @@ static const char *part_words(book *b, const model_ref *v, size_t n) {
 			count += same;
 		}
 		if (before) continue;
-		textbuf_printf(&t, "%s%s", t.n ? ", " : "", part_word(b, v[i]));
+		textbuf_printf(&t, "%s%s", t.n ? ", " : "", book_part_word(b, v[i]));
 		if (count > 1) textbuf_printf(&t, " × %zu", count);
 	}
 	return t.n ? t.v : "";
@@ -99,12 +99,12 @@ static void say_sawing(book *b, const model_step *s, said_list *l) {
 		for (size_t k = 0; o->kind == OP_CUT && k < o->parts.n; k++) LIST_PUSH(b->mem, &parts, o->parts.v[k]);
 	}
 	if (!parts.n) return;
-	say(b, l, arena_printf(b->mem, "Cut to size: %s.", part_words(b, parts.v, parts.n)));
+	say(b, l, arena_printf(b->mem, "Cut to size: %s.", book_part_words(b, parts.v, parts.n)));
 	say(b, l,
 	    arena_printf(b->mem,
 			 "Follow the numbered cuts on %s, in their order; set the fence to the figure at each cut. "
-			 "Write its "
-			 "number on every part at once, on the face that is worked.",
+			 "Write its number on every part at once, on the face that its drawing shows first and the "
+			 "same way up: later steps say where the numbered face looks.",
 			 cut_pages(b, parts.v, parts.n)));
 }
 
@@ -130,6 +130,16 @@ static const char *stop_words(book *b, const model_joint *j) {
 	return t.n ? t.v : "";
 }
 
+/* ", along its top edge": where a rabbet runs. */
+static const char *rim_words(book *b, const model_joint *j) {
+	const model_part *p = &b->m->parts.v[j->b];
+	axis across = joint_across(b->m, j);
+	if (j->kind != JOINT_RABBET) return "";
+	rat low = rat_sub(j->contact.lo[across], p->box.lo[across]);
+	rat high = rat_sub(p->box.hi[across], j->contact.hi[across]);
+	return arena_printf(b->mem, ", along its %s edge,", FACE_NAME[face_of(across, rat_lt(high, low))]);
+}
+
 static void say_cut_b(book *b, const model_joint *j, said_list *l) {
 	const char *width = "";
 	rat wide = book_groove_width(b, j);
@@ -139,8 +149,9 @@ static void say_cut_b(book *b, const model_joint *j, said_list *l) {
 		width = arena_printf(b->mem, "%s wide (your sheet may differ: page %s) and ", book_length(b, wide),
 				     book_page_word(b, "measure"));
 	say(b, l,
-	    arena_printf(b->mem, "In %s cut the %s for %s%s with %s: %s%s deep%s%s.", part_word(b, j->b),
-			 joint_cut_word(j->kind), j->kind == JOINT_TONGUE ? "the tongue of " : "", part_word(b, j->a),
+	    arena_printf(b->mem, "In the %s face of %s cut the %s for %s%s%s with %s: %s%s deep%s%s.",
+			 FACE_NAME[face_opposite(j->face_a)], book_part_word(b, j->b), joint_cut_word(j->kind),
+			 j->kind == JOINT_TONGUE ? "the tongue of " : "", book_part_word(b, j->a), rim_words(b, j),
 			 cutter_words(b, j, false), width, book_length(b, j->depth.mm), stop_words(b, j),
 			 drawing_of(b, j->b)));
 }
@@ -151,8 +162,9 @@ static void say_halving(book *b, const model_joint *j, model_ref part, said_list
 	    arena_printf(b->mem,
 			 "In %s cut the halving for %s with %s: %s deep, as broad as %s is at that place: mark its "
 			 "shoulders from the part itself%s.",
-			 part_word(b, part), part_word(b, part == j->a ? j->b : j->a), cutter_words(b, j, true),
-			 book_length(b, deep), part_word(b, part == j->a ? j->b : j->a), drawing_of(b, part)));
+			 book_part_word(b, part), book_part_word(b, part == j->a ? j->b : j->a),
+			 cutter_words(b, j, true), book_length(b, deep), book_part_word(b, part == j->a ? j->b : j->a),
+			 drawing_of(b, part)));
 }
 
 static void say_tongue(book *b, const model_joint *j, said_list *l) {
@@ -165,7 +177,7 @@ static void say_tongue(book *b, const model_joint *j, said_list *l) {
 			       FACE_NAME[face_of(across, true)]);
 	say(b, l,
 	    arena_printf(b->mem, "At the %s end of %s cut the tongue with %s: %s long, %s%s thick is left%s.",
-			 FACE_NAME[j->face_a], part_word(b, j->a), cutter_words(b, j, true),
+			 FACE_NAME[j->face_a], book_part_word(b, j->a), cutter_words(b, j, true),
 			 book_length(b, joint_engages(j)), t.n ? arena_printf(b->mem, "%s, so that ", t.v) : "",
 			 book_length(b, j->thick.mm), drawing_of(b, j->a)));
 }
@@ -176,9 +188,9 @@ static void say_notch(book *b, const model_joint *j, int high, said_list *l) {
 	axis along = joint_along(b->m, j), n = face_axis(j->face_a);
 	say(b, l,
 	    arena_printf(b->mem, "Saw the %s corner off the %s end of %s, %s × %s, where the %s in %s stops%s.",
-			 FACE_NAME[face_of(along, high)], FACE_NAME[j->face_a], part_word(b, j->a),
+			 FACE_NAME[face_of(along, high)], FACE_NAME[j->face_a], book_part_word(b, j->a),
 			 book_length(b, box_size(cut, along)), book_length(b, box_size(cut, n)),
-			 joint_cut_word(j->kind), part_word(b, j->b), drawing_of(b, j->a)));
+			 joint_cut_word(j->kind), book_part_word(b, j->b), drawing_of(b, j->a)));
 }
 
 static void say_cut(book *b, const model_joint *j, model_ref part, said_list *l) {
@@ -218,6 +230,16 @@ static void say_open(book *b, const model_op *o, said_list *l) {
 	const model *m = b->m;
 	if (o->pattern >= m->patterns.n) return;
 	const model_pattern *p = &m->patterns.v[o->pattern];
+	bool bored = o->tools.n && m->tools.v[o->tools.v[0]].kind != TOOL_ROUTER; /* a template has its own test cut */
+	const model_sheet_of_pattern *own = o->parts.n ? model_pattern_sheet(p, o->parts.v[0]) : NULL;
+	if (bored && own)
+		say(b, l,
+		    arena_printf(
+			    b->mem, "Bore one in an offcut first: it must measure %s%s.", book_shape(b, &own->shape),
+			    own->collar < m->stocks.n ? arena_printf(b->mem, ", and %s (%s) must go in",
+								     model_seat_word(&m->stocks.v[own->collar], false),
+								     book_stock_label(b, own->collar))
+						      : ""));
 	for (size_t i = 0; i < p->sheets.n; i++) {
 		const model_sheet_of_pattern *sheet = &p->sheets.v[i];
 		bool mine = o->parts.n == 0;
@@ -228,7 +250,7 @@ static void say_open(book *b, const model_op *o, said_list *l) {
 		const char *deep = sheet->blind ? arena_printf(b->mem, ", %s deep", book_length(b, sheet->depth)) : "";
 		say(b, l,
 		    arena_printf(b->mem, "In %s cut %zu %s of %s%s%s, working from the %s face%s.",
-				 part_word(b, sheet->part), p->axes.n, p->axes.n == 1 ? "opening" : "openings",
+				 book_part_word(b, sheet->part), p->axes.n, p->axes.n == 1 ? "opening" : "openings",
 				 book_shape(b, &sheet->shape), deep, with, FACE_NAME[sheet->face],
 				 drawing_of(b, sheet->part)));
 	}
@@ -246,14 +268,44 @@ static bool same_hole(const model_feature *a, const model_feature *c) {
 	       (a->through || rat_eq(a->depth, c->depth));
 }
 
+/* An edge of a sheet, an end of a bar, or a face. */
+static const char *face_noun(const model_part *p, face f) {
+	bool bar = p->kind != PART_PANEL && p->kind != PART_DOOR;
+	if (bar) return face_axis(f) == p->long_axis ? "end" : "face";
+	return face_axis(f) == p->thick_axis ? "face" : "edge";
+}
+
+/* "left and right edges", "back face and left edge": where holes of one kind are drilled. */
+static const char *hole_faces(book *b, const model_feature *one) {
+	const model *m = b->m;
+	const model_part *p = &m->parts.v[one->part];
+	bool on[6] = {false};
+	face list[6];
+	size_t n = 0;
+	for (size_t i = 0; i < m->features.n; i++)
+		if (same_hole(one, &m->features.v[i])) on[m->features.v[i].face] = true;
+	for (int edges = 0; edges < 2; edges++)
+		for (int f = 0; f < 6; f++)
+			if (on[f] && (face_noun(p, (face)f)[0] == 'f') == (edges == 0)) list[n++] = (face)f;
+	textbuf t = textbuf_begin(b->mem);
+	for (size_t i = 0; i < n; i++) {
+		const char *noun = face_noun(p, list[i]);
+		bool last = i + 1 == n || !text_same(noun, face_noun(p, list[i + 1]));
+		bool several = i > 0 && text_same(noun, face_noun(p, list[i - 1]));
+		textbuf_printf(&t, "%s%s", i == 0 ? "" : i + 1 == n ? " and " : ", ", FACE_NAME[list[i]]);
+		if (last) textbuf_printf(&t, " %s%s", noun, several ? "s" : "");
+	}
+	return t.v;
+}
+
 static void say_holes(book *b, const model_feature *one, size_t n, said_list *l) {
 	bool sunk = rat_ok(one->sink) && rat_sign(one->sink) > 0, pilot = one->kind == FEATURE_PILOT;
 	const char *sink = sunk ? arena_printf(b->mem, ", countersunk to ⌀ %s", book_length(b, one->sink)) : "";
 	const char *deep = one->through ? "" : arena_printf(b->mem, ", %s deep", book_length(b, one->depth));
 	say(b, l,
-	    arena_printf(b->mem, "In %s drill %zu %s hole%s of ⌀ %s%s%s%s.", part_word(b, one->part), n,
+	    arena_printf(b->mem, "In %s drill %zu %s hole%s of ⌀ %s%s%s, %s its %s%s.", book_part_word(b, one->part), n,
 			 pilot ? "pilot" : "clearance", n == 1 ? "" : "s", book_length(b, one->shape.a), deep, sink,
-			 drawing_of(b, one->part)));
+			 pilot ? "into" : "from", hole_faces(b, one), drawing_of(b, one->part)));
 }
 
 static void say_drill_part(book *b, model_ref part, said_list *l) {
@@ -284,7 +336,7 @@ static void say_template(book *b, const model_op *o, said_list *l) {
 static void say_ease(book *b, const model_op *o, said_list *l) {
 	const model *m = b->m;
 	if (o->pattern >= m->patterns.n) {
-		say(b, l, arena_printf(b->mem, "Ease the edges of %s.", part_words(b, o->parts.v, o->parts.n)));
+		say(b, l, arena_printf(b->mem, "Ease the edges of %s.", book_part_words(b, o->parts.v, o->parts.n)));
 		return;
 	}
 	const model_pattern *p = &m->patterns.v[o->pattern];
@@ -296,59 +348,17 @@ static void say_ease(book *b, const model_op *o, said_list *l) {
 			say(b, l,
 			    arena_printf(b->mem, "%s %s on every opening of %s, on the %s face of %s.",
 					 e->chamfer ? "Chamfer" : "Round over", book_length(b, e->size), p->name,
-					 FACE_NAME[e->face], part_word(b, e->part)));
+					 FACE_NAME[e->face], book_part_word(b, e->part)));
 	}
 }
 
 /* ---- putting together ------------------------------------------------------------------------------------ */
 
-static void say_join(book *b, const model_op *o, said_list *l) {
-	const model *m = b->m;
-	if (o->joint >= m->joints.n) {
-		say(b, l, arena_printf(b->mem, "Put together: %s.", part_words(b, o->parts.v, o->parts.n)));
-		return;
-	}
-	const model_joint *j = &m->joints.v[o->joint];
-	textbuf t = textbuf_begin(b->mem);
-	const char *a = part_word(b, j->a), *c = part_word(b, j->b);
-	switch (j->kind) {
-	case JOINT_DADO:
-		textbuf_printf(&t, "Set %s into the dado of %s", a, c);
-		break;
-	case JOINT_RABBET:
-		textbuf_printf(&t, "Set %s into the rabbet of %s", a, c);
-		break;
-	case JOINT_GROOVE:
-		textbuf_printf(&t, "Set %s into the groove of %s", a, c);
-		break;
-	case JOINT_TONGUE:
-		textbuf_printf(&t, "Set the tongue of %s into the groove of %s", a, c);
-		break;
-	case JOINT_HALVING:
-		textbuf_printf(&t, "Fit %s and %s into each other at their halvings", a, c);
-		break;
-	case JOINT_LAP:
-		textbuf_printf(&t, "Lay %s on %s", a, c);
-		break;
-	default:
-		textbuf_printf(&t, "Set %s against %s", a, c);
-		break;
-	}
-	if (j->glue) textbuf_add(&t, ", glued");
-	if (j->loose) textbuf_add(&t, ", without glue, so that it can move");
-	if (j->gasket < m->stocks.n) textbuf_printf(&t, ", with %s between", book_stock_label(b, j->gasket));
-	textbuf_char(&t, '.');
-	if (j->n_screws && j->screw < m->stocks.n)
-		textbuf_printf(&t, " Drive %u %s (%s) through %s.", j->n_screws, j->n_screws == 1 ? "screw" : "screws",
-			       book_stock_label(b, j->screw), c);
-	say(b, l, t.v);
-}
-
 static const char *seated(book *b, const model_pattern *p, const model_sheet_of_pattern *s) {
 	const model_stock *c = &b->m->stocks.v[s->collar];
 	textbuf t = textbuf_begin(b->mem);
 	textbuf_printf(&t, "Seat %zu %s (%s) in %s", p->axes.n, model_seat_word(c, p->axes.n != 1),
-		       book_stock_label(b, s->collar), part_word(b, s->part));
+		       book_stock_label(b, s->collar), book_part_word(b, s->part));
 	if (c->kind == STOCK_COLLAR) textbuf_printf(&t, ", flange on the %s face", FACE_NAME[s->face]);
 	textbuf_add(&t, c->kind == STOCK_GROMMET ? ", the rim of the hole in the groove all round."
 						 : ", each pressed home.");
@@ -374,7 +384,7 @@ static void say_door(book *b, const model_op *o, said_list *l) {
 		if (!p->hinged) {
 			say(b, l,
 			    arena_printf(b->mem, "Fit %s so that it can be taken off again.",
-					 part_word(b, o->parts.v[i])));
+					 book_part_word(b, o->parts.v[i])));
 			continue;
 		}
 		const char *latch = p->latch < m->stocks.n ? arena_printf(b->mem, "; fit the latch (%s)",
@@ -382,7 +392,7 @@ static void say_door(book *b, const model_op *o, said_list *l) {
 							   : "";
 		say(b, l,
 		    arena_printf(b->mem, "Hang %s on %u %s (%s) at its %s edge%s. It must press on its seat all round.",
-				 part_word(b, o->parts.v[i]), p->n_hinges, p->n_hinges == 1 ? "hinge" : "hinges",
+				 book_part_word(b, o->parts.v[i]), p->n_hinges, p->n_hinges == 1 ? "hinge" : "hinges",
 				 book_stock_label(b, p->hinge), FACE_NAME[p->hinge_side], latch));
 	}
 }
@@ -396,14 +406,15 @@ static void say_gasket(book *b, const model_op *o, said_list *l) {
 		if (joint_gasket(m, o->joint, &run))
 			how = arena_printf(b->mem, ": %s %s, on the %s face of %s", book_length(b, run.length),
 					   run.ring ? "all round, four corners" : "in one strip", FACE_NAME[run.face],
-					   part_word(b, run.part));
+					   book_part_word(b, run.part));
 		say(b, l,
 		    arena_printf(b->mem, "Lay %s where %s meets %s%s, ends butted without a gap.",
-				 book_stock_label(b, j->gasket), part_word(b, j->a), part_word(b, j->b), how));
+				 book_stock_label(b, j->gasket), book_part_word(b, j->a), book_part_word(b, j->b),
+				 how));
 	} else {
 		say(b, l,
 		    arena_printf(b->mem, "Lay the gaskets of %s, ends butted without a gap.",
-				 part_words(b, o->parts.v, o->parts.n)));
+				 book_part_words(b, o->parts.v, o->parts.n)));
 	}
 }
 
@@ -417,11 +428,9 @@ static void say_filter(book *b, const model_op *o, said_list *l) {
 	}
 	if (units.n)
 		say(b, l,
-		    arena_printf(
-			    b->mem,
-			    "Fit the filters: %s. Mind the arrow of the air's way on their frames; they must seal all "
-			    "round.",
-			    part_words(b, units.v, units.n)));
+		    arena_printf(b->mem,
+				 "%s Mind the arrow of the air's way on their frames; they must seal all round.",
+				 book_fit_words(b, o)));
 	for (size_t i = 0; i < m->air.branches.n; i++) {
 		const model_branch *w = &m->air.branches.v[i];
 		if (w->kind != AIR_TUBES || (o->pattern != MODEL_NONE && w->pattern != o->pattern)) continue;
@@ -435,7 +444,8 @@ static void say_filter(book *b, const model_op *o, said_list *l) {
 
 static void say_parts(book *b, const model_op *o, const char *format_before, const char *after, said_list *l) {
 	if (o->parts.n)
-		say(b, l, arena_printf(b->mem, "%s%s%s", format_before, part_words(b, o->parts.v, o->parts.n), after));
+		say(b, l,
+		    arena_printf(b->mem, "%s%s%s", format_before, book_part_words(b, o->parts.v, o->parts.n), after));
 }
 
 static void say_other(book *b, const model_op *o, said_list *l) {
@@ -460,10 +470,11 @@ static void say_other(book *b, const model_op *o, said_list *l) {
 		say_parts(b, o, "Put together dry, without glue: ", ". Mark what pinches and ease it.", l);
 		break;
 	case OP_FIT:
-		say_parts(b, o, "Fit: ", ".", l);
+		say(b, l, book_fit_words(b, o));
 		break;
 	case OP_FAN:
-		say_parts(b, o, "Fit the fan: ", ". Seal its seat, turn the wheel by hand: it must run free.", l);
+		say(b, l,
+		    arena_printf(b->mem, "%s Seal its seat; the wheel must run free by hand.", book_fit_words(b, o)));
 		break;
 	case OP_WIRE:
 		say(b, l, "A qualified person wires the fan and its switch, and bonds metal parts, under local codes.");
@@ -478,7 +489,8 @@ static void say_other(book *b, const model_op *o, said_list *l) {
 	}
 }
 
-static void say_op(book *b, const model_op *o, said_list *l) {
+static void say_op(book *b, model_ref row, said_list *l) {
+	const model_op *o = &b->m->order.ops.v[row];
 	switch (o->kind) {
 	case OP_GROOVE:
 		say_groove(b, o, l);
@@ -496,7 +508,7 @@ static void say_op(book *b, const model_op *o, said_list *l) {
 		say_ease(b, o, l);
 		break;
 	case OP_JOIN:
-		say_join(b, o, l);
+		say(b, l, book_join_words(b, row));
 		break;
 	case OP_SEAT:
 		say_seat(b, o, l);
@@ -529,7 +541,7 @@ static void say_finish(book *b, const model_step *s, said_list *l) {
 	if (parts.n)
 		say(b, l,
 		    arena_printf(b->mem, "Sand and finish: %s. Faces that will be glued or take a gasket stay bare.",
-				 part_words(b, parts.v, parts.n)));
+				 book_part_words(b, parts.v, parts.n)));
 }
 
 void book_step_words(book *b, const model_step *s, book_lines *out) {
@@ -539,7 +551,7 @@ void book_step_words(book *b, const model_step *s, book_lines *out) {
 	for (size_t i = 0; i < s->ops.n; i++) {
 		const model_op *o = &b->m->order.ops.v[s->ops.v[i]];
 		if (o->kind != OP_FINISH)
-			say_op(b, o, &l);
+			say_op(b, s->ops.v[i], &l);
 		else if (!finished)
 			say_finish(b, s, &l), finished = true;
 	}

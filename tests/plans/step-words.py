@@ -1,0 +1,78 @@
+#!/usr/bin/env python3
+"""What the steps of the book say: which part comes to which, how it is turned, where it sits, from where it is screwed.
+The figures are worked out here from the plan's sizes."""
+import os
+import re
+import subprocess
+import sys
+import tempfile
+
+sys.dont_write_bytecode = True
+sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), ".."))
+import tap  # noqa: E402
+
+os.chdir(os.path.join(os.path.dirname(os.path.abspath(__file__)), "../.."))
+WINDCHEST = os.environ.get("WINDCHEST", "build/windchest")
+
+# A box, invented: its rear comes to a floor that stands, a batten hangs under the roof, casters stand under the floor.
+PLAN = """plan "Words" { edition "A"; measures metric; purpose "Invented, to read the words of its steps." }
+use "stock/sheets"
+use "stock/hardware"
+use "stock/tools"
+tool hs40 : holesaw { label "40 mm hole saw"; cuts 40 mm }
+cabinet box {
+    panel left : ply18 { left at 0 mm; front at 0 mm; back at 500 mm; bottom at 0 mm; top at 600 mm }
+    panel right : ply18 { mirror of left about 400 mm }
+    panel floor : ply18 { between left and right; depth of left; bottom at 0 mm }
+    panel roof : ply18 { between left and right; depth of left; top at 600 mm }
+    panel rear : ply18 { left at 0 mm; right at right.right; against left.back; bottom at 0 mm; top at 600 mm }
+    panel wall : ply18 { between left and right; between floor and roof; front at 120 mm }
+    cleat bar : batten45x20 { between left and right inset 100 mm; top at roof.bottom; front at 300 mm; broad depth }
+    item caster : caster75 { corners of floor inset 60 mm; top at floor.bottom }
+    openings vents in wall { round 40 mm; grid 3 x 2 over wall inset 150 mm; made by hs40 }
+    join floor, roof into left, right : dado { depth 6 mm; glue glue_pva; screws s4x40 every 150 mm }
+    join wall to left, right, floor : butt { glue glue_pva; screws s4x50 every 150 mm }
+    join left, right, floor to rear : butt { screws s4x40 every 150 mm }
+    join roof to bar : lap { screws s4x30 every 150 mm }
+    join floor to caster : lap { screws p35x16 every 60 mm }
+}
+"""
+
+
+def words_of(text, *options):
+    with tempfile.TemporaryDirectory() as work:
+        path = os.path.join(work, "p.plan")
+        open(path, "w", encoding="utf-8").write(text)
+        r = subprocess.run([WINDCHEST, "compile", path, "-o", os.path.join(work, "o"), *options], capture_output=True,
+                           timeout=120)
+        assert r.returncode == 0, r.stderr.decode()
+        book = subprocess.run(["pdftotext", "-layout", os.path.join(work, "o/book.pdf"), "-"], capture_output=True,
+                              check=True).stdout.decode()
+    book = book.replace("\u00a0", " ")
+    return re.sub(r"\s+", " ", re.sub(r"\((\d+)\)", "", book)).replace(" ,", ",").replace(" .", ".")
+
+
+book = words_of(PLAN)
+for what, want in [
+    ("what goes into a dado says so", "Set floor into the dado of left, its numbered face"),
+    ("what comes is told first, not what stands", "Set rear against floor"),
+    ("the numbered face of what comes", "Set rear against floor, its numbered face to the back"),
+    ("the other that comes on the same page", "The numbered face of left looks to the right."),
+    ("where it sits, from the nearer edge",
+     "Set wall against floor, 120 mm from its front edge, its numbered face to the front, glued"),
+    ("from where it is screwed: behind", "through rear, from the back."),
+    ("from where it is screwed: below", "through floor, from below."),
+    ("under a roof", "Hold bar up against the underside of roof"),
+    ("casters: under what, where, by what",
+     "under floor, 60 mm from the nearest left or right edge and 60 mm from the nearest front or back edge. "
+     "Hold each by 2 screws"),
+    ("pilots: which edges", "into its left, right and bottom edges"),
+    ("clearance holes: which face", "mm, from its back face"),
+    ("a dado: in which face", "In the right face of left cut the dado for floor"),
+    ("a bored opening is tried in waste first", "Bore one in an offcut first: it must measure ⌀ 40 mm."),
+    ("the number stands the way the drawing stands", "on the face that its drawing shows first and the same way up"),
+]:
+    tap.held(what, want in book, want)
+tap.held("tried in waste before it is bored", 0 < book.find("Bore one in an offcut first") < book.find("cut 6 openings"))
+tap.held("nothing that stands is set against what comes", "Set floor against rear" not in book)
+tap.finish()
