@@ -28,8 +28,6 @@ typedef struct miss { /* by how much a part is larger than a size of its stock *
 	const layout_size *size;
 } miss;
 
-static rat inside(const layout_size *z, rat side) { return rat_sub(side, rat_add(z->trim, z->trim)); }
-
 static bool nearer(miss a, miss b) { return !b.size || rat_lt(rat_add(a.w, a.h), rat_add(b.w, b.h)); }
 
 /* The size that it misses by least, the kinder way round; nothing missed when it fits one. */
@@ -37,7 +35,7 @@ static miss least_miss(const layout_sizes *l, rat w, rat h, bool turnable) {
 	miss best = {rat_int(0), rat_int(0), NULL};
 	for (size_t i = 0; i < l->v.n; i++) {
 		const layout_size *z = &l->v.v[i];
-		rat room_w = inside(z, z->w), room_h = inside(z, z->h);
+		rat room_w = layout_size_w(z), room_h = layout_size_h(z);
 		miss plain = {beyond(w, room_w), beyond(h, room_h), z},
 		     turned = {beyond(h, room_w), beyond(w, room_h), z};
 		if (nearer(plain, best)) best = plain;
@@ -67,10 +65,10 @@ static void sheet_too_small(const model *m, diags *d) {
 		const layout_size *z = by.size;
 		diag *g = diag_error(d, "sheet-too-small", p->at, "`%s`, %s as cut, is larger than %s %s", p->name,
 				     size_words(m, d, w, h), largest_words(d, s, l.v.n), by_how_much(m, d, by.w, by.h));
-		const char *trim = rat_sign(z->trim) == 0
+		const char *trim = rat_eq(layout_size_w(z), z->w) && rat_eq(layout_size_h(z), z->h)
 					   ? ""
 					   : arena_printf(d->mem, ", %s inside its trim",
-							  size_words(m, d, inside(z, z->w), inside(z, z->h)));
+							  size_words(m, d, layout_size_w(z), layout_size_h(z)));
 		diag_add_note(d, g, z->at, "the %s is %s%s", z->offcut ? "offcut" : "sheet",
 			      size_words(m, d, z->w, z->h), trim);
 		if (!turnable && nothing(least_miss(&l, w, h, true)))
@@ -90,14 +88,14 @@ static void bar_too_short(const model *m, diags *d) {
 		layout_sizes l = layout_sizes_of(d->mem, m, p->stock, 1);
 		const layout_size *z = NULL; /* the one with most room */
 		for (size_t k = 0; k < l.v.n; k++)
-			if (!z || rat_lt(inside(z, z->w), inside(&l.v.v[k], l.v.v[k].w))) z = &l.v.v[k];
-		if (!z || rat_le(length, inside(z, z->w))) continue;
+			if (!z || rat_lt(layout_size_w(z), layout_size_w(&l.v.v[k]))) z = &l.v.v[k];
+		if (!z || rat_le(length, layout_size_w(z))) continue;
 		const char *word = MODEL_STOCK_WORD[s->kind];
 		diag *g = diag_error(d, "bar-too-short", p->at, "`%s`, %s as cut, is longer than %s by %s", p->name,
 				     check_length(m, d, length), largest_words(d, s, l.v.n),
-				     check_length(m, d, rat_sub(length, inside(z, z->w))));
+				     check_length(m, d, rat_sub(length, layout_size_w(z))));
 		diag_add_note(d, g, z->at, "the %s is %s, %s inside its trim", z->offcut ? "offcut" : word,
-			      check_length(m, d, z->w), check_length(m, d, inside(z, z->w)));
+			      check_length(m, d, z->w), check_length(m, d, layout_size_w(z)));
 		diag_add_help(d, g, "use a longer %s, or splice the part from two", word);
 	}
 }

@@ -494,6 +494,15 @@ void busy_leave(ctx *c, const busy *b);
 /* ---- stages ------------------------------------------------------------------------------------- */
 
 void resolve_stocks(ctx *c);
+/* What resolve_stock.c and resolve_size.c share. An argument of a line by its number, behind the word or an `x`; a
+ * length there, poison when it is not given; a count of the line that begins with a word. */
+const syn_expr *stock_arg(const syn_line *line, size_t nth);
+void stock_read_length(ctx *c, const syn_line *line, size_t nth, bool zero_too, model_length *out);
+int64_t stock_read_count(ctx *c, const line_list *good, const char *word, int64_t least, int64_t otherwise);
+/* resolve_size.c: what a sheet's edges lose; the further sizes and offcuts; whether those can come from these. */
+void stock_read_trims(ctx *c, const line_list *good, model_length *all, model_length on[EDGES]);
+void stock_read_sizes(ctx *c, const line_list *good, model_stock *s);
+void stock_offcuts_fit(ctx *c, const model_stock *s);
 bool stock_member(ctx *c, stock_def *s, const char *member, span at, value *out);
 bool stock_length(ctx *c, stock_def *s, const char *word, size_t nth, rat *mm); /* quiet when not given */
 void tools_resolve(ctx *c);

@@ -101,7 +101,7 @@ static void begin_unit(work *w, rat longest) {
 		const layout_size *z = &w->sizes.v.v[i];
 		unit_take(&w->unit, z->w, longest);
 		unit_take(&w->unit, z->h, longest);
-		unit_take(&w->unit, z->trim, longest);
+		for (int e = 0; e < EDGES; e++) unit_take(&w->unit, z->trim[e], longest);
 	}
 }
 
@@ -111,8 +111,6 @@ static rat longest_size(const work *w) {
 		longest = rat_max(longest, rat_max(w->sizes.v.v[i].w, w->sizes.v.v[i].h));
 	return longest;
 }
-
-static rat inside(const layout_size *z, rat side) { return rat_sub(side, rat_add(z->trim, z->trim)); }
 
 static void refuse(work *w, const layout_faults *faults) {
 	const layout_fault *f = &faults->v[0];
@@ -151,7 +149,9 @@ static void take_sheet(work *w, const layout_problem *p, const layout_sheet *she
 	plan->offcut = w->sizes.v.v[sheet->stock].offcut;
 	plan->w = from_units(u, stock->w);
 	plan->h = from_units(u, stock->h);
-	plan->trim = from_units(u, stock->trim);
+	const layout_edges *t = &stock->trim;
+	const int64_t trim[EDGES] = {t->left, t->right, t->bottom, t->top};
+	for (int e = 0; e < EDGES; e++) plan->trim[e] = from_units(u, trim[e]);
 	plan->kerf = from_units(u, p->kerf);
 	plan->settings = sheet->settings;
 	double used = 0;
@@ -221,6 +221,18 @@ static void sheet_rows(work *w) {
 	}
 }
 
+static layout_stock sheet_stock(const unit *u, const layout_size *z) {
+	const rat *t = z->trim;
+	return (layout_stock){.w = units_down(u, z->w),
+			      .h = units_down(u, z->h),
+			      .trim = {.left = units_up(u, t[EDGE_LEFT]),
+				       .right = units_up(u, t[EDGE_RIGHT]),
+				       .bottom = units_up(u, t[EDGE_BOTTOM]),
+				       .top = units_up(u, t[EDGE_TOP])},
+			      .price = z->weight,
+			      .count = z->count};
+}
+
 static layout_part sheet_part(const work *w, model_ref row) {
 	rat part_w, part_h;
 	bool turnable;
@@ -228,9 +240,9 @@ static layout_part sheet_part(const work *w, model_ref row) {
 	layout_part q = {units_up(&w->unit, part_w), units_up(&w->unit, part_h), 1, turnable};
 	for (size_t i = 0; i < w->sizes.v.n; i++) {
 		const layout_size *z = &w->sizes.v.v[i];
-		int64_t lost = 2 * units_up(&w->unit, z->trim);
-		q.w = not_beyond(q.w, part_w, units_down(&w->unit, z->w) - lost, inside(z, z->w));
-		q.h = not_beyond(q.h, part_h, units_down(&w->unit, z->h) - lost, inside(z, z->h));
+		layout_stock one = sheet_stock(&w->unit, z);
+		q.w = not_beyond(q.w, part_w, layout_room_w(&one), layout_size_w(z));
+		q.h = not_beyond(q.h, part_h, layout_room_h(&one), layout_size_h(z));
 	}
 	return q;
 }
@@ -243,12 +255,7 @@ static void lay_sheets(work *w) {
 	if (w->rows.n == 0) return;
 	const unit *u = &w->unit;
 	for (size_t i = 0; i < w->rows.n; i++) LIST_PUSH(m->mem, &parts, sheet_part(w, w->rows.v[i]));
-	for (size_t i = 0; i < w->sizes.v.n; i++) {
-		const layout_size *z = &w->sizes.v.v[i];
-		layout_stock one = {units_down(u, z->w), units_down(u, z->h), units_up(u, z->trim), z->weight,
-				    z->count};
-		LIST_PUSH(m->mem, &stocks, one);
-	}
+	for (size_t i = 0; i < w->sizes.v.n; i++) LIST_PUSH(m->mem, &stocks, sheet_stock(u, &w->sizes.v.v[i]));
 	layout_problem p = {.parts = parts.v, .n_parts = parts.n, .stocks = stocks.v, .n_stocks = stocks.n};
 	p.kerf = units_up(u, w->kerf);
 	p.useful = units_up(u, rat_int(LAYOUT_USEFUL_MM));
@@ -331,8 +338,8 @@ static bars_part bar_part(const work *w, model_ref row) {
 	bars_part q = {units_up(&w->unit, length), 1};
 	for (size_t i = 0; i < w->sizes.v.n; i++) {
 		const layout_size *z = &w->sizes.v.v[i];
-		int64_t room = units_down(&w->unit, z->w) - 2 * units_up(&w->unit, z->trim);
-		q.length = not_beyond(q.length, length, room, inside(z, z->w));
+		int64_t room = units_down(&w->unit, z->w) - 2 * units_up(&w->unit, z->trim[EDGE_LEFT]);
+		q.length = not_beyond(q.length, length, room, layout_size_w(z));
 	}
 	return q;
 }
@@ -347,7 +354,7 @@ static void lay_bars(work *w) {
 	for (size_t i = 0; i < w->rows.n; i++) LIST_PUSH(m->mem, &parts, bar_part(w, w->rows.v[i]));
 	for (size_t i = 0; i < w->sizes.v.n; i++) {
 		const layout_size *z = &w->sizes.v.v[i];
-		bars_stock one = {units_down(u, z->w), units_up(u, z->trim), z->weight, z->count};
+		bars_stock one = {units_down(u, z->w), units_up(u, z->trim[EDGE_LEFT]), z->weight, z->count};
 		LIST_PUSH(m->mem, &stocks, one);
 	}
 	bars_problem p = {.parts = parts.v, .n_parts = parts.n, .stocks = stocks.v, .n_stocks = stocks.n};

@@ -1,6 +1,18 @@
 #include "compiler/layout_sizes.h"
 
-static rat trim_or(rat trim, rat otherwise) { return rat_ok(trim) ? trim : otherwise; }
+static const model_length *said(const model_length *one, const model_length *all) {
+	return rat_ok(one->mm) ? one : rat_ok(all->mm) ? all : NULL;
+}
+
+/* An edge's own figure, else that of all edges; where a further size says neither, the stock's. An offcut has none. */
+static void trim_of(const model_stock *s, const model_size *z, rat trim[EDGES]) {
+	for (int e = 0; e < EDGES; e++) {
+		bool own = s->kind == STOCK_SHEET || e <= EDGE_RIGHT;
+		const model_length *t = z ? said(&z->trim_on[e], &z->trim) : NULL;
+		if (!t && (!z || !z->offcut)) t = said(&s->trim_on[e], &s->trim);
+		trim[e] = own && t ? t->mm : rat_int(0);
+	}
+}
 
 /* x runs along the longer side of a sheet. An offcut is told along the grain first. */
 static void lie(const model_stock *s, rat a, rat b, bool offcut, layout_size *out) {
@@ -67,8 +79,7 @@ layout_sizes layout_sizes_of(arena *mem, const model *m, model_ref stock, size_t
 				lie(s, size[0].mm, size[1].mm, offcut == 1, &one);
 			else
 				one.w = size[0].mm;
-			rat own = trim_or(s->trim.mm, rat_int(0));
-			one.trim = z ? trim_or(z->trim.mm, offcut ? rat_int(0) : own) : own;
+			trim_of(s, z, one.trim);
 			/* Of one size alone more are laid out than there are, so that it can be said how many lack. */
 			one.count = z ? z->on_hand : several ? s->on_hand : -1;
 			LIST_PUSH(mem, &l.v, one);

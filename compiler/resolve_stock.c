@@ -12,26 +12,29 @@ static const block_kind BLOCK_OF_KIND[STOCK_KINDS] = {
 	[STOCK_CLAMP] = BLOCK_CLAMP,
 };
 
-static const syn_expr *nth_arg(const syn_line *line, size_t nth) {
+const syn_expr *stock_arg(const syn_line *line, size_t nth) {
 	const syn_clause *k = nth == 0 ? line_clause(line, NULL, 0) : line_clause(line, "x", nth - 1);
 	return k && k->args.n ? k->args.v[0] : NULL;
 }
 
 /* ---- fields ----------------------------------------------------------------------------------- */
 
-static void set_length(ctx *c, const line_list *good, const char *word, size_t nth, bool zero_too, model_length *out) {
+void stock_read_length(ctx *c, const syn_line *line, size_t nth, bool zero_too, model_length *out) {
 	*out = (model_length){.mm = rat_poison(), .at = span_none()};
-	const syn_line *line = lines_find(good, word);
-	const syn_expr *e = line ? nth_arg(line, nth) : NULL;
+	const syn_expr *e = line ? stock_arg(line, nth) : NULL;
 	if (!e) return;
 	out->at = e->at;
 	rat mm;
 	if (!eval_length(c, e, &mm)) return;
 	if (rat_sign(mm) < 0 || (!zero_too && rat_sign(mm) == 0)) {
-		diag_error(c->diags, "plan-value", e->at, "`%s` must be more than nothing", word);
+		diag_error(c->diags, "plan-value", e->at, "`%s` must be more than nothing", line->word);
 		return;
 	}
 	out->mm = mm;
+}
+
+static void set_length(ctx *c, const line_list *good, const char *word, size_t nth, bool zero_too, model_length *out) {
+	stock_read_length(c, lines_find(good, word), nth, zero_too, out);
 }
 
 static void set_value(ctx *c, const line_list *good, const char *word, dim d, model_value *out) {
@@ -72,7 +75,7 @@ static const char *set_text(ctx *c, const line_list *good, const char *word, con
 	return t ? t : otherwise;
 }
 
-static int64_t set_count(ctx *c, const line_list *good, const char *word, int64_t least, int64_t otherwise) {
+int64_t stock_read_count(ctx *c, const line_list *good, const char *word, int64_t least, int64_t otherwise) {
 	const syn_line *line = lines_find(good, word);
 	int64_t n;
 	return line && eval_count(c, line_arg(line, NULL, 0), least, 1000000, &n) ? n : otherwise;
@@ -142,7 +145,7 @@ static void resolve_sheet(ctx *c, const stock_def *def, const line_list *good, m
 	set_length(c, good, "size", 0, false, &s->size[0]);
 	set_length(c, good, "size", 1, false, &s->size[1]);
 	set_length(c, good, "thick", 0, false, &s->thick);
-	set_length(c, good, "trim", 0, true, &s->trim);
+	stock_read_trims(c, good, &s->trim, s->trim_on);
 	const syn_line *thick = lines_find(good, "thick");
 	const syn_expr *spread = thick ? line_arg(thick, "+-", 0) : NULL;
 	s->thick_plus = s->thick_minus = (model_length){.mm = rat_poison(), .at = span_none()};
@@ -406,81 +409,14 @@ static void resolve_wood(ctx *c, const line_list *good, model_stock *s) {
 	diag_add_help(c->diags, g, "write `wood soft` for spruce, pine and fir; MDF and birch plywood count as hard");
 }
 
-/* A positive length at that place of the line. */
-static bool size_of(ctx *c, const syn_line *line, size_t nth, model_length *out) {
-	const syn_expr *e = nth_arg(line, nth);
-	*out = (model_length){.mm = rat_poison(), .at = e ? e->at : span_none()};
-	rat mm;
-	if (!e || !eval_length(c, e, &mm)) return false;
-	if (rat_sign(mm) <= 0) {
-		diag_error(c->diags, "plan-value", e->at, "a size must be more than nothing");
-		return false;
-	}
-	out->mm = mm;
-	return true;
-}
-
-/* `also 1500 mm x 1500 mm { price 52 }`, `offcut 820 mm x 610 mm { on_hand 2 }`. */
-static void resolve_size(ctx *c, const syn_line *line, model_stock *s) {
-	enum { MOST = 40 };
-	bool offcut = line_is(line, "offcut"), good_size = true;
-	if (s->sizes.n >= MOST) {
-		if (s->sizes.n == MOST)
-			diag_error(c->diags, "plan-size", line->word_at,
-				   "a stock has at most %d further sizes and offcuts", MOST);
-		return;
-	}
-	model_size z = {.offcut = offcut, .price_cents = -1, .at = line->word_at};
-	line_list good = {0};
-	words_check_block(c, offcut ? BLOCK_OFFCUT : BLOCK_SIZE, line, &good);
-	for (size_t i = 0; i < (s->kind == STOCK_SHEET ? 2 : 1); i++)
-		good_size = size_of(c, line, i, &z.size[i]) && good_size;
-	set_length(c, &good, "trim", 0, true, &z.trim);
-	z.on_hand = set_count(c, &good, "on_hand", 0, offcut ? 1 : -1);
-	const syn_line *price = lines_find(&good, "price");
-	if (price && !eval_money(c, line_arg(price, NULL, 0), &z.price_cents)) z.price_cents = -1;
-	if (good_size) LIST_PUSH(c->mem, &s->sizes, z);
-}
-
-static void resolve_sizes(ctx *c, const line_list *good, model_stock *s) {
-	s->sizes.n = 0;
-	for (size_t i = 0; i < good->n; i++)
-		if (line_is(good->v[i], "also") || line_is(good->v[i], "offcut")) resolve_size(c, good->v[i], s);
-}
-
-/* Can the one be cut from the other, either way round? A size that is not known takes everything. */
-static bool cut_from(const model_length *whole, const model_length *piece, bool flat) {
-	if (!rat_ok(whole[0].mm) || (flat && !rat_ok(whole[1].mm))) return true;
-	if (!flat) return rat_le(piece[0].mm, whole[0].mm);
-	return rat_le(rat_max(piece[0].mm, piece[1].mm), rat_max(whole[0].mm, whole[1].mm)) &&
-	       rat_le(rat_min(piece[0].mm, piece[1].mm), rat_min(whole[0].mm, whole[1].mm));
-}
-
-/* An offcut comes from something that this stock is sold as. */
-static void offcuts_fit(ctx *c, const model_stock *s) {
-	bool flat = s->kind == STOCK_SHEET;
-	for (size_t i = 0; i < s->sizes.n; i++) {
-		const model_size *z = &s->sizes.v[i];
-		bool fits = !z->offcut || cut_from(s->size, z->size, flat);
-		for (size_t k = 0; !fits && k < s->sizes.n; k++)
-			fits = !s->sizes.v[k].offcut && cut_from(s->sizes.v[k].size, z->size, flat);
-		if (fits) continue;
-		diag *g = diag_error(c->diags, "plan-value", z->size[0].at,
-				     "this offcut is larger than any size of `%s`", s->name);
-		diag_add_note(c->diags, g, span_known(s->size[0].at) ? s->size[0].at : s->at, "its own size is this");
-		diag_add_help(c->diags, g,
-			      "write the size that it came from as a line of its own, beginning with `also`");
-	}
-}
-
 static void resolve_one(ctx *c, const stock_def *def) {
 	model_stock *s = &c->m->stocks.v[def->row];
 	line_list good = {0};
 	words_check_block(c, BLOCK_OF_KIND[s->kind], def->line, &good);
 	s->label = set_text(c, &good, "label", s->name);
 	s->source = set_text(c, &good, "source", NULL);
-	s->pack = set_count(c, &good, "pack", 1, 1);
-	s->on_hand = set_count(c, &good, "on_hand", 0, -1);
+	s->pack = stock_read_count(c, &good, "pack", 1, 1);
+	s->on_hand = stock_read_count(c, &good, "on_hand", 0, -1);
 	const syn_line *price = lines_find(&good, "price");
 	if (price) s->price_at = price->at;
 	if (price && !eval_money(c, line_arg(price, NULL, 0), &s->price_cents)) s->price_cents = -1;
@@ -500,7 +436,7 @@ static void resolve_one(ctx *c, const stock_def *def) {
 	for (size_t i = 0; i < 3 && (s->kind == STOCK_ITEM || s->kind == STOCK_FAN || s->kind == STOCK_FILTER); i++)
 		set_length(c, &good, "size", i, false, &s->size[i]);
 	if (s->kind == STOCK_ITEM) set_length(c, &good, "swivel", 0, false, &s->swivel);
-	if (s->kind == STOCK_SHEET || model_by_length(s->kind)) resolve_sizes(c, &good, s);
+	if (s->kind == STOCK_SHEET || model_by_length(s->kind)) stock_read_sizes(c, &good, s);
 	switch (s->kind) {
 	case STOCK_SHEET:
 		resolve_sheet(c, def, &good, s);
@@ -544,7 +480,7 @@ static void resolve_one(ctx *c, const stock_def *def) {
 	default:
 		break;
 	}
-	offcuts_fit(c, s);
+	stock_offcuts_fit(c, s);
 }
 
 void resolve_stocks(ctx *c) {

@@ -139,7 +139,10 @@ static const member_place *members_of(model_stock_kind kind, size_t *n) {
 }
 
 static const syn_expr *written_at(const stock_def *s, const member_place *p) {
-	const syn_line *line = line_in_block(s->line, p->word);
+	const syn_line *line = NULL;
+	for (size_t i = 0; i < s->line->block.n && !line; i++) /* a `trim on` some edges is not that of the sheet */
+		if (line_is(s->line->block.v[i], p->word) && !line_clause(s->line->block.v[i], "on", 0))
+			line = s->line->block.v[i];
 	const syn_clause *k = line ? line_clause(line, p->link, p->nth) : NULL;
 	return k && k->args.n ? k->args.v[0] : NULL;
 }

@@ -60,7 +60,7 @@ static const word_rule SHEET_WORDS[] = {
 	{"size", "1 x:1", ONCE, BLOCK_NONE, "size 2440 mm x 1220 mm"},
 	{"thick", "1 ?+-:1", ONCE, BLOCK_NONE, "thick 17.6 mm +- 0.4 mm"},
 	{"grain", "1", ONCE, BLOCK_NONE, "grain long"},
-	{"trim", "1", ONCE, BLOCK_NONE, "trim 10 mm"},
+	{"trim", "1 ?on:1-*", MANY, BLOCK_NONE, "trim 10 mm"},
 	{"density", "1", ONCE, BLOCK_NONE, "density 680 kg/m3"},
 	{"modulus", "1", ONCE, BLOCK_NONE, "modulus 4.5 GPa"},
 	{"movement", "1", ONCE, BLOCK_NONE, "movement 0.0037"},
@@ -93,11 +93,11 @@ static const word_rule PIPE_WORDS[] = {
 static const word_rule SIZE_WORDS[] = {
 	{"price", "1", ONCE, BLOCK_NONE, "price 52"},
 	{"on_hand", "1", ONCE, BLOCK_NONE, "on_hand 2"},
-	{"trim", "1", ONCE, BLOCK_NONE, "trim 10 mm"},
+	{"trim", "1 ?on:1-*", MANY, BLOCK_NONE, "trim 10 mm"},
 };
 static const word_rule OFFCUT_WORDS[] = {
 	{"on_hand", "1", ONCE, BLOCK_NONE, "on_hand 2"},
-	{"trim", "1", ONCE, BLOCK_NONE, "trim 10 mm"},
+	{"trim", "1 ?on:1-*", MANY, BLOCK_NONE, "trim 10 mm"},
 };
 static const word_rule SCREW_WORDS[] = {
 	COMMON_STOCK,

@@ -97,7 +97,7 @@ void bars_bound(const bars_problem *p, uint32_t *bars, int64_t *cost) {
 		parts[i] = (layout_part){p->parts[i].length, 1, p->parts[i].count, false};
 	for (size_t i = 0; i < p->n_stocks; i++) {
 		const bars_stock *s = &p->stocks[i];
-		if (usable(s) > 0) stocks[n++] = (layout_stock){usable(s), 1, 0, s->price, s->count};
+		if (usable(s) > 0) stocks[n++] = (layout_stock){usable(s), 1, {0}, s->price, s->count};
 	}
 	layout_problem flat = {parts, p->n_parts, stocks, n, p->kerf, 0, 0};
 	layout_bound(&flat, bars, cost);

@@ -27,6 +27,8 @@ typedef struct solver {
 
 static uint32_t draw(solver *s, uint32_t below) { return chance_below(&s->seed, below); }
 
+static bool trim_sane(int64_t trim) { return trim >= 0 && trim <= LAYOUT_MAX; }
+
 static const char *invalid(arena *mem, const layout_problem *p) {
 	uint64_t pieces = 0;
 	if (p->kerf < 0 || p->kerf > LAYOUT_MAX / 4) return "the kerf is no length";
@@ -35,7 +37,8 @@ static const char *invalid(arena *mem, const layout_problem *p) {
 		const layout_stock *s = &p->stocks[i];
 		bool size = s->w > 0 && s->h > 0 && s->w <= LAYOUT_MAX - p->kerf && s->h <= LAYOUT_MAX - p->kerf;
 		if (!size) return arena_printf(mem, "stock %zu has no size within the limits", i);
-		if (s->trim < 0 || s->trim > LAYOUT_MAX)
+		if (!trim_sane(s->trim.left) || !trim_sane(s->trim.right) || !trim_sane(s->trim.bottom) ||
+		    !trim_sane(s->trim.top))
 			return arena_printf(mem, "stock %zu has no trim within the limits", i);
 		if (s->price < 0 || s->price > 1000000000000)
 			return arena_printf(mem, "stock %zu has no price within the limits", i);
@@ -60,7 +63,7 @@ bool layout_too_large(const layout_problem *p, uint32_t part, layout_unfit *unfi
 	layout_unfit best = {part, q->count, LAYOUT_TOO_LARGE, 0, INT64_MAX / 2, INT64_MAX / 2};
 	for (size_t i = 0; i < p->n_stocks; i++) {
 		const layout_stock *s = &p->stocks[i];
-		int64_t w = s->w - 2 * s->trim, h = s->h - 2 * s->trim;
+		int64_t w = layout_room_w(s), h = layout_room_h(s);
 		for (int turned = 0; turned <= (q->turnable ? 1 : 0); turned++) {
 			int64_t dw = over(turned ? q->h : q->w, w), dh = over(turned ? q->w : q->h, h);
 			if (dw == 0 && dh == 0) return false;
@@ -96,7 +99,7 @@ static void begin(solver *s, const layout_problem *p, arena *mem, layout_result 
 	s->stock_used = ARENA_MANY(&s->mem, int64_t, p->n_stocks + 1);
 	for (size_t i = 0; i < p->n_stocks; i++) {
 		const layout_stock *k = &p->stocks[i];
-		int64_t w = k->w - 2 * k->trim, h = k->h - 2 * k->trim;
+		int64_t w = layout_room_w(k), h = layout_room_h(k);
 		s->rooms[i] = (layout_room){w + p->kerf, h + p->kerf, k->price, k->count};
 		if (w <= 0 || h <= 0) s->rooms[i] = (layout_room){1, 1, k->price, 0}; /* all trim: never begun */
 	}
@@ -340,8 +343,8 @@ static void write_result(solver *s, arena *mem, layout_result *out) {
 		int64_t size = layout_tree_offcut(s->trees[i].nodes, s->trees[i].root, s->p->kerf, s->p->useful, &r);
 		if (size <= best) continue;
 		best = size;
-		r.x += s->p->stocks[sheet->stock].trim;
-		r.y += s->p->stocks[sheet->stock].trim;
+		r.x += s->p->stocks[sheet->stock].trim.left;
+		r.y += s->p->stocks[sheet->stock].trim.bottom;
 		out->largest = r;
 		out->largest_sheet = i;
 	}

@@ -27,12 +27,20 @@ typedef struct layout_part {
 	bool turnable; /* false: the grain decides, w stays along x */
 } layout_part;
 
+typedef struct layout_edges {
+	int64_t left, right, bottom, top; /* low x, high x, low y, high y */
+} layout_edges;
+
 typedef struct layout_stock {
-	int64_t w, h;  /* whole sheet, 1..LAYOUT_MAX */
-	int64_t trim;  /* each edge, >= 0 */
-	int64_t price; /* of one, >= 0; 1 for all when prices are unknown: then cost counts sheets */
-	int64_t count; /* there are so many; -1 = any number */
+	int64_t w, h;	   /* whole sheet, 1..LAYOUT_MAX */
+	layout_edges trim; /* each 0..LAYOUT_MAX */
+	int64_t price;	   /* of one, >= 0; 1 for all when prices are unknown: then cost counts sheets */
+	int64_t count;	   /* there are so many; -1 = any number */
 } layout_stock;
+
+/* What the trim leaves; not above 0 when it leaves nothing. */
+static inline int64_t layout_room_w(const layout_stock *s) { return s->w - s->trim.left - s->trim.right; }
+static inline int64_t layout_room_h(const layout_stock *s) { return s->h - s->trim.bottom - s->trim.top; }
 
 typedef struct layout_problem {
 	const layout_part *parts;

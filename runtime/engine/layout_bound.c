@@ -119,8 +119,8 @@ static int64_t cost_bound(arena *mem, const layout_problem *p, layout_wide need)
 		layout_wide best_area = 1;
 		for (size_t i = 0; i < p->n_stocks; i++) {
 			const layout_stock *s = &p->stocks[i];
-			layout_wide a = (layout_wide)(s->w - 2 * s->trim + p->kerf) * (s->h - 2 * s->trim + p->kerf);
-			if (gone[i] || s->w <= 2 * s->trim || s->h <= 2 * s->trim) continue;
+			layout_wide a = (layout_wide)(layout_room_w(s) + p->kerf) * (layout_room_h(s) + p->kerf);
+			if (gone[i] || layout_room_w(s) <= 0 || layout_room_h(s) <= 0) continue;
 			if (best == SIZE_MAX || s->price * best_area < p->stocks[best].price * a) {
 				best = i;
 				best_area = a;
@@ -141,13 +141,13 @@ static int64_t cost_bound(arena *mem, const layout_problem *p, layout_wide need)
 	return cost;
 }
 
-static bool usable(const layout_stock *s) { return s->count != 0 && s->w > 2 * s->trim && s->h > 2 * s->trim; }
+static bool usable(const layout_stock *s) { return s->count != 0 && layout_room_w(s) > 0 && layout_room_h(s) > 0; }
 
 /* Which way round the part fits a stock of that price at least; false when a cheaper one takes it too. */
 static bool needs_price(const layout_problem *p, const layout_part *part, int64_t price, bound_part *b) {
 	for (size_t k = 0; k < p->n_stocks; k++) {
 		const layout_stock *s = &p->stocks[k];
-		int64_t w = s->w - 2 * s->trim, h = s->h - 2 * s->trim;
+		int64_t w = layout_room_w(s), h = layout_room_h(s);
 		if (!usable(s)) continue;
 		bool straight = part->w <= w && part->h <= h;
 		bool turned = part->turnable && part->h <= w && part->w <= h;
@@ -166,7 +166,7 @@ static int64_t count_from(arena *mem, const layout_problem *p, int64_t price) {
 	for (size_t i = 0; i < p->n_stocks; i++) {
 		const layout_stock *s = &p->stocks[i];
 		if (!usable(s) || s->price < price) continue;
-		int64_t w = s->w - 2 * s->trim + p->kerf, h = s->h - 2 * s->trim + p->kerf;
+		int64_t w = layout_room_w(s) + p->kerf, h = layout_room_h(s) + p->kerf;
 		if (w > most_w) most_w = w;
 		if (h > most_h) most_h = h;
 	}

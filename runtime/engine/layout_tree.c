@@ -3,8 +3,8 @@
 
 #include "runtime/engine/layout_build.h"
 
-static layout_rect real_rect(const layout_node *n, int64_t trim, int64_t kerf) {
-	return (layout_rect){trim + n->x, trim + n->y, n->w - kerf, n->h - kerf};
+static layout_rect real_rect(const layout_node *n, layout_edges trim, int64_t kerf) {
+	return (layout_rect){trim.left + n->x, trim.bottom + n->y, n->w - kerf, n->h - kerf};
 }
 
 /* A cut waiting for the one that makes its rectangle. */
@@ -32,14 +32,17 @@ static void add_cut(arena *mem, layout_sheet *out, layout_cut c) {
 	LIST_PUSH(mem, &out->cuts, c);
 }
 
-/* The four edges first: both long ones, then both short ones; the piece that is kept runs along the fence. */
+/* What is trimmed goes first: both long edges, then both short ones; the piece that is kept runs along the fence. */
 static void trim_cuts(arena *mem, const layout_stock *s, int64_t kerf, layout_sheet *out) {
-	int64_t t = s->trim;
-	if (t == 0) return;
-	add_cut(mem, out, (layout_cut){true, true, true, {0, 0, s->w, s->h}, t - kerf, s->h - t});
-	add_cut(mem, out, (layout_cut){true, true, false, {0, t, s->w, s->h - t}, s->h - t, s->h - 2 * t});
-	add_cut(mem, out, (layout_cut){false, true, true, {0, t, s->w, s->h - 2 * t}, t - kerf, s->w - t});
-	add_cut(mem, out, (layout_cut){false, true, false, {t, t, s->w - t, s->h - 2 * t}, s->w - t, s->w - 2 * t});
+	const layout_edges t = s->trim;
+	int64_t w = layout_room_w(s), h = layout_room_h(s);
+	if (t.bottom) add_cut(mem, out, (layout_cut){true, true, true, {0, 0, s->w, s->h}, t.bottom - kerf, h + t.top});
+	if (t.top) add_cut(mem, out, (layout_cut){true, true, false, {0, t.bottom, s->w, h + t.top}, s->h - t.top, h});
+	if (t.left)
+		add_cut(mem, out, (layout_cut){false, true, true, {0, t.bottom, s->w, h}, t.left - kerf, w + t.right});
+	if (t.right)
+		add_cut(mem, out,
+			(layout_cut){false, true, false, {t.left, t.bottom, w + t.right, h}, s->w - t.right, w});
 }
 
 /* Of the cuts whose rectangle is there: one with the saw as it stands, else the earliest stage, the widest
@@ -59,7 +62,7 @@ static size_t next_cut(const todo *v, size_t n, const layout_sheet *out) {
 	return best;
 }
 
-static todo todo_of(const layout_node *n, const todo *list, uint32_t parent, int64_t trim, int64_t kerf) {
+static todo todo_of(const layout_node *n, const todo *list, uint32_t parent, layout_edges trim, int64_t kerf) {
 	todo t = {.parent = parent};
 	t.cut = (layout_cut){.along_x = n->along_x, .of = real_rect(n, trim, kerf)};
 	t.cut.fence = n->at - kerf;
@@ -71,7 +74,8 @@ static todo todo_of(const layout_node *n, const todo *list, uint32_t parent, int
 void layout_tree_write(arena *mem, const layout_problem *p, const layout_item *items, layout_tree t,
 		       layout_sheet *out) {
 	const layout_stock *s = &p->stocks[t.stock];
-	int64_t kerf = p->kerf, trim = s->trim;
+	int64_t kerf = p->kerf;
+	layout_edges trim = s->trim;
 	*out = (layout_sheet){.stock = t.stock};
 	trim_cuts(mem, s, kerf, out);
 	LIST(todo) work = {0};
@@ -118,7 +122,7 @@ int64_t layout_tree_offcut(const layout_node *nodes, uint32_t root, int64_t kerf
 			LIST_PUSH(&mem, &todo_nodes, n->lo);
 			continue;
 		}
-		layout_rect r = real_rect(n, 0, kerf);
+		layout_rect r = real_rect(n, (layout_edges){0}, kerf);
 		if (n->item != LAYOUT_FREE || r.w <= 0 || r.h <= 0 || r.w < useful || r.h < useful) continue;
 		if (area(r) > best) {
 			best = area(r);

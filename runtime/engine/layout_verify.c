@@ -29,7 +29,8 @@ static bool apart(layout_rect a, layout_rect b, int64_t kerf) {
 }
 
 static layout_rect trimmed(const layout_stock *s) {
-	return (layout_rect){s->trim, s->trim, s->w - 2 * s->trim, s->h - 2 * s->trim};
+	const layout_edges t = s->trim;
+	return (layout_rect){t.left, t.bottom, s->w - t.left - t.right, s->h - t.bottom - t.top};
 }
 
 typedef struct rects {
@@ -76,8 +77,8 @@ static void replay(checker *c, const layout_cut *cut, size_t number, rects *r, i
 	}
 	if (cut->trim) {
 		int64_t whole = cut->along_x ? s->h : s->w;
-		bool at_low = cut->keep_high && cut->at == s->trim - kerf;
-		bool at_high = !cut->keep_high && cut->at == whole - s->trim;
+		bool at_low = cut->keep_high && cut->at == (cut->along_x ? s->trim.bottom : s->trim.left) - kerf;
+		bool at_high = !cut->keep_high && cut->at == whole - (cut->along_x ? s->trim.top : s->trim.right);
 		if (!at_low && !at_high) fault(c, LAYOUT_FAULT_TRIM, number, NONE);
 		have(c, r, cut->keep_high ? high : low); /* what is trimmed off is waste */
 		return;

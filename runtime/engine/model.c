@@ -9,6 +9,7 @@
 const char *const MODEL_STOCK_WORD[STOCK_KINDS] = {MODEL_STOCKS(X)};
 #undef X
 #define X(name, word, spoken) [PART_##name] = word,
+const char *const MODEL_EDGE_WORD[EDGES] = {"left", "right", "bottom", "top"};
 const char *const MODEL_PART_WORD[PART_KINDS] = {MODEL_PARTS(X)};
 #undef X
 #define X(name, word, spoken) [JOINT_##name] = word,

@@ -122,12 +122,17 @@ typedef struct model_tap { /* a speed that a fan can be switched to */
 	span at;
 } model_tap;
 
+/* Edges of a sheet as it is laid out, x along its longer side; bars have the first two. */
+typedef enum model_sheet_edge { EDGE_LEFT, EDGE_RIGHT, EDGE_BOTTOM, EDGE_TOP, EDGES } model_sheet_edge;
+extern const char *const MODEL_EDGE_WORD[EDGES];
+
 typedef struct model_size {   /* a further size of a sheet, bar or pipe, or a piece of it on hand */
 	bool offcut;	      /* a piece on hand: used before anything else */
 	model_length size[2]; /* sheet: as written, of an offcut the first one along the grain; bar, pipe: length, - */
 	model_length trim;    /* of each edge or end; not given: that of the stock, of an offcut none */
-	int64_t price_cents;  /* -1 = not given */
-	int64_t on_hand;      /* so many there are; -1 = any number */
+	model_length trim_on[EDGES]; /* of that edge of a sheet, where it is said for itself */
+	int64_t price_cents;	     /* -1 = not given */
+	int64_t on_hand;	     /* so many there are; -1 = any number */
 	span at;
 } model_size;
 
@@ -142,6 +147,7 @@ typedef struct model_stock {
 	model_length section[2]; /* bar: broad, thin */
 	model_length thick, thick_plus, thick_minus; /* sheet: measured and spread */
 	model_length trim;			     /* sheet: each edge; bar: each end */
+	model_length trim_on[EDGES];		     /* of that edge of a sheet, where it is said for itself */
 	model_grain grain;
 	bool soft_wood;			    /* sheet and bar: screws take the pilot for soft wood */
 	model_value density_kg_m3, mass_kg; /* sheet and bar; item (one piece) */
@@ -889,7 +895,8 @@ typedef struct model_sheet_plan {
 	model_ref stock;
 	uint32_t size; /* 0 = the stock's own, else 1 + its row among the stock's sizes */
 	bool offcut;   /* a piece on hand */
-	rat w, h, trim, kerf;
+	rat w, h, kerf;
+	rat trim[EDGES];
 	LIST(model_piece) pieces;
 	LIST(model_offcut) offcuts;
 	LIST(model_cut) cuts;

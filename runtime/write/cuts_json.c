@@ -10,6 +10,18 @@ static void put_rect(json_t *o, rat x, rat y, rat w, rat h) {
 	json_util_put(o, "h", json_util_mm(h));
 }
 
+/* The one figure of all edges, null where they differ; and each edge's own. */
+void cuts_write_put_trim(json_t *o, const model_sheet_plan *s) {
+	bool alike = true;
+	json_t *edges = json_util_object();
+	for (int e = 0; e < EDGES; e++) {
+		alike = alike && rat_eq(s->trim[e], s->trim[0]);
+		json_util_put(edges, MODEL_EDGE_WORD[e], json_util_length(s->trim[e]));
+	}
+	json_util_put(o, "trim", alike ? json_util_length(s->trim[0]) : json_null());
+	json_util_put(o, "trim_edges", edges);
+}
+
 static json_t *json_part(const model *m, const model_part *p) {
 	json_t *o = json_util_object();
 	rat size[3];
@@ -46,7 +58,7 @@ static json_t *json_sheet(const model *m, const model_sheet_plan *s, size_t numb
 	json_util_put(o, "on_hand", json_util_flag(s->offcut));
 	json_util_put(o, "w", json_util_length(s->w));
 	json_util_put(o, "h", json_util_length(s->h));
-	json_util_put(o, "trim", json_util_length(s->trim));
+	cuts_write_put_trim(o, s);
 	json_util_put(o, "kerf", json_util_length(s->kerf));
 	json_util_put(o, "used_share", json_util_number(s->used_part));
 	json_util_put(o, "settings", json_util_whole(s->settings));

@@ -33,6 +33,7 @@ json_t *cuts_write_json(const model *m);
 /* "2 sheets and 1 offcut; no layout can do with fewer than 2 (proven)". What is claimed is what `by` compares. */
 const char *cuts_write_count_words(arena *mem, const model *m, const model_stock_count *c);
 /* Used, offcuts used, what layouts were compared by, the amount, its lower bound, whether that is proven. */
+void cuts_write_put_trim(json_t *o, const model_sheet_plan *s);
 void cuts_write_put_count(json_t *o, const model *m, const model_stock_count *c);
 
 /* Low and high end of a bar: null, or how far the saw is swung and the side where the end is longest. */

@@ -19,6 +19,16 @@ static json_t *lengths(const model_length *l, size_t n) {
 
 static const char *grain_word(model_grain g) { return g == GRAIN_LONG ? "long" : g == GRAIN_SHORT ? "short" : "none"; }
 
+/* Of edges that are said for themselves. */
+static void put_trims(json_t *o, const model_length on[EDGES]) {
+	json_t *edges = json_util_object();
+	for (int e = 0; e < EDGES; e++) put_length(edges, MODEL_EDGE_WORD[e], on[e]);
+	if (json_object_size(edges))
+		json_util_put(o, "trim_on", edges);
+	else
+		json_decref(edges);
+}
+
 static void put_sold(json_t *o, const model_stock *s) {
 	json_util_put(o, "price_cents", s->price_cents >= 0 ? json_util_whole(s->price_cents) : json_null());
 	json_util_put(o, "pack", json_util_whole(s->pack));
@@ -30,6 +40,7 @@ static void put_sold(json_t *o, const model_stock *s) {
 		json_util_put(e, "offcut", json_util_flag(z->offcut));
 		json_util_put(e, "size", lengths(z->size, s->kind == STOCK_SHEET ? 2 : 1));
 		put_length(e, "trim", z->trim);
+		put_trims(e, z->trim_on);
 		json_util_put(e, "price_cents", z->price_cents >= 0 ? json_util_whole(z->price_cents) : json_null());
 		json_util_put(e, "on_hand", z->on_hand >= 0 ? json_util_whole(z->on_hand) : json_null());
 		json_util_add(sizes, e);
@@ -47,6 +58,7 @@ static void put_stock_lengths(json_t *o, const model_stock *s) {
 	put_length(o, "thick_plus", s->thick_plus);
 	put_length(o, "thick_minus", s->thick_minus);
 	put_length(o, "trim", s->trim);
+	put_trims(o, s->trim_on);
 	put_length(o, "diameter", s->diameter);
 	put_length(o, "length", s->length);
 	put_length(o, "pilot", s->pilot);

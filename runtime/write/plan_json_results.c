@@ -261,7 +261,7 @@ static json_t *sheet(const model *m, const model_sheet_plan *s) {
 	json_util_put(o, "on_hand", json_util_flag(s->offcut));
 	json_util_put(o, "w", json_util_length(s->w));
 	json_util_put(o, "h", json_util_length(s->h));
-	json_util_put(o, "trim", json_util_length(s->trim));
+	cuts_write_put_trim(o, s);
 	json_util_put(o, "kerf", json_util_length(s->kerf));
 	json_util_put(o, "used_share", json_util_number(s->used_part));
 	PUT_ROWS(o, "pieces", s->pieces, piece);

@@ -250,8 +250,15 @@ static void draw_frame(page *g) {
 	const model_sheet_plan *s = g->s;
 	display_box b = g->out.sheet;
 	box_rect(g->d, PEN_OUTLINE, FILL_NONE, b);
-	if (rat_ok(s->trim) && rat_sign(s->trim) > 0)
-		box_rect(g->d, PEN_HIDDEN, FILL_NONE, display_box_grow(b, -rat_double(s->trim) * g->map.scale));
+	double t[EDGES], most = 0;
+	for (int e = 0; e < EDGES; e++) {
+		t[e] = rat_double(s->trim[e]) * g->map.scale;
+		most = fmax(most, t[e]);
+	}
+	if (most > 0)
+		box_rect(g->d, PEN_HIDDEN, FILL_NONE,
+			 (display_box){b.x0 + t[EDGE_LEFT], b.y0 + t[EDGE_TOP], b.x1 - t[EDGE_RIGHT],
+				       b.y1 - t[EDGE_BOTTOM]});
 	dim_horizontal(g->d, (display_point){b.x0, b.y1}, (display_point){b.x1, b.y1}, b.y1 + OVERALL, CAP_BODY,
 		       length(g, s->w));
 	dim_vertical(g->d, (display_point){b.x0, b.y0}, (display_point){b.x0, b.y1}, b.x0 - OVERALL, CAP_BODY,

@@ -24,11 +24,23 @@ static const char *count_text(arena *mem, const model *m, model_ref stock) {
 	return "";
 }
 
+/* "trim 10 mm each edge, ", "trim 20 mm left, 5 mm bottom, ". */
+static const char *trim_text(arena *mem, const model *m, const model_sheet_plan *s) {
+	bool alike = true;
+	textbuf t = textbuf_begin(mem);
+	for (int e = 0; e < EDGES; e++) {
+		alike = alike && rat_eq(s->trim[e], s->trim[0]);
+		if (rat_sign(s->trim[e]) > 0)
+			textbuf_printf(&t, "%s%s %s, ", t.n ? "" : "trim ",
+				       quant_show_length(mem, s->trim[e], m->measures, false), MODEL_EDGE_WORD[e]);
+	}
+	if (!alike || !t.n) return t.v;
+	return arena_printf(mem, "trim %s each edge, ", quant_show_length(mem, s->trim[0], m->measures, false));
+}
+
 const char *sheet_page_facts(arena *mem, const model *m, size_t sheet) {
 	const model_sheet_plan *s = &m->layout.sheets.v[sheet];
-	const char *trim = "";
-	if (rat_ok(s->trim) && rat_sign(s->trim) > 0)
-		trim = arena_printf(mem, "trim %s each edge, ", quant_show_length(mem, s->trim, m->measures, false));
+	const char *trim = trim_text(mem, m, s);
 	return arena_printf(
 		mem, "%s × %s, %skerf %s%s, %zu part%s, %zu cut%s with %u saw setting%s, %.0f %% becomes parts%s",
 		quant_show_length(mem, s->w, m->measures, false), quant_show_length(mem, s->h, m->measures, false),

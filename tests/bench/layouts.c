@@ -60,7 +60,7 @@ static bool read_instance(FILE *f, arena *mem, instance *x, bool *bad) {
 			*bad = sscanf(line, "%*s %23s", x->kind) != 1 || *bad;
 		} else if (strcmp(word, "STOCK") == 0) {
 			int n = sscanf(line, "%*s %lld %lld %lld %lld", &a, &b, &c, &d);
-			layout_stock flat = {n > 0 ? a : 0, n > 3 ? b : 1, 0, n > 3 ? d : 1, n > 3 ? c : b};
+			layout_stock flat = {n > 0 ? a : 0, n > 3 ? b : 1, {0}, n > 3 ? d : 1, n > 3 ? c : b};
 			if (n != 2 && n != 4) *bad = true;
 			LIST_PUSH(mem, &x->stocks, flat);
 		} else if (strcmp(word, "ITEM") == 0) {

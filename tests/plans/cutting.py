@@ -32,7 +32,8 @@ def mm(v):
 
 def follow(sheet, parts):
     """Does what the cuts say, in their order, with nothing but the pieces that lie there. Faults, and the parts made."""
-    kerf, trim = mm(sheet["kerf"]), mm(sheet["trim"])
+    kerf, edge = mm(sheet["kerf"]), {k: mm(v) for k, v in sheet["trim_edges"].items()}
+    untrimmed = [k for k, v in edge.items() if v]
     waiting = {1: (None, (mm(sheet["w"]), mm(sheet["h"])))} if sheet["cuts"] else {}
     made, faults, offcuts, last = collections.Counter(), [], collections.Counter(), None
     for cut in sheet["cuts"]:
@@ -48,8 +49,11 @@ def follow(sheet, parts):
             faults.append(f"the piece of cut {n} measures {float(w)} x {float(h)}")
         kept = (w, fence) if rip else (fence, h)
         rest = (w, h - fence - kerf) if rip else (w - fence - kerf, h)
-        if cut["way"].startswith("trim") and (h if rip else w) - fence != min(trim, h if rip else w):
-            faults.append(f"cut {n} trims {float((h if rip else w) - fence)}")
+        if cut["way"].startswith("trim"):
+            at = ("bottom" if rip else "left") if cut["kept"] == "above" else "top" if rip else "right"
+            if at not in untrimmed or (h if rip else w) - fence != min(edge[at], h if rip else w):
+                faults.append(f"cut {n} trims {float((h if rip else w) - fence)} {at}")
+            untrimmed = [k for k in untrimmed if k != at]
         now = ("rip" in cut["way"], fence, cut["kept"])
         if cut["set_anew"] != (now != last):
             faults.append(f"cut {n}: set anew is {cut['set_anew']}")
@@ -69,6 +73,7 @@ def follow(sheet, parts):
             elif is_ and not cut["way"].startswith("trim"):
                 faults.append(f"cut {n} wastes {float(a)} x {float(b)}")
     faults += [f"nothing is done with the piece for cut {n}" for n in waiting]
+    faults += [f"its {k} edge is not trimmed" for k in untrimmed]
     if not sheet["cuts"]:
         made.update(p["part"] for p in sheet["pieces"])
     elif offcuts != collections.Counter((mm(o["w"]), mm(o["h"])) for o in sheet["offcuts"]):
@@ -220,6 +225,48 @@ def table_of_cuts(folder, cuts):
     return faults
 
 
+TRIMS = """
+plan "Test" {{ measures metric }}
+tool saw : saw {{ kerf 3 mm }}
+stock ply : sheet {{
+    size 1200 mm x 600 mm; thick 18 mm; density 700 kg/m3
+    {}
+    also 900 mm x 500 mm {{ trim 7 mm on top; on_hand 1 }}
+    offcut 400 mm x 500 mm {{ trim 2 mm on left }}
+}}
+extra wide : ply {{ size 600 mm x 400 mm; pieces 3 }}
+extra small : ply {{ size 380 mm x 450 mm; pieces 4 }}
+cabinet box {{ panel left : ply {{ left at 0 mm; front at 0 mm; depth 450 mm; bottom at 0 mm; height 80 mm }} }}
+"""
+
+
+def trims():
+    """Each edge loses what the plan says of it, told by the most exact line; a further size what it does not say as its stock."""
+    want = {"trim 10 mm": ([10, 10, 10, 10], [10, 10, 10, 7]), "trim 10 mm; trim 25 mm on long": ([10, 10, 25, 25], [10, 10, 25, 7]),
+            "trim 8 mm on left, bottom": ([8, 0, 8, 0], [8, 0, 8, 7]), "": ([0, 0, 0, 0], [0, 0, 0, 7]),
+            "trim 6 mm; trim 0 mm on top; trim 8.4 mm on short": ([8, 8, 6, 0], [8, 8, 6, 7])}
+    for line, (own, also) in want.items():
+        with tempfile.TemporaryDirectory() as folder:
+            path = os.path.join(folder, "trims.plan")
+            with open(path, "w", encoding="utf-8") as f:
+                f.write(TRIMS.format(line))
+            p = subprocess.run([WINDCHEST, "compile", path, "-o", os.path.join(folder, "out")], capture_output=True, timeout=300,
+                               check=False)
+            if p.returncode:
+                check(f"`{line}` compiles", [p.stderr.decode()[:1500]])
+                continue
+            cuts = json.load(open(os.path.join(folder, "out", "cuts.json"), encoding="utf-8"))
+        faults, seen = instructions(cuts), set()
+        for s in cuts["sheets"]:
+            edges = [int(mm(s["trim_edges"][k])) for k in ("left", "right", "bottom", "top")]
+            of = {1200: own, 900: also, 500: [2, 0, 0, 0], 400: [2, 0, 0, 0]}[int(mm(s["w"]))]
+            seen.add(int(mm(s["w"])))
+            faults += [] if edges == of else [f"{float(mm(s['w']))}: {edges}, not {of}"]
+            if (s["trim"] is None) == (len(set(s["trim_edges"][k]["exact"] for k in s["trim_edges"])) == 1):
+                faults.append(f"the one figure is {s['trim']}")
+        check(f"`{line}`: every edge loses its own, and the cuts follow", faults if len(seen) > 1 else [f"only {seen} are used"])
+
+
 def wounds(cuts):
     """Each spoils one thing that `instructions` has to find."""
     def spoil(what, change):
@@ -236,6 +283,7 @@ def wounds(cuts):
 
 
 def main():
+    trims()
     for plan_path in PLANS:
         name = os.path.basename(plan_path)
         with tempfile.TemporaryDirectory() as folder:

@@ -80,7 +80,8 @@ def layouts(name, folder):
     for sheet in cuts["sheets"]:
         left, wrong = saw(sheet)
         faults += wrong
-        trim, sw, sh = mm(sheet["trim"]), mm(sheet["w"]), mm(sheet["h"])
+        sw, sh = mm(sheet["w"]), mm(sheet["h"])
+        trim = {k: mm(v) for k, v in sheet["trim_edges"].items()}
         rects = []
         for piece in sheet["pieces"]:
             r = tuple(mm(piece[k]) for k in "xywh")
@@ -89,7 +90,8 @@ def layouts(name, folder):
             rects.append(r)
             if r not in left:
                 faults.append(f"{piece['part']} is not what the saw leaves on sheet {sheet['number']}")
-            if r[0] < trim or r[1] < trim or r[0] + r[2] > sw - trim or r[1] + r[3] > sh - trim:
+            if (r[0] < trim["left"] or r[1] < trim["bottom"] or r[0] + r[2] > sw - trim["right"]
+                    or r[1] + r[3] > sh - trim["top"]):
                 faults.append(f"{piece['part']} lies in the trim of sheet {sheet['number']}")
             lo, hi = box(part)
             size = sorted(h - l for l, h in zip(lo, hi))

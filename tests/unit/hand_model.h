@@ -172,7 +172,8 @@ static inline void hand_order(model *m) {
 
 static inline void hand_layout(model *m) {
 	model_sheet_plan *s = LIST_ADD(m->mem, &m->layout.sheets);
-	s->stock = 0, s->w = rat_int(2440), s->h = rat_int(1220), s->trim = rat_int(10), s->kerf = rat_int(3);
+	s->stock = 0, s->w = rat_int(2440), s->h = rat_int(1220), s->kerf = rat_int(3);
+	for (int e = 0; e < EDGES; e++) s->trim[e] = rat_int(10);
 	rat x = rat_int(10);
 	for (model_ref p = 0; p < 3; p++) {
 		box3 b = m->parts.v[p].blank;

@@ -11,6 +11,10 @@
 #include "runtime/engine/layout_build.h"
 #include "runtime/engine/layout_verify.h"
 
+/* Trim that all four edges lose alike. */
+#define EACH(t)                                                                                                        \
+	{ t, t, t, t }
+
 static uint32_t draw(uint64_t *seed, uint32_t below) {
 	*seed = *seed * 6364136223846793005u + 1442695040888963407u;
 	return (uint32_t)((*seed >> 33) % below);
@@ -39,7 +43,7 @@ static void one_part_fills_the_sheet(void **state) {
 	(void)state;
 	arena mem = {0};
 	layout_part parts[] = {{1000, 500, 1, false}};
-	layout_stock stocks[] = {{1000, 500, 0, 7, -1}};
+	layout_stock stocks[] = {{1000, 500, {0}, 7, -1}};
 	layout_problem p = {parts, 1, stocks, 1, 3, 100, 0};
 	layout_result r = solve(&mem, &p);
 	assert_int_equal(r.sheets.n, 1);
@@ -55,7 +59,7 @@ static void kerf_decides(void **state) {
 	(void)state;
 	arena mem = {0};
 	layout_part parts[] = {{500, 400, 2, false}};
-	layout_stock stocks[] = {{1003, 400, 0, 1, -1}};
+	layout_stock stocks[] = {{1003, 400, {0}, 1, -1}};
 	layout_problem p = {parts, 1, stocks, 1, 3, 100, 0};
 	layout_result r = solve(&mem, &p);
 	assert_int_equal(r.sheets.n, 1);
@@ -76,7 +80,7 @@ static void kerf_runs_over_the_edge(void **state) {
 	(void)state;
 	arena mem = {0};
 	layout_part parts[] = {{998, 500, 1, false}};
-	layout_stock stocks[] = {{1000, 500, 0, 1, -1}};
+	layout_stock stocks[] = {{1000, 500, {0}, 1, -1}};
 	layout_problem p = {parts, 1, stocks, 1, 3, 100, 0};
 	layout_result r = solve(&mem, &p);
 	assert_int_equal(r.sheets.v[0].cuts.n, 1);
@@ -85,11 +89,32 @@ static void kerf_runs_over_the_edge(void **state) {
 	arena_end(&mem);
 }
 
+/* Each edge loses its own; one that loses nothing is not cut. */
+static void each_edge_loses_its_own(void **state) {
+	(void)state;
+	arena mem = {0};
+	layout_part parts[] = {{970, 480, 1, false}};
+	layout_stock stocks[] = {{1000, 500, {20, 10, 0, 20}, 1, -1}};
+	layout_problem p = {parts, 1, stocks, 1, 3, 100, 0};
+	layout_result r = solve(&mem, &p);
+	assert_int_equal(r.sheets.n, 1);
+	const layout_sheet *s = &r.sheets.v[0];
+	assert_int_equal(s->cuts.n, 3);
+	assert_true(s->cuts.v[0].along_x && s->cuts.v[0].at == 480 && s->cuts.v[0].fence == 480);
+	assert_true(!s->cuts.v[1].along_x && s->cuts.v[1].at == 17 && s->cuts.v[1].fence == 980);
+	assert_true(!s->cuts.v[2].along_x && s->cuts.v[2].at == 990 && s->cuts.v[2].fence == 970);
+	assert_true(s->pieces.v[0].at.x == 20 && s->pieces.v[0].at.y == 0);
+	stocks[0].trim.bottom = 1;
+	r = solve(&mem, &p);
+	assert_true(r.sheets.n == 0 && r.unfit.v[0].over_h == 1 && r.unfit.v[0].over_w == 0);
+	arena_end(&mem);
+}
+
 static void trim_is_cut_first(void **state) {
 	(void)state;
 	arena mem = {0};
 	layout_part parts[] = {{980, 480, 1, false}};
-	layout_stock stocks[] = {{1000, 500, 10, 1, -1}};
+	layout_stock stocks[] = {{1000, 500, EACH(10), 1, -1}};
 	layout_problem p = {parts, 1, stocks, 1, 3, 100, 0};
 	layout_result r = solve(&mem, &p);
 	const layout_sheet *s = &r.sheets.v[0];
@@ -116,7 +141,7 @@ static void grain_keeps_the_part(void **state) {
 	(void)state;
 	arena mem = {0};
 	layout_part parts[] = {{400, 900, 2, true}};
-	layout_stock stocks[] = {{1000, 810, 0, 1, -1}};
+	layout_stock stocks[] = {{1000, 810, {0}, 1, -1}};
 	layout_problem p = {parts, 1, stocks, 1, 3, 100, 0};
 	layout_result r = solve(&mem, &p);
 	assert_int_equal(r.sheets.n, 1);
@@ -134,7 +159,7 @@ static void cheapest_of_several(void **state) {
 	(void)state;
 	arena mem = {0};
 	layout_part parts[] = {{900, 900, 1, true}, {400, 400, 1, true}};
-	layout_stock stocks[] = {{1000, 1000, 0, 100, -1}, {500, 500, 0, 30, -1}, {450, 450, 0, 20, 0}};
+	layout_stock stocks[] = {{1000, 1000, {0}, 100, -1}, {500, 500, {0}, 30, -1}, {450, 450, {0}, 20, 0}};
 	layout_problem p = {parts, 2, stocks, 3, 3, 100, 0};
 	layout_result r = solve(&mem, &p);
 	assert_int_equal(r.cost, 130);
@@ -146,7 +171,7 @@ static void stock_runs_out(void **state) {
 	(void)state;
 	arena mem = {0};
 	layout_part parts[] = {{900, 900, 3, true}};
-	layout_stock stocks[] = {{1000, 1000, 0, 100, 2}};
+	layout_stock stocks[] = {{1000, 1000, {0}, 100, 2}};
 	layout_problem p = {parts, 1, stocks, 1, 3, 100, 0};
 	layout_result r = solve(&mem, &p);
 	assert_int_equal(r.sheets.n, 2);
@@ -178,7 +203,7 @@ static void settings_are_kept(void **state) {
 	const layout_item items[] = {
 		{500, 200, 0, 0, false}, {500, 300, 1, 0, false}, {500, 300, 1, 1, false}, {500, 200, 0, 1, false}};
 	layout_part parts[] = {{500, 200, 2, false}, {500, 300, 2, false}};
-	layout_stock stock = {1000, 1000, 0, 1, -1};
+	layout_stock stock = {1000, 1000, {0}, 1, -1};
 	layout_problem p = {parts, 2, &stock, 1, 0, 100, 0};
 	layout_sheet sheet;
 	layout_tree_write(&mem, &p, items, (layout_tree){nodes, 0, 0}, &sheet);
@@ -194,7 +219,7 @@ static void offcut_is_kept_whole(void **state) {
 	(void)state;
 	arena mem = {0};
 	layout_part parts[] = {{240, 500, 4, true}};
-	layout_stock stocks[] = {{1000, 1000, 0, 1, -1}};
+	layout_stock stocks[] = {{1000, 1000, {0}, 1, -1}};
 	layout_problem p = {parts, 1, stocks, 1, 0, 100, 0};
 	layout_result r = solve(&mem, &p);
 	assert_int_equal(r.sheets.n, 1);
@@ -208,7 +233,7 @@ static void offcut_is_kept_whole(void **state) {
 static void bound_beyond_the_area(void **state) {
 	(void)state;
 	layout_part parts[] = {{51, 51, 4, true}};
-	layout_stock stocks[] = {{100, 100, 0, 1, -1}};
+	layout_stock stocks[] = {{100, 100, {0}, 1, -1}};
 	layout_problem p = {parts, 1, stocks, 1, 0, 1, 0};
 	uint32_t sheets;
 	int64_t cost;
@@ -221,7 +246,7 @@ static void refuses_what_is_no_problem(void **state) {
 	(void)state;
 	arena mem = {0};
 	layout_part parts[] = {{0, 10, 1, true}};
-	layout_stock stocks[] = {{100, 100, 0, 1, -1}};
+	layout_stock stocks[] = {{100, 100, {0}, 1, -1}};
 	layout_problem p = {parts, 1, stocks, 1, 0, 1, 0};
 	layout_result r;
 	assert_non_null(strstr(layout_solve(&mem, &p, &r), "part 0"));
@@ -233,7 +258,7 @@ static void refuses_what_is_no_problem(void **state) {
 	p.kerf = -1;
 	assert_non_null(layout_solve(&mem, &p, &r));
 	p.kerf = 0;
-	stocks[0].trim = 50; /* all trim */
+	stocks[0].trim = (layout_edges)EACH(50); /* all trim */
 	r = solve(&mem, &p);
 	assert_int_equal(r.unfit.n, 1);
 	p.n_stocks = 0;
@@ -255,9 +280,11 @@ static void make_random(random_problem *q, uint64_t *seed) {
 	uint32_t n_stocks = 1 + (draw(seed, 4) == 0 ? draw(seed, 3) : 0), n_parts = 1 + draw(seed, 24);
 	uint32_t kinds = draw(seed, 4);
 	for (uint32_t i = 0; i < n_stocks; i++) {
-		q->stocks[i] =
-			(layout_stock){800 + draw(seed, 1800), 500 + draw(seed, 900), draw(seed, 3) * draw(seed, 12),
-				       n_stocks == 1 ? 1 : 1 + draw(seed, 90), -1};
+		uint32_t trim = draw(seed, 3) * draw(seed, 12);
+		q->stocks[i] = (layout_stock){800 + draw(seed, 1800), 500 + draw(seed, 900), EACH(trim),
+					      n_stocks == 1 ? 1 : 1 + draw(seed, 90), -1};
+		if (draw(seed, 3) == 0) q->stocks[i].trim.left = draw(seed, 40);
+		if (draw(seed, 3) == 0) q->stocks[i].trim.top = 0;
 		if (draw(seed, 6) == 0) q->stocks[i].count = draw(seed, 4);
 	}
 	for (uint32_t i = 0; i < n_parts; i++) {
@@ -316,7 +343,7 @@ static void effort_has_a_limit(void **state) {
 	for (int round = 0; round < 20; round++) {
 		arena mem = {0};
 		layout_part parts[60];
-		layout_stock stock = {2440, 1220, 10, 1, -1};
+		layout_stock stock = {2440, 1220, EACH(10), 1, -1};
 		for (int i = 0; i < 60; i++)
 			parts[i] = (layout_part){80 + draw(&seed, 900), 60 + draw(&seed, 500), 1, i % 2 == 0};
 		layout_problem p = {parts, 60, &stock, 1, 3, 100, 0};
@@ -331,7 +358,7 @@ static void few_pieces_are_proven(void **state) {
 	(void)state;
 	arena mem = {0};
 	const layout_part parts[] = {{197, 97, 2, false}, {97, 197, 2, false}, {97, 97, 1, false}};
-	layout_stock stock = {317, 317, 10, 5, -1};
+	layout_stock stock = {317, 317, EACH(10), 5, -1};
 	layout_problem p = {.parts = parts, .n_parts = 3, .stocks = &stock, .n_stocks = 1, .kerf = 3, .useful = 50};
 	uint32_t sheets;
 	int64_t cost;
@@ -344,7 +371,7 @@ static void few_pieces_are_proven(void **state) {
 	assert_true(r.proven);
 	/* all trim: such a stock takes nothing, not even what is small */
 	const layout_part dot = {1, 1, 1, false};
-	const layout_stock two[2] = {{20, 20, 10, 1, -1}, {50, 50, 1, 9, -1}};
+	const layout_stock two[2] = {{20, 20, EACH(10), 1, -1}, {50, 50, EACH(1), 9, -1}};
 	layout_problem small = {.parts = &dot, .n_parts = 1, .stocks = two, .n_stocks = 2};
 	r = solve(&mem, &small);
 	assert_int_equal(r.cost, 9);
@@ -358,7 +385,7 @@ static void bound_never_lies(void **state) {
 	uint64_t seed = 77;
 	for (int round = 0; round < 300; round++) {
 		layout_part parts[40];
-		layout_stock stock = {1000 + draw(&seed, 500), 600 + draw(&seed, 500), 0, 5, -1};
+		layout_stock stock = {1000 + draw(&seed, 500), 600 + draw(&seed, 500), {0}, 5, -1};
 		int64_t kerf = draw(&seed, 4);
 		parts[0] = (layout_part){stock.w, stock.h, 1, draw(&seed, 2) == 0};
 		size_t n = 1;
@@ -403,7 +430,7 @@ static int begin_good(void **state) {
 	g.parts[0] = (layout_part){600, 400, 2, false};
 	g.parts[1] = (layout_part){300, 200, 3, true};
 	g.parts[2] = (layout_part){150, 700, 1, true};
-	g.stocks[0] = (layout_stock){1220, 900, 5, 1, -1};
+	g.stocks[0] = (layout_stock){1220, 900, EACH(5), 1, -1};
 	g.p = (layout_problem){g.parts, 3, g.stocks, 1, 3, 100, 0};
 	g.r = solve(&g.mem, &g.p);
 	*state = &g;
@@ -522,6 +549,16 @@ static void refuses_a_wrong_trim(void **state) {
 	g->r.sheets.v[0].cuts.v[0].fence -= 1;
 	must_refuse(g, LAYOUT_FAULT_TRIM);
 }
+static void refuses_the_trim_of_another_edge(void **state) {
+	good *g = *state;
+	g->stocks[0].trim.left = 4;
+	must_refuse(g, LAYOUT_FAULT_TRIM);
+}
+static void refuses_an_untrimmed_edge(void **state) {
+	good *g = *state;
+	g->stocks[0].trim.bottom = 40;
+	must_refuse(g, LAYOUT_FAULT_OUTSIDE);
+}
 static void refuses_a_hidden_offcut(void **state) {
 	good *g = *state;
 	assert_true(g->r.sheets.v[0].offcuts.n > 0);
@@ -574,6 +611,7 @@ int main(void) {
 		cmocka_unit_test(kerf_decides),
 		cmocka_unit_test(kerf_runs_over_the_edge),
 		cmocka_unit_test(trim_is_cut_first),
+		cmocka_unit_test(each_edge_loses_its_own),
 		cmocka_unit_test(grain_keeps_the_part),
 		cmocka_unit_test(cheapest_of_several),
 		cmocka_unit_test(stock_runs_out),
@@ -599,6 +637,8 @@ int main(void) {
 		BREAKS(refuses_a_cut_beside_its_rectangle),
 		BREAKS(refuses_a_wrong_fence),
 		BREAKS(refuses_a_wrong_trim),
+		BREAKS(refuses_the_trim_of_another_edge),
+		BREAKS(refuses_an_untrimmed_edge),
 		BREAKS(refuses_a_hidden_offcut),
 		BREAKS(refuses_a_false_offcut),
 		BREAKS(refuses_a_false_unfit),

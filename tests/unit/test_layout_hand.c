@@ -12,6 +12,10 @@
 #include "runtime/engine/layout_hand.h"
 #include "runtime/engine/layout_verify.h"
 
+/* Trim that all four edges lose alike. */
+#define EACH(t)                                                                                                        \
+	{ t, t, t, t }
+
 static layout_result solve(arena *mem, const layout_problem *p, size_t n_hand) {
 	layout_result r;
 	layout_faults faults = {0};
@@ -41,7 +45,7 @@ static void used_first(void **state) {
 	(void)state;
 	arena mem = {0};
 	layout_part parts[] = {{900, 450, 1, false}, {300, 200, 2, true}};
-	layout_stock stocks[] = {{310, 200, 0, 0, 1}, {200, 300, 0, 0, 1}, {1000, 1000, 0, 1, -1}};
+	layout_stock stocks[] = {{310, 200, {0}, 0, 1}, {200, 300, {0}, 0, 1}, {1000, 1000, {0}, 1, -1}};
 	layout_problem p = {parts, 2, stocks, 3, 3, 100, 0};
 	layout_result r = solve(&mem, &p, 2);
 	assert_int_equal(used_of(&r, 0), 1);
@@ -73,7 +77,7 @@ static void stock_runs_out(void **state) {
 	(void)state;
 	arena mem = {0};
 	layout_part parts[] = {{400, 400, 3, false}, {2000, 10, 1, false}};
-	layout_stock stocks[] = {{400, 400, 0, 0, 1}, {500, 500, 0, 7, 1}};
+	layout_stock stocks[] = {{400, 400, {0}, 0, 1}, {500, 500, {0}, 7, 1}};
 	layout_problem p = {parts, 2, stocks, 2, 3, 100, 0};
 	layout_result r = solve(&mem, &p, 1);
 	assert_int_equal(r.sheets.n, 2);
@@ -160,10 +164,10 @@ static void random_sheets_hold(void **state) {
 			parts[i] = (layout_part){50 + chance_below(&seed, 500), 50 + chance_below(&seed, 300),
 						 1 + chance_below(&seed, 3), chance_below(&seed, 2) == 0};
 		layout_stock stocks[] = {
-			{200 + chance_below(&seed, 400), 150 + chance_below(&seed, 300), 0, 0, 2},
-			{300 + chance_below(&seed, 300), 100 + chance_below(&seed, 200), 5, 0, 1},
-			{1220, 610, 10, 60 + chance_below(&seed, 30), -1},
-			{900, 600, 10, 50, -1},
+			{200 + chance_below(&seed, 400), 150 + chance_below(&seed, 300), {0}, 0, 2},
+			{300 + chance_below(&seed, 300), 100 + chance_below(&seed, 200), {5, 0, 3, 8}, 0, 1},
+			{1220, 610, EACH(10), 60 + chance_below(&seed, 30), -1},
+			{900, 600, EACH(10), 50, -1},
 		};
 		layout_problem p = {parts, n, stocks, 4, chance_below(&seed, 5), 100, 100000};
 		layout_result whole, r = solve(&mem, &p, 2);
