@@ -30,7 +30,7 @@ static void eight_in_2440(void **state) {
 		assert_true(r.proven);
 		if (i == 0) assert_int_equal(r.bars.v[0].rest, 2440 - 2421 - 3);
 		layout_part strip = {lengths[i], 1220, 8, false};
-		layout_stock sheet = {2440, 1220, 0, 1, -1};
+		layout_stock sheet = {2440, 1220, {0}, 1, -1};
 		layout_problem q = {&strip, 1, &sheet, 1, 3, 100, 0};
 		layout_result s;
 		assert_null(layout_solve(&mem, &q, &s));
@@ -47,7 +47,7 @@ static void eight_in_2440(void **state) {
 static void bound_of_thirds(void **state) {
 	(void)state;
 	layout_part part = {34, 34, 7, true};
-	layout_stock sheet = {100, 100, 0, 1, -1};
+	layout_stock sheet = {100, 100, {0}, 1, -1};
 	layout_problem p = {&part, 1, &sheet, 1, 0, 1, 0};
 	uint32_t sheets;
 	int64_t cost;
@@ -70,7 +70,7 @@ static void zero_waste(void **state) {
 		area += SIZES[i][0] * SIZES[i][1];
 	}
 	assert_int_equal(area, 400);
-	layout_stock sheet = {20, 20, 0, 1, -1};
+	layout_stock sheet = {20, 20, {0}, 1, -1};
 	layout_problem p = {parts, 16, &sheet, 1, 0, 1, 0};
 	layout_result r;
 	assert_null(layout_solve(&mem, &p, &r));
