@@ -15,7 +15,8 @@ static bool brings(const order_work *w, model_ref op) {
 
 static bool lifts_out(const order_work *w, model_ref op) {
 	const model_op *o = &w->ops.v[op];
-	return o->kind == OP_FIT && o->parts.n && model_part_made(w->m, &w->m->parts.v[o->parts.v[0]]);
+	return o->kind == OP_FIT && o->parts.n && model_part_made(w->m, &w->m->parts.v[o->parts.v[0]]) &&
+	       !order_unit(w, op);
 }
 
 static const char *thing(const order_work *w, model_ref op) { return order_thing(w, w->ops.v[op].parts.v[0]); }

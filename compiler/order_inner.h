@@ -16,8 +16,8 @@ typedef struct order_link {
 	order_bond bond;
 } order_link;
 
-/* What a joint asks of the order. */
-typedef enum order_role { ROLE_NONE, ROLE_JOIN, ROLE_DOOR, ROLE_ITEM } order_role;
+/* What a joint asks of the order; UNIT: it holds an assembly that is joined on the bench and put in as one. */
+typedef enum order_role { ROLE_NONE, ROLE_JOIN, ROLE_DOOR, ROLE_ITEM, ROLE_UNIT } order_role;
 
 typedef struct order_rows {
 	model_ref *v;
@@ -70,6 +70,11 @@ typedef struct order_work {
 void order_rows_make(order_work *w);
 void order_ops_make(order_work *w);
 model_ref order_op_add(order_work *w, model_op_kind kind, span at, const char *what);
+/* order_bench.c: the role of each joint; pieces, and what is put in as one. */
+void order_roles_make(order_work *w);
+/* Does the operation put in an assembly that joints hold then? */
+bool order_unit(const order_work *w, model_ref op);
+model_op_kind order_item_kind(const order_work *w, const model_part *p);
 /* What an operation that puts in or fits is about, as it is read: the part, its group, or the placed assembly. */
 const char *order_thing(const order_work *w, model_ref part);
 /* "rib 2": a name as it is read; and as a sentence begins with it. */

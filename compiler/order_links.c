@@ -238,7 +238,7 @@ static void joint_links(order_work *w) {
 	for (size_t i = 0; i < w->joints.n; i++) { /* what a door or a bought thing is joined to stands first */
 		model_ref row = w->joints.v[i];
 		const model_joint *j = &w->m->joints.v[row];
-		if (w->role[row] != ROLE_DOOR && w->role[row] != ROLE_ITEM) continue;
+		if (w->role[row] == ROLE_NONE || w->role[row] == ROLE_JOIN) continue;
 		model_ref parts[2] = {j->a, j->b};
 		for (int k = 0; k < 2; k++) {
 			const order_of_part *of = &w->of[parts[k]];
@@ -325,7 +325,7 @@ static void fitting_links(order_work *w) {
 	}
 	for (size_t i = 0; i < w->joints.n; i++) {
 		model_ref row = w->joints.v[i];
-		if (w->role[row] != ROLE_DOOR && w->role[row] != ROLE_ITEM) continue;
+		if (w->role[row] == ROLE_NONE || w->role[row] == ROLE_JOIN) continue;
 		const model_joint *j = &w->m->joints.v[row];
 		need(w, w->of[j->a].first_join, w->joint_op[row], j->at, "it is fixed to a part that stands");
 		need(w, w->of[j->b].first_join, w->joint_op[row], j->at, "it is fixed to a part that stands");

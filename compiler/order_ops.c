@@ -299,117 +299,6 @@ static void finish_ops(order_work *w) {
 
 /* ---- joints ---------------------------------------------------------------------------------------- */
 
-/* A part that is joined to this door alone is a piece of the door. */
-static bool only_with(const order_work *w, model_ref p, model_ref door) {
-	for (size_t i = 0; i < w->m->joints.n; i++) {
-		const model_joint *j = &w->m->joints.v[i];
-		model_ref other = j->a == p ? j->b : j->b == p ? j->a : MODEL_NONE;
-		if (other != MODEL_NONE && other != door) return false;
-	}
-	return true;
-}
-
-static order_role role_of(const order_work *w, const model_joint *j) {
-	const model_part *a = part_of(w, j->a), *b = part_of(w, j->b);
-	if (a->kind == PART_GAP || b->kind == PART_GAP) return ROLE_NONE;
-	if (a->kind == PART_ITEM || b->kind == PART_ITEM) return ROLE_ITEM;
-	if (a->kind == PART_DOOR && b->kind == PART_DOOR) return ROLE_JOIN;
-	if (a->kind == PART_DOOR) return only_with(w, j->b, j->a) ? ROLE_JOIN : ROLE_DOOR;
-	if (b->kind == PART_DOOR) return only_with(w, j->a, j->b) ? ROLE_JOIN : ROLE_DOOR;
-	return ROLE_JOIN;
-}
-
-static model_op_kind kind_of_item(const order_work *w, const model_part *p) {
-	if (p->kind != PART_ITEM || p->stock == MODEL_NONE) return OP_FIT;
-	switch (w->m->stocks.v[p->stock].kind) {
-	case STOCK_FILTER:
-	case STOCK_MEDIA:
-		return OP_FILTER;
-	case STOCK_FAN:
-		return OP_FAN;
-	case STOCK_COLLAR:
-		return OP_SEAT;
-	default:
-		return OP_FIT;
-	}
-}
-
-static void pieces_make(order_work *w) {
-	size_t n = w->m->parts.n;
-	w->piece = ARENA_MANY(w->mem, model_ref, model_rows(w->m) + 1);
-	for (size_t i = 0; i < model_rows(w->m); i++) w->piece[i] = (model_ref)i;
-	for (size_t j = 0; j < w->m->joints.n; j++) {
-		model_ref from = w->piece[w->m->joints.v[j].b], to = w->piece[w->m->joints.v[j].a];
-		for (size_t i = 0; i < n && w->role[j] == ROLE_JOIN; i++)
-			if (w->piece[i] == from) w->piece[i] = to;
-	}
-}
-
-/* Is the piece loose parts and what is joined to them alone? */
-static bool all_of_loose(const order_work *w, model_ref piece) {
-	size_t n = w->m->parts.n;
-	for (size_t q = 0; q < n; q++) {
-		bool of_loose = w->piece[q] != piece || part_of(w, (model_ref)q)->loose;
-		for (size_t i = 0; i < n && !of_loose; i++)
-			of_loose = part_of(w, (model_ref)i)->loose && only_with(w, (model_ref)q, (model_ref)i);
-		if (!of_loose) return false;
-	}
-	return true;
-}
-
-/* Does a fan or a filter hang on the piece, or a door? Then it is a cabinet of its own, not a tray or a drawer. */
-static bool carries_more(const order_work *w, model_ref piece) {
-	for (size_t i = 0; i < w->m->joints.n; i++) {
-		const model_joint *j = &w->m->joints.v[i];
-		if (w->role[i] != ROLE_ITEM && w->role[i] != ROLE_DOOR) continue;
-		model_ref other = w->piece[j->a] == piece ? j->b : w->piece[j->b] == piece ? j->a : MODEL_NONE;
-		if (other != MODEL_NONE && kind_of_item(w, part_of(w, other)) != OP_FIT) return true;
-		if (other != MODEL_NONE && w->role[i] == ROLE_DOOR) return true;
-	}
-	return false;
-}
-
-/* What is joined on the bench and put in as one: a piece with loose parts, when it is apart from what building begins
- * with or small; and a piece of one placed assembly that is joined to nothing else. By the name of its first loose
- * part, or of its first part. */
-static void bench_make(order_work *w) {
-	size_t n = w->m->parts.n;
-	model_ref base = order_join_base(w);
-	w->bench = ARENA_MANY(w->mem, model_ref, model_rows(w->m) + 1);
-	for (size_t i = 0; i < model_rows(w->m); i++) w->bench[i] = MODEL_NONE;
-	bool *judged = ARENA_MANY(w->mem, bool, n + 1);
-	for (size_t i = 0; i < n; i++) {
-		model_ref p = w->parts.v[i], lead = MODEL_NONE, piece = w->piece[p];
-		bool joined = false, door = false, base_in = false, one = part_of(w, p)->placed != NULL;
-		if (!made(w, p) || judged[piece]) continue;
-		judged[piece] = true;
-		for (size_t k = 0; k < n; k++) {
-			model_ref q = w->parts.v[k];
-			if (w->piece[q] != piece) continue;
-			joined = joined || q != p;
-			door = door || part_of(w, q)->kind == PART_DOOR;
-			base_in = base_in || q == base;
-			one = one && text_same(part_of(w, q)->placed, part_of(w, p)->placed);
-			if (lead == MODEL_NONE && part_of(w, q)->loose) lead = q;
-		}
-		if (!joined || door) continue;
-		bool loose = lead != MODEL_NONE && (!base_in || all_of_loose(w, piece));
-		if (!loose && (!one || base_in || carries_more(w, piece))) continue;
-		for (size_t q = 0; q < n; q++)
-			if (w->piece[q] == piece) w->bench[q] = lead != MODEL_NONE ? lead : p;
-	}
-}
-
-/* "t1" for a piece of the placed assembly "t1." */
-const char *order_thing(const order_work *w, model_ref part) {
-	const model_part *p = part_of(w, part);
-	if (w->bench[part] == MODEL_NONE || !p->placed) return order_spoken(w->mem, p->group ? p->group : p->name);
-	for (size_t q = 0; q < w->m->parts.n; q++) /* a lid inside an assembly has its own name */
-		if (w->piece[q] != w->piece[part] && text_same(part_of(w, (model_ref)q)->placed, p->placed))
-			return order_spoken(w->mem, p->group ? p->group : p->name);
-	return order_spoken(w->mem, arena_textn(w->mem, p->placed, strlen(p->placed) - 1));
-}
-
 static void try_op(order_work *w) {
 	for (size_t i = 0; i < w->parts.n; i++) {
 		bool joined = false;
@@ -494,7 +383,7 @@ static void item_ops(order_work *w, model_op_kind kind) {
 				 (w->role[j] == ROLE_JOIN && (w->m->joints.v[j].a == p || w->m->joints.v[j].b == p));
 		bool loose = w->bench[p] == p || (part->kind != PART_DOOR && part->loose && made(w, p) && !joined);
 		if (w->of[p].fit != MODEL_NONE) continue; /* with the loose part before it */
-		if ((part->kind != PART_ITEM && !loose) || kind_of_item(w, part) != kind) continue;
+		if ((part->kind != PART_ITEM && !loose) || order_item_kind(w, part) != kind) continue;
 		model_ref op = MODEL_NONE;
 		for (size_t k = 0; k < i && op == MODEL_NONE; k++) {
 			const model_part *q = part_of(w, w->parts.v[k]);
@@ -547,7 +436,7 @@ static void wire_test_ops(order_work *w) {
 	bool fan = false;
 	for (size_t i = 0; i < w->parts.n; i++) {
 		if (part_of(w, w->parts.v[i])->kind != PART_ITEM ||
-		    kind_of_item(w, part_of(w, w->parts.v[i])) != OP_FAN)
+		    order_item_kind(w, part_of(w, w->parts.v[i])) != OP_FAN)
 			continue;
 		if (!fan) w->wire = order_op_add(w, OP_WIRE, part_of(w, w->parts.v[i])->at, "have the wiring done");
 		fan = true;
@@ -569,14 +458,9 @@ void order_ops_make(order_work *w) {
 	for (size_t i = 0; i < model_rows(m); i++)
 		w->of[i] = (order_of_part){MODEL_NONE, MODEL_NONE, MODEL_NONE, MODEL_NONE,
 					   MODEL_NONE, MODEL_NONE, MODEL_NONE};
-	w->role = ARENA_MANY(w->mem, order_role, m->joints.n + 1);
 	w->joint_op = ARENA_MANY(w->mem, model_ref, m->joints.n + 1);
-	for (size_t i = 0; i < m->joints.n; i++) {
-		w->role[i] = role_of(w, &m->joints.v[i]);
-		w->joint_op[i] = MODEL_NONE;
-	}
-	pieces_make(w);
-	bench_make(w);
+	for (size_t i = 0; i < m->joints.n; i++) w->joint_op[i] = MODEL_NONE;
+	order_roles_make(w);
 	stock_ops(w);
 	cut_ops(w);
 	template_ops(w);
@@ -600,5 +484,6 @@ void order_ops_make(order_work *w) {
 		bool door_a = part_of(w, jt->a)->kind == PART_DOOR, item_a = part_of(w, jt->a)->kind == PART_ITEM;
 		if (w->role[j] == ROLE_DOOR) w->joint_op[j] = w->of[door_a ? jt->a : jt->b].door;
 		if (w->role[j] == ROLE_ITEM) w->joint_op[j] = w->of[item_a ? jt->a : jt->b].fit;
+		if (w->role[j] == ROLE_UNIT) w->joint_op[j] = w->of[w->bench[jt->a] != MODEL_NONE ? jt->a : jt->b].fit;
 	}
 }

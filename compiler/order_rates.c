@@ -85,11 +85,13 @@ static double ease_minutes(const order_work *w, const model_op *o) {
 	return RATE(EASE_SHEET) + RATE(EASE_METRE) * metres;
 }
 
-static double join_minutes(const order_work *w, const model_op *o) {
-	if (o->joint == MODEL_NONE) return RATE(JOIN);
-	const model_joint *j = &w->m->joints.v[o->joint];
+static double joint_minutes(const model_joint *j) {
 	double t = RATE(JOIN) + RATE(JOIN_SCREW) * j->n_screws;
 	return j->glue ? t + RATE(JOIN_GLUE_METRE) * longest_m(j->contact) : t;
+}
+
+static double join_minutes(const order_work *w, const model_op *o) {
+	return o->joint == MODEL_NONE ? RATE(JOIN) : joint_minutes(&w->m->joints.v[o->joint]);
 }
 
 static double gasket_minutes(const order_work *w, const model_op *o) {
@@ -151,7 +153,10 @@ static double minutes_of(const order_work *w, model_ref op) {
 		double pieces = 0; /* what was joined on the bench is one */
 		for (size_t i = 0; i < o->parts.n; i++)
 			pieces += w->bench[o->parts.v[i]] == MODEL_NONE || w->bench[o->parts.v[i]] == o->parts.v[i];
-		return fmax(1, pieces) * RATE(FIT);
+		double joints = 0;
+		for (size_t i = 0; i < m->joints.n; i++)
+			if (w->role[i] == ROLE_UNIT && w->joint_op[i] == op) joints += joint_minutes(&m->joints.v[i]);
+		return fmax(1, pieces) * RATE(FIT) + joints;
 	}
 	case OP_FAN:
 		return n * RATE(FAN);

@@ -77,14 +77,46 @@ static void closed_in(order_work *w, model_ref part, const char *last, const boo
 		      name);
 }
 
+/* The step that the plan writes before the one that fits this, and that put a loose part in its only way: NULL when
+ * none did. What lifts out can come off again, so that is no shut-in thing; but it is work done twice. */
+static void laid_in_the_way(order_work *w, model_ref op, model_ref part, const bool *stands, const bool *fitted,
+			    const model_ref *laid) {
+	bool *with = ARENA_MANY(w->mem, bool, w->m->parts.n + 1);
+	for (size_t i = 0; i < w->parts.n; i++) {
+		model_ref q = w->parts.v[i];
+		if (laid[q] == MODEL_NONE || laid[q] == op) continue;
+		model_ref row = w->ops.v[laid[q]].written, own = w->ops.v[op].written;
+		if (!order_written_before(w, row, own)) continue;
+		for (size_t k = 0; k < w->m->parts.n; k++) with[k] = fitted[k];
+		with[q] = true;
+		if (order_way_out(w, w->m->parts.v[part].box, part, stands, with)) continue;
+		const char *lid = order_spoken(w->mem, w->m->parts.v[q].name);
+		const char *name = order_spoken(w->mem, w->m->parts.v[part].name);
+		diag *g =
+			diag_warning(w->d, "closed-in", w->m->parts.v[part].at,
+				     "%s cannot be put in past %s, which the plan puts in before it: it would have to "
+				     "come out again",
+				     name, lid);
+		diag_add_note(w->d, g, w->m->parts.v[q].at, "%s stands in its only way", lid);
+		diag_add_note(w->d, g, w->m->written.v[row].at, "step \"%s\" puts %s in, and is written first",
+			      w->m->written.v[row].name, lid);
+		diag_add_note(w->d, g, w->m->written.v[own].at, "step \"%s\" comes after it",
+			      w->m->written.v[own].name);
+		diag_add_help(w->d, g, "put %s in after %s", lid, name);
+		return;
+	}
+}
+
 /* Things that are fitted bar the way; loose parts can be lifted out again, and a collar is hollow. */
-static bool stays_in_the_way(const order_work *w, const model_op *o, model_ref p) {
-	return w->m->parts.v[p].kind == PART_ITEM && o->kind != OP_SEAT;
+static bool stays_in_the_way(const order_work *w, model_ref op, model_ref p) {
+	return w->ops.v[op].kind != OP_SEAT && (w->m->parts.v[p].kind == PART_ITEM || order_unit(w, op));
 }
 
 void order_way_check(order_work *w) {
 	bool *stands = ARENA_MANY(w->mem, bool, model_rows(w->m) + 1);
 	bool *fitted = ARENA_MANY(w->mem, bool, model_rows(w->m) + 1);
+	model_ref *laid = ARENA_MANY(w->mem, model_ref, w->m->parts.n + 1); /* loose parts: put in by which operation */
+	for (size_t i = 0; i < w->m->parts.n; i++) laid[i] = MODEL_NONE;
 	const char *last = NULL;
 	for (size_t i = 0; i < w->sequence.n; i++) {
 		model_ref op = w->sequence.v[i];
@@ -99,10 +131,16 @@ void order_way_check(order_work *w) {
 			if (w->of[p].fit != op) continue;
 			if (!order_way_out(w, w->m->parts.v[p].box, p, stands, fitted))
 				closed_in(w, p, last, stands, fitted);
+			else
+				laid_in_the_way(w, op, p, stands, fitted, laid);
 		}
 		for (size_t k = 0; k < o->parts.n; k++) {
 			model_ref p = o->parts.v[k];
-			if (w->of[p].fit == op && stays_in_the_way(w, o, p)) fitted[p] = true;
+			if (w->of[p].fit != op) continue;
+			if (stays_in_the_way(w, op, p))
+				fitted[p] = true;
+			else if (o->kind == OP_FIT)
+				laid[p] = op;
 		}
 	}
 }

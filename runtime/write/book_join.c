@@ -209,18 +209,33 @@ static const char *place_on(book *b, const model_op *o, model_ref host, face sid
 	return t.v;
 }
 
-static const char *fastened(book *b, model_ref part) {
+static bool handled(const model_op *o, model_ref part) {
+	for (size_t i = 0; i < o->parts.n; i++)
+		if (o->parts.v[i] == part) return true;
+	return false;
+}
+
+/* What holds it to parts that it is not put in with: of several bought things each, of a piece from the bench all. */
+static const char *fastened(book *b, const model_op *o) {
 	textbuf t = textbuf_begin(b->mem);
+	bool piece = model_part_made(b->m, part_of(b, o->parts.v[0]));
 	for (size_t i = 0; i < b->m->joints.n; i++) {
 		const model_joint *j = &b->m->joints.v[i];
-		model_ref other = j->a == part ? j->b : j->b == part ? j->a : MODEL_NONE;
-		if (other == MODEL_NONE || part_of(b, other)->kind == PART_GAP) continue;
+		bool a = piece ? handled(o, j->a) : j->a == o->parts.v[0],
+		     c = piece ? handled(o, j->b) : j->b == o->parts.v[0];
+		if (a == c) continue;
+		model_ref other = a ? j->b : j->a;
+		if (part_of(b, other)->kind == PART_GAP) continue;
 		const char *how = j->glue ? "glue" : "";
 		if (j->n_screws && j->screw < b->m->stocks.n)
 			how = arena_printf(b->mem, "%s%u %s (%s)", j->glue ? "glue and " : "", j->n_screws,
 					   j->n_screws == 1 ? "screw" : "screws", book_stock_label(b, j->screw));
 		if (!how[0]) continue;
-		textbuf_printf(&t, "%s%s to %s", t.n ? ", " : "", how, book_part_word(b, other));
+		if (piece)
+			textbuf_printf(&t, "%s%s between %s and %s", t.n ? ", " : "", how, book_part_word(b, j->a),
+				       book_part_word(b, j->b));
+		else
+			textbuf_printf(&t, "%s%s to %s", t.n ? ", " : "", how, book_part_word(b, other));
 	}
 	return t.v;
 }
@@ -250,9 +265,9 @@ const char *book_fit_words(book *b, const model_op *o) {
 	if (made && p->kind == PART_PANEL && o->parts.n == 1)
 		textbuf_printf(&t, ", its numbered face %s", LOOKS[book_first_face(b, first)]);
 	textbuf_char(&t, '.');
-	const char *how = fastened(b, first);
+	const char *how = fastened(b, o);
 	if (how && how[0])
-		textbuf_printf(&t, " Hold %s by %s.", o->parts.n > 1 ? "each" : "it", how);
+		textbuf_printf(&t, " Hold %s by %s.", o->parts.n > 1 && !made ? "each" : "it", how);
 	else if (!made)
 		textbuf_printf(&t, " The plan has nothing that fastens %s: follow what comes with %s.",
 			       o->parts.n > 1 ? "them" : "it", o->parts.n > 1 ? "them" : "it");
