@@ -19,14 +19,14 @@ enum { TABLES_FIRST = 6, TABLES_LATER = 5, MUCH_LEFT = 80 };
 enum { TAKES_MOST = 6 };
 /* Sheets that a later dive takes out of the cheapest layout; how many ways dives differ in taking whole numbers. */
 enum { DROP_MOST = 12, DIVE_WAYS = 8 };
-/* For the last few pieces of a dive. */
-enum { EXACT_STEPS = 120000 };
+enum { EXACT_STEPS = 120000 }; /* for the last few pieces of a dive */
 #define PRICE_SLACK 1e-6
 
 typedef struct pattern {
 	layout_filling tree;
 	uint32_t room;
 	uint32_t *count; /* [kinds] */
+	bool bare;	 /* more of a kind than there are: for the bound alone, without a tree */
 } pattern;
 
 typedef struct first_cut { /* of a whole sheet, and what its two parts hold */
@@ -41,8 +41,9 @@ typedef struct fixed {
 
 typedef struct column_work {
 	arena mem, *out_mem;
-	layout_node *nodes; /* [NODES_FIRST] of the pattern in hand */
-	uint32_t *count;    /* [n] */
+	layout_node *nodes; /* [nodes_room] of the pattern in hand */
+	size_t nodes_room;
+	uint32_t *count; /* [n] */
 	LIST(first_cut) cuts;
 	const layout_column_problem *p;
 	layout_column_answer *out;
@@ -76,8 +77,7 @@ static bool over(const column_work *w) { return w->steps + w->lp.steps >= w->p->
 static void only_proper(column_work *w) {
 	for (size_t j = 0; j < w->lp.columns.n; j++) {
 		cover_column *c = &w->lp.columns.v[j];
-		const uint32_t *count = w->patterns.v[c->tag].count;
-		for (uint32_t k = 0; k < w->n && !c->off; k++) c->off = count[k] > w->kinds[k].need;
+		c->off = w->patterns.v[c->tag].bare;
 	}
 }
 
@@ -112,12 +112,14 @@ static void count_kinds(column_work *w, pattern *q) {
 
 static void push_column(column_work *w, pattern q, size_t from) {
 	uint32_t n = 0;
-	for (uint32_t k = 0; k < w->n; k++)
+	for (uint32_t k = 0; k < w->n; k++) {
 		if (q.count[k]) w->entries[n++] = (cover_entry){k, q.count[k]};
+		q.bare = q.bare || q.count[k] > w->kinds[k].need;
+	}
 	if (n == 0 || known_column(w, &q, from)) return;
 	q.tree.mem = &w->mem;
-	q.tree.v.v = arena_copy(&w->mem, q.tree.v.v, sizeof *q.tree.v.v * q.tree.v.n);
-	q.tree.v.room = q.tree.v.n;
+	if (!q.bare) q.tree.v.v = arena_copy(&w->mem, q.tree.v.v, sizeof *q.tree.v.v * q.tree.v.n);
+	q.tree.v.room = q.tree.v.n = q.bare ? 0 : q.tree.v.n;
 	q.count = arena_copy(&w->mem, q.count, sizeof *q.count * w->n);
 	LIST_PUSH(&w->mem, &w->patterns, q);
 	cover_add(&w->lp, (double)w->p->rooms[q.room].price, w->entries, n, (uint32_t)w->patterns.n - 1);
@@ -146,6 +148,11 @@ static double leave_out(column_work *w, pattern *q) {
  * `from`. */
 static void add_column(column_work *w, pattern q, size_t from, double enough) {
 	bool proper = true;
+	w->steps += q.tree.steps;
+	if (q.tree.v.room > w->nodes_room) {
+		w->nodes = q.tree.v.v;
+		w->nodes_room = q.tree.v.room;
+	}
 	count_kinds(w, &q);
 	for (uint32_t k = 0; k < w->n && proper; k++) proper = q.count[k] <= w->left[k];
 	if (proper || w->root) push_column(w, q, from);
@@ -155,23 +162,24 @@ static void add_column(column_work *w, pattern q, size_t from, double enough) {
 static pattern new_pattern(column_work *w, uint32_t room) {
 	pattern q = {.room = room, .tree.mem = &w->mem};
 	q.tree.v.v = w->nodes;
-	q.tree.v.room = NODES_FIRST;
+	q.tree.v.room = w->nodes_room;
 	q.tree.most = w->root ? 0 : NODES_LATER;
 	LIST_PUSH(&w->mem, &q.tree.v, layout_free_node(0, 0, w->p->rooms[room].w, w->p->rooms[room].h));
 	return q;
 }
 
-/* Pieces of one kind in the node, in columns from the left, in each from below. */
-static void write_alone(layout_filling *f, uint32_t kind, int64_t w, int64_t h, bool turned) {
-	for (uint32_t rest = 0; f->v.v[rest].w >= w;) {
+/* So many pieces of one kind in the node, in columns from the left, in each from below. */
+static void write_alone(layout_filling *f, uint32_t kind, int64_t w, int64_t h, bool turned, uint64_t most) {
+	for (uint32_t rest = 0; most && f->v.v[rest].w >= w;) {
 		bool last = f->v.v[rest].w == w;
 		uint32_t up = last ? rest : layout_filling_cut(f, rest, false, w);
 		rest = up + 1;
-		while (f->v.v[up].h >= h) {
+		while (most && f->v.v[up].h >= h) {
 			bool top = f->v.v[up].h == h;
 			uint32_t one = top ? up : layout_filling_cut(f, up, true, h);
 			f->v.v[one].item = kind;
 			f->v.v[one].turned = turned;
+			most--;
 			if (top) break;
 			up = one + 1;
 		}
@@ -179,24 +187,37 @@ static void write_alone(layout_filling *f, uint32_t kind, int64_t w, int64_t h, 
 	}
 }
 
-/* One kind alone, in the cheapest room that takes it. */
+/* Beside and above each other a sum takes no more than there are. */
+static int64_t alone(int64_t room_w, int64_t room_h, int64_t w, int64_t h, uint32_t need) {
+	int64_t across = room_w / w, up = room_h / h;
+	return (across < need ? across : need) * (up < need ? up : need);
+}
+
+/* One kind alone, in the cheapest room that takes it: as many as there are, and for the bound as many as the table
+ * would take. */
 static void add_alone(column_work *w, uint32_t k) {
 	const layout_kind *d = &w->kinds[k];
 	uint32_t room = UINT32_MAX;
 	bool turned = false;
+	int64_t most = 0;
 	for (uint32_t r = 0; r < w->p->n_rooms; r++) {
 		const layout_room *q = &w->p->rooms[r];
-		int64_t plain = (q->w / d->w) * (q->h / d->h), across = d->turn ? (q->w / d->h) * (q->h / d->w) : 0;
+		int64_t plain = alone(q->w, q->h, d->w, d->h, d->need);
+		int64_t across = d->turn ? alone(q->w, q->h, d->h, d->w, d->need) : 0;
 		if (plain == 0 && across == 0) continue;
 		if (room != UINT32_MAX && q->price >= w->p->rooms[room].price) continue;
 		room = r;
 		turned = across > plain;
+		most = turned ? across : plain;
 	}
 	if (room == UINT32_MAX) return;
 	pattern q = new_pattern(w, room);
-	write_alone(&q.tree, k, turned ? d->h : d->w, turned ? d->w : d->h, turned);
-	w->root = true; /* as many as the room holds, for the bound; and as many as there are */
-	add_column(w, q, w->patterns.n, -1);
+	write_alone(&q.tree, k, turned ? d->h : d->w, turned ? d->w : d->h, turned, d->need);
+	count_kinds(w, &q);
+	push_column(w, q, w->patterns.n);
+	if (most <= d->need) return;
+	w->count[k] = (uint32_t)most;
+	push_column(w, q, w->patterns.n);
 }
 
 static int first_cut_cmp(const void *pa, const void *pb) {
@@ -304,8 +325,7 @@ static bool generate(column_work *w, uint32_t tables, int64_t *bound) {
 	}
 }
 
-/* ---- layouts ------------------------------------------------------------------------------------------------------
- */
+/* ---- layouts ---------------------------------------------------------------------------------------------------- */
 
 static void fix(column_work *w, uint32_t index, uint32_t times) {
 	fixed f = {index, times};
@@ -555,7 +575,8 @@ static bool begin(column_work *w) {
 	w->left = ARENA_MANY(&w->mem, uint32_t, w->n + 1);
 	w->used = ARENA_MANY(&w->mem, uint32_t, w->n + 1);
 	w->count = ARENA_MANY(&w->mem, uint32_t, w->n + 1);
-	w->nodes = ARENA_MANY(&w->mem, layout_node, NODES_FIRST);
+	w->nodes_room = NODES_FIRST;
+	w->nodes = ARENA_MANY(&w->mem, layout_node, w->nodes_room);
 	w->entries = ARENA_MANY(&w->mem, cover_entry, w->n + 1);
 	w->root_dual = ARENA_MANY(&w->mem, double, w->n + 1);
 	w->best = w->p->cost_known;

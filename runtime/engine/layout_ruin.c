@@ -234,6 +234,7 @@ static void look(ruin *r, uint32_t index, int64_t w, int64_t h, bool turned, sui
 static void keep_sheet(ruin *r, uint32_t index) {
 	sheet *s = &r->sheets[index], *k = &r->kept[index];
 	if (s->saved) return;
+	r->steps += s->n / 8;
 	s->saved = true;
 	if (k->room < s->n) {
 		k->n = 0;

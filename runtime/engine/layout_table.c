@@ -8,6 +8,8 @@
 enum { POSITIONS_MOST = 4000, CELLS_MOST = 4000000, SUMS_MOST = 4000000 };
 /* Rows of the table that are filled together; sums in one step. */
 enum { LANES = 8, SUMS_PER_STEP = 32 };
+/* Cells of fresh memory in one step. */
+enum { CELLS_PER_STEP = 16 };
 
 uint32_t layout_axis_within(const layout_axis *x, int64_t most) {
 	uint32_t lo = 0, hi = x->n;
@@ -105,6 +107,7 @@ bool layout_table_begin(layout_table *t, arena *mem, const layout_kind *kinds, u
 	t->each = (sums + (uint64_t)t->x.n * t->y.n * 8) / SUMS_PER_STEP + 1;
 	if (t->each > most) return false;
 	t->stride = (t->y.n + LANES - 1) / LANES * LANES;
+	t->begun += (uint64_t)t->x.n * t->stride / CELLS_PER_STEP;
 	t->value = ARENA_MANY(mem, float, n);
 	t->worth = ARENA_MANY(mem, float, (size_t)t->x.n * t->stride);
 	t->block = ARENA_MANY(mem, float, (size_t)LANES * t->stride);
@@ -220,12 +223,29 @@ static bool write_piece(const layout_table *t, layout_filling *f, uint32_t node,
 	return false;
 }
 
+/* The least rectangle that holds as much: worth rises with both sides. */
+static void least_rect(const layout_table *t, float worth, uint32_t *i, uint32_t *j) {
+	for (uint32_t lo = 0; lo < *i;) {
+		uint32_t mid = lo + (*i - lo) / 2;
+		if (layout_table_worth(t, mid, *j) >= worth)
+			*i = mid;
+		else
+			lo = mid + 1;
+	}
+	for (uint32_t lo = 0; lo < *j;) {
+		uint32_t mid = lo + (*j - lo) / 2;
+		if (layout_table_worth(t, *i, mid) >= worth)
+			*j = mid;
+		else
+			lo = mid + 1;
+	}
+}
+
 void layout_table_write(const layout_table *t, layout_filling *f, uint32_t node, uint32_t i, uint32_t j) {
 	float worth = layout_table_worth(t, i, j);
 	if (worth <= 0 || (f->most && f->v.n > f->most)) return;
-	/* the least rectangle that holds as much */
-	while (i > 0 && layout_table_worth(t, i - 1, j) >= worth) i--;
-	while (j > 0 && layout_table_worth(t, i, j - 1) >= worth) j--;
+	least_rect(t, worth, &i, &j);
+	f->steps += 4 + (t->x.begin[i + 1] - t->x.begin[i]) / 2 + (t->y.begin[j + 1] - t->y.begin[j]) / 8;
 	if (write_piece(t, f, node, t->x.at[i], t->y.at[j], worth)) return;
 	for (uint32_t k = t->x.begin[i]; k < t->x.begin[i + 1]; k++) {
 		layout_pair q = t->x.pairs[k];

@@ -57,7 +57,8 @@ static inline float layout_table_worth(const layout_table *t, uint32_t i, uint32
 typedef struct layout_filling {
 	LIST(layout_node) v;
 	arena *mem;
-	size_t most; /* nodes, about, beyond which the rest stays free; 0: no limit */
+	size_t most;	/* nodes, about, beyond which the rest stays free; 0: no limit */
+	uint64_t steps; /* of writing; count on */
 } layout_filling;
 /* Divides a free node of it; gives the low child, the high one is the next. */
 uint32_t layout_filling_cut(layout_filling *f, uint32_t node, bool along_x, int64_t at);

@@ -116,6 +116,22 @@ static void columns(void **state) {
 	arena_end(&mem);
 }
 
+/* A room that would hold 2 500 000 000 of the one piece there is: what is written is that piece. */
+static void one_in_a_large_room(void **state) {
+	(void)state;
+	arena mem = {0};
+	const layout_item item = {1, 1, 0, 0, false};
+	const layout_room room = {50000, 50000, 7, -1};
+	layout_column_problem p = {&item, 1, &room, 1, 100, 0, 1000000};
+	layout_column_answer a;
+	layout_column(&mem, &p, &a);
+	assert_true(a.solved && a.found);
+	assert_int_equal(a.whole.trees.n, 1);
+	assert_true(a.whole.laid[0]);
+	assert_in_range(a.bound, 0, 7);
+	arena_end(&mem);
+}
+
 /* 240 pieces of 12 kinds and three sizes of rooms: dives that begin at the cheapest layout come within 2 in 1000 of the
  * bound here; those that only keep some of the last one stay at 20. */
 static void dives(void **state) {
@@ -140,6 +156,6 @@ static void dives(void **state) {
 
 int main(void) {
 	const struct CMUnitTest tests[] = {cmocka_unit_test(fullest), cmocka_unit_test(sums), cmocka_unit_test(columns),
-					   cmocka_unit_test(dives)};
+					   cmocka_unit_test(one_in_a_large_room), cmocka_unit_test(dives)};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }
