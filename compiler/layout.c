@@ -1,13 +1,11 @@
 #include "compiler/layout.h"
 
-#include <math.h>
-
 #include "compiler/check.h"
 #include "compiler/check_limits.h"
 #include "compiler/layout_sizes.h"
 #include "runtime/engine/layout_hand.h"
 #include "runtime/engine/layout_verify.h"
-#include "runtime/engine/mitre.h"
+#include "runtime/engine/mitre_nest.h"
 
 rat layout_kerf(const model *m, model_ref *saw) {
 	*saw = MODEL_NONE;
@@ -112,12 +110,10 @@ static rat longest_size(const work *w) {
 	return longest;
 }
 
-static void refuse(work *w, const layout_faults *faults) {
-	const layout_fault *f = &faults->v[0];
+static void refuse(work *w, const char *why) {
 	const model_stock *s = &w->m->stocks.v[w->stock];
 	diag *g = diag_error(w->d, "layout-internal", s->at,
-			     "the layout of `%s` was refused when its cuts were replayed: %s", s->name,
-			     LAYOUT_FAULT_TEXT[f->kind]);
+			     "the layout of `%s` was refused when its cuts were replayed: %s", s->name, why);
 	diag_add_help(w->d, g, "this is a fault of the program, not of the plan; please report it with the plan");
 }
 
@@ -268,7 +264,7 @@ static void lay_sheets(work *w) {
 	}
 	layout_faults faults = {0};
 	if (!layout_verify(m->mem, &p, &r, &faults)) {
-		refuse(w, &faults);
+		refuse(w, LAYOUT_FAULT_TEXT[faults.v[0].kind]);
 		return;
 	}
 	size_t offcuts = 0;
@@ -281,40 +277,35 @@ static void lay_sheets(work *w) {
 
 /* ---- bars --------------------------------------------------------------------------------------- */
 
-/* What the swung blade takes more than its kerf at an end; rounded up to 1/1000 mm. */
-static rat mitre_more(const work *w, const model_part *p, int end) {
-	double angle = p->mitre[end].angle_deg;
-	return angle > 0 ? rat_of((int64_t)ceil(mitre_kerf_mm(angle, rat_double(w->kerf)) * 1000), 1000) : rat_int(0);
-}
-
 /* From long point to long point, and what the blade takes more at mitred ends. */
 static rat bar_length(const work *w, model_ref row) {
 	const model_part *p = &w->m->parts.v[row];
 	rat length = box_size(p->blank, p->long_axis);
-	return rat_add(length, rat_add(mitre_more(w, p, 0), mitre_more(w, p, 1)));
+	return rat_add(length, rat_add(mitre_more(p, 0, w->kerf), mitre_more(p, 1, w->kerf)));
 }
 
-static void take_bar(work *w, const bars_problem *p, const bars_bar *bar) {
+static model_bar_plan bar_plan(const work *w, const bars_bar *bar) {
+	const layout_size *z = &w->sizes.v.v[bar->stock];
 	const unit *u = &w->unit;
-	model_bar_plan *plan = LIST_ADD(w->m->mem, &w->m->layout.bars);
-	plan->stock = w->stock;
-	plan->size = w->sizes.v.v[bar->stock].row;
-	plan->offcut = w->sizes.v.v[bar->stock].offcut;
-	plan->length = from_units(u, p->stocks[bar->stock].length);
-	plan->trim = from_units(u, p->stocks[bar->stock].trim);
-	plan->kerf = from_units(u, p->kerf);
-	plan->rest = from_units(u, bar->rest);
+	model_bar_plan plan = {.stock = w->stock,
+			       .size = z->row,
+			       .offcut = z->offcut,
+			       .length = from_units(u, units_down(u, z->w)),
+			       .trim = from_units(u, units_up(u, z->trim[EDGE_LEFT])),
+			       .kerf = from_units(u, units_up(u, w->kerf)),
+			       .rest = from_units(u, bar->rest)};
 	for (size_t i = 0; i < bar->pieces.n; i++) {
 		const bars_piece *q = &bar->pieces.v[i];
 		const model_part *part = &w->m->parts.v[w->rows.v[q->part]];
-		rat low = mitre_more(w, part, 0), both = rat_add(low, mitre_more(w, part, 1));
+		rat low = mitre_more(part, 0, w->kerf), both = rat_add(low, mitre_more(part, 1, w->kerf));
 		model_piece piece = {.part = w->rows.v[q->part],
 				     .x = rat_add(from_units(u, q->x), low),
 				     .y = rat_int(0),
 				     .w = rat_sub(from_units(u, q->length), both),
 				     .h = rat_int(0)};
-		LIST_PUSH(w->m->mem, &plan->pieces, piece);
+		LIST_PUSH(w->m->mem, &plan.pieces, piece);
 	}
+	return plan;
 }
 
 static void bar_rows(work *w) {
@@ -344,6 +335,86 @@ static bars_part bar_part(const work *w, model_ref row) {
 	return q;
 }
 
+typedef LIST(model_bar_plan) bar_plans;
+
+/* How many pieces have an end that is not square: with two of them a cut may serve both. */
+static size_t mitred_pieces(const work *w) {
+	size_t n = 0;
+	for (size_t i = 0; i < w->rows.n; i++) {
+		const model_part *p = &w->m->parts.v[w->rows.v[i]];
+		n += p->mitre[0].angle_deg > 0 || p->mitre[1].angle_deg > 0;
+	}
+	return n;
+}
+
+/* Every mitred end as if one cut served it and another: no layout takes less. In thousandths rounded up. */
+static rat shared_length(const work *w, model_ref row) {
+	const model_part *p = &w->m->parts.v[row];
+	rat saved = rat_add(mitre_saves(p, 0, w->kerf), mitre_saves(p, 1, w->kerf));
+	return rat_sub(bar_length(w, row), rat_half(rat_add(saved, rat_of(2, 1000))));
+}
+
+/* The largest saving of an end: what a chain of pieces lacks at its own two ends. */
+static rat most_saved(const work *w) {
+	rat most = rat_int(0);
+	for (size_t i = 0; i < w->rows.n; i++)
+		for (int end = 0; end < 2; end++)
+			most = rat_max(most, mitre_saves(&w->m->parts.v[w->rows.v[i]], end, w->kerf));
+	return most;
+}
+
+/* The pieces of each bar with their real lengths, in an order in which ends meet; false when one does not fit. */
+static bool nest_bars(work *w, const bars_result *r, bar_plans *out) {
+	out->n = 0;
+	for (size_t i = 0; i < r->bars.n; i++) {
+		model_bar_plan plan = bar_plan(w, &r->bars.v[i]);
+		for (size_t k = 0; k < plan.pieces.n; k++) {
+			const model_part *p = &w->m->parts.v[plan.pieces.v[k].part];
+			plan.pieces.v[k].w = box_size(p->blank, p->long_axis);
+		}
+		if (!mitre_nest(w->m->mem, w->m, &plan)) return false;
+		LIST_PUSH(w->m->mem, out, plan);
+	}
+	return true;
+}
+
+/* Bars with shared cuts, where that is cheaper or as cheap; `r` then tells their cost. The bound is that of pieces
+ * which all share their cuts. */
+static void share_cuts(work *w, const bars_problem *p, bars_result *r, bar_plans *plans) {
+	model *m = w->m;
+	if (r->unfit.n && r->unfit.v[0].why == LAYOUT_TOO_LARGE) return;
+	bars_problem shared = *p;
+	bars_part *parts = ARENA_MANY(m->mem, bars_part, p->n_parts + 1);
+	bars_stock *stocks = ARENA_MANY(m->mem, bars_stock, p->n_stocks + 1);
+	for (size_t i = 0; i < p->n_parts; i++) {
+		int64_t length = units_down(&w->unit, shared_length(w, w->rows.v[i]));
+		parts[i] = (bars_part){length > 1 ? length : 1, 1};
+	}
+	shared.parts = parts;
+	bars_result best = *r;
+	bool found = false;
+	for (int tight = 0; tight < 2 && !found; tight++) {
+		for (size_t i = 0; i < p->n_stocks; i++) {
+			stocks[i] = p->stocks[i];
+			if (tight) stocks[i].length -= units_up(&w->unit, most_saved(w));
+			if (stocks[i].length < 1) stocks[i].length = 1;
+		}
+		shared.stocks = stocks;
+		bars_result one;
+		layout_faults faults = {0};
+		if (bars_hand_solve(m->mem, &shared, w->sizes.n_hand, &one) ||
+		    !bars_verify(m->mem, &shared, &one, &faults))
+			continue;
+		if (!tight && one.cost_bound < best.cost_bound) best.cost_bound = r->cost_bound = one.cost_bound;
+		if (one.unfit.n > r->unfit.n || (one.unfit.n == r->unfit.n && one.cost > r->cost)) continue;
+		found = nest_bars(w, &one, plans);
+		if (!found) continue;
+		one.cost_bound = best.cost_bound;
+		*r = one;
+	}
+	if (!found) nest_bars(w, r, plans);
+}
+
 static void lay_bars(work *w) {
 	model *m = w->m;
 	LIST(bars_part) parts = {0};
@@ -368,13 +439,21 @@ static void lay_bars(work *w) {
 	}
 	layout_faults faults = {0};
 	if (!bars_verify(m->mem, &p, &r, &faults)) {
-		refuse(w, &faults);
+		refuse(w, LAYOUT_FAULT_TEXT[faults.v[0].kind]);
 		return;
 	}
+	bar_plans plans = {0};
+	if (mitred_pieces(w) > 1) share_cuts(w, &p, &r, &plans);
 	size_t offcuts = 0;
 	for (size_t i = 0; i < r.bars.n; i++) {
-		offcuts += w->sizes.v.v[r.bars.v[i].stock].offcut;
-		take_bar(w, &p, &r.bars.v[i]);
+		model_bar_plan plan = plans.n ? plans.v[i] : bar_plan(w, &r.bars.v[i]);
+		const char *fault = mitre_bar_fault(m, &plan);
+		if (fault) {
+			refuse(w, fault);
+			return;
+		}
+		offcuts += plan.offcut;
+		LIST_PUSH(m->mem, &m->layout.bars, plan);
 	}
 	take_count(w, r.bars.n, offcuts, r.cost, r.cost_bound, r.unfit.v, r.unfit.n);
 }

@@ -121,7 +121,10 @@ static const char *bar_words(book *b) {
 	return arena_printf(
 		b->mem,
 		"%s Angles count from square, lengths run to the long points; the side behind the angle is where "
-		"that end stays longest.",
+		"that end stays longest. Where two pieces meet in a slant, one cut ends the first and begins the "
+		"second; "
+		"a piece that lies turned over has its sides at the other edge of the bar: swing the saw to the other "
+		"side for its ends, or turn the bar over.",
 		plain);
 }
 

@@ -3,6 +3,7 @@
 #include <math.h>
 
 #include "runtime/engine/mitre.h"
+#include "runtime/engine/mitre_nest.h"
 
 typedef struct rect {
 	rat x, y, w, h;
@@ -130,7 +131,8 @@ bar_steps cut_steps_bar(arena *mem, const model *m, const model_bar_plan *b) {
 		const model_piece *q = &b->pieces.v[k];
 		const model_mitre *low = mitre_of(m, q, 0), *high = mitre_of(m, q, 1);
 		rat at = rat_add(q->x, q->w);
-		if (low)
+		bool begun = k > 0 && mitre_shared(m, q - 1, q, b->kerf);
+		if (low && !begun)
 			add_step(mem, &v,
 				 (bar_step){.mitre = low,
 					    .stop = rat_poison(),
@@ -144,6 +146,7 @@ bar_steps cut_steps_bar(arena *mem, const model *m, const model_bar_plan *b) {
 					    .stop = q->w,
 					    .from = q->x,
 					    .at = at,
+					    .shared = k + 1 < b->pieces.n && mitre_shared(m, q, q + 1, b->kerf),
 					    .other = behind(b, k, at)});
 		from = rat_add(at, b->kerf);
 	}
@@ -158,7 +161,7 @@ const char *cut_steps_rest(cut_becomes other) {
 }
 
 const char *cut_steps_bar_word(const bar_step *s) {
-	return s->mitre ? "mitre" : s->piece ? "crosscut" : "trim crosscut";
+	return s->mitre ? s->shared ? "mitre for two" : "mitre" : s->piece ? "crosscut" : "trim crosscut";
 }
 
 static const char *end_words(arena *mem, const model_part *p, int end) {

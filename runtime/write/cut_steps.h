@@ -36,6 +36,7 @@ typedef struct bar_step { /* one cut of a bar: an end is squared or mitred, then
 	rat stop;		  /* the stop's distance, to the long point; poison without a piece */
 	rat from, at;		  /* where what is taken begins, and the near side of the kerf at the long point */
 	bool set;		  /* stop or angle are set anew */
+	bool shared;		  /* the same cut is the mitre that the next piece begins with */
 	cut_becomes other;	  /* what lies beyond the blade; BECOMES_PIECE: the rest, which is cut again */
 } bar_step;
 typedef LIST(bar_step) bar_steps;

@@ -110,6 +110,7 @@ json_t *cuts_write_ends_json(const model_part *p) {
 		json_t *o = json_util_object();
 		json_util_put(o, "angle_deg", json_util_number(t->angle_deg));
 		json_util_put(o, "point", json_util_text(FACE_NAME[t->point]));
+		json_util_put(o, "across", json_util_length(box_size(p->box, face_axis(t->point))));
 		json_util_add(a, o);
 	}
 	return a;
@@ -131,6 +132,7 @@ static json_t *json_bar(const model *m, const model_bar_plan *b, size_t number) 
 		json_util_put(e, "x", json_util_mm(q->x));
 		json_util_put(e, "length", json_util_length(q->w));
 		json_util_put(e, "ends", cuts_write_ends_json(&m->parts.v[q->part]));
+		json_util_put(e, "turned_over", json_util_flag(q->turned));
 		json_util_add(pieces, e);
 	}
 	arena mem = {0};

@@ -129,7 +129,7 @@ static void piece_row(table *t, const model *m, const model_piece *q, const char
 	table_whole(t, (long long)number);
 	put_length(t, m, q->x, people);
 	put_length(t, m, sheet ? q->y : rat_poison(), people);
-	table_cell(t, "%s", q->turned ? "across" : "along");
+	table_cell(t, "%s", sheet ? q->turned ? "across" : "along" : q->turned ? "turned over" : "along");
 	table_cell(t, "%s", cut_steps_ends(t->mem, p));
 }
 

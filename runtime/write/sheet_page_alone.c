@@ -98,6 +98,7 @@ static size_t alike(const model *m, size_t first) {
 		for (size_t i = 0; i < a->pieces.n; i++)
 			if (!rat_eq(a->pieces.v[i].x, b->pieces.v[i].x) ||
 			    !rat_eq(a->pieces.v[i].w, b->pieces.v[i].w) ||
+			    a->pieces.v[i].turned != b->pieces.v[i].turned ||
 			    !cut_steps_same_ends(&m->parts.v[a->pieces.v[i].part], &m->parts.v[b->pieces.v[i].part]))
 				return n;
 	}
@@ -112,7 +113,7 @@ static const char *bar_list(arena *mem, const model *m, size_t first, size_t n) 
 		const char *ends = cut_steps_ends(mem, &m->parts.v[q->part]);
 		textbuf_printf(&t, "%s%zu %s %s", i ? ", " : "", i + 1, m->parts.v[q->part].name,
 			       quant_show_length(mem, q->w, m->measures, true));
-		if (ends[0]) textbuf_printf(&t, " (%s)", ends);
+		if (ends[0]) textbuf_printf(&t, " (%s%s)", ends, q->turned ? "; turned over" : "");
 	}
 	if (rat_sign(b->rest) > 0) textbuf_printf(&t, "; rest %s", quant_show_length(mem, b->rest, m->measures, true));
 	for (size_t k = 1; k < n; k++) {
@@ -124,6 +125,14 @@ static const char *bar_list(arena *mem, const model *m, size_t first, size_t n) 
 	return t.v;
 }
 
+/* The angle of a mitred end, inside the piece where it is broad again. */
+static void bar_angle(display *d, const model_part *p, int end, double x, double y, double width) {
+	if (!(p->mitre[end].angle_deg > 0)) return;
+	const char *text = arena_printf(d->mem, "%s°", quant_show_number(d->mem, p->mitre[end].angle_deg, 2));
+	if (display_text_width(FONT_REGULAR, 1.6, text) * 3 > width) return; /* the list has it */
+	display_text(d, x + (end ? -0.7 : 0.7), y + STRIP / 2 + 0.8, 1.6, end ? ALIGN_RIGHT : ALIGN_LEFT, text);
+}
+
 /* Seen from a side on which the points lie above or below; mitred ends are drawn to scale along the bar. */
 static void bar_piece(display *d, const model_part *p, const model_piece *q, size_t number, double x, double y,
 		      double scale) {
@@ -131,7 +140,7 @@ static void bar_piece(display *d, const model_part *p, const model_piece *q, siz
 	double above[2], below[2];
 	for (int end = 0; end < 2; end++) {
 		double back = mitre_setback_mm(p, end) * scale, at = end ? left + width : left;
-		bool up = face_high(p->mitre[end].point);
+		bool up = face_high(p->mitre[end].point) != q->turned;
 		above[end] = at + (up ? 0 : end ? -back : back);
 		below[end] = at + (up ? (end ? -back : back) : 0);
 	}
@@ -141,6 +150,8 @@ static void bar_piece(display *d, const model_part *p, const model_piece *q, siz
 	display_line(d, below[0], y + STRIP);
 	display_close(d);
 	display_paint(d, PEN_EDGE, FILL_WHITE);
+	for (int end = 0; end < 2; end++)
+		bar_angle(d, p, end, end ? fmin(above[1], below[1]) : fmax(above[0], below[0]), y, width);
 	const char *text = arena_printf(d->mem, "%zu", number);
 	if (display_text_width(FONT_REGULAR, CAP_SMALL, text) + 0.6 > width) return; /* the list has it, in order */
 	display_text(d, left + width / 2, y + STRIP / 2 + CAP_SMALL / 2, CAP_SMALL, ALIGN_CENTRE, text);

@@ -91,6 +91,39 @@ def instructions(cuts):
     return faults
 
 
+HIGH = ("right", "back", "top")
+
+
+def corners(piece, end, depth):
+    """The two corners of a sawn end, (along, across), in a plane of that depth; slanted in another plane it counts as square."""
+    at, mitre = float(mm(piece["x"]) + (mm(piece["length"]) if end else 0)), piece["ends"][end]
+    if not mitre or float(mm(mitre["across"])) != depth:
+        return [(at, 0.0), (at, depth)]
+    back = depth * math.tan(math.radians(mitre["angle_deg"])) * (-1 if end else 1)
+    high = (mitre["point"] in HIGH) != piece["turned_over"]
+    return [(at + back if high else at, 0.0), (at if high else at + back, depth)]
+
+
+def off(line, points):
+    """How far the nearest point lies from the line through two corners, to the side of larger numbers along the bar."""
+    (u, v), (s, t) = line
+    return min(((a - u) * (t - v) - (b - v) * (s - u)) / math.hypot(s - u, t - v) for a, b in points)
+
+
+def between(a, b, kerf):
+    """Do the blades of a's far and b's near end pass between the two? And is it one blade? (fault or None, one)"""
+    one = False
+    for end, of in ((1, a), (0, b)):
+        depth = float(mm(of["ends"][end]["across"])) if of["ends"][end] else 1.0
+        far, near = corners(a, 1, depth), corners(b, 0, depth)
+        apart = off(far, near) if end else min(-off(near, [p]) for p in far)
+        if apart < float(kerf) - 1e-6:
+            return f"{b['part']} lies {apart} from the far end of {a['part']}", False
+        one = end == 0 and of["ends"][0] is not None and a["ends"][1] is not None and max(
+            off(far, [p]) for p in near) < float(kerf) + 1e-2
+    return None, one
+
+
 def along(bar, parts):
     """A bar from its beginning: each end is sawn before or behind its piece, and no kerf reaches into a neighbour."""
     faults, kerf, trim, length = [], mm(bar["kerf"]), mm(bar["trim"]), mm(bar["length"])
@@ -109,21 +142,22 @@ def along(bar, parts):
         return c
     if trim:
         next_cut(None, None, float(trim - kerf))
-    free, before = float(trim), None
+    free, before, done = float(trim), None, None
     for piece in bar["pieces"]:
         x, size, (low, high) = mm(piece["x"]), mm(piece["length"]), piece["ends"]
-        gap = max(sawn(before), sawn(low)) if piece is not bar["pieces"][0] else 0
-        if float(x) < free + gap - 1e-9:
-            faults.append(f"{piece['part']} lies {float(x) - free} behind its neighbour, {gap} are sawn")
+        wrong, one = between(before, piece, kerf) if before else (None if float(x) >= free - 1e-9 else "it lies in the trim", False)
+        faults += [wrong] if wrong else []
         if parts[piece["part"]][0] != size:
             faults.append(f"{piece['part']} is {float(size)} long")
-        if low:
+        if one != (bool(done) and done["way"] == "mitre for two"):
+            faults.append(f"{piece['part']}: one cut for two is {one}")
+        if low and not one:
             next_cut(low, None, float(x) - sawn(low))
         if high or x + size != length:
-            c = next_cut(high, piece["part"], float(x + size))
+            c = done = next_cut(high, piece["part"], float(x + size))
             if c and c["stop"] is not None and mm(c["stop"]) != size:
                 faults.append(f"{piece['part']} is stopped at {float(mm(c['stop']))}")
-        free, before = float(x + size), high
+        free, before = float(x + size), piece
     if free > length - trim:
         faults.append("it is too short")
     return faults + [f"cut {c['number']} is for nothing" for c in todo]
@@ -246,16 +280,9 @@ def trims():
             "trim 8 mm on left, bottom": ([8, 0, 8, 0], [8, 0, 8, 7]), "": ([0, 0, 0, 0], [0, 0, 0, 7]),
             "trim 6 mm; trim 0 mm on top; trim 8.4 mm on short": ([8, 8, 6, 0], [8, 8, 6, 7])}
     for line, (own, also) in want.items():
-        with tempfile.TemporaryDirectory() as folder:
-            path = os.path.join(folder, "trims.plan")
-            with open(path, "w", encoding="utf-8") as f:
-                f.write(TRIMS.format(line))
-            p = subprocess.run([WINDCHEST, "compile", path, "-o", os.path.join(folder, "out")], capture_output=True, timeout=300,
-                               check=False)
-            if p.returncode:
-                check(f"`{line}` compiles", [p.stderr.decode()[:1500]])
-                continue
-            cuts = json.load(open(os.path.join(folder, "out", "cuts.json"), encoding="utf-8"))
+        cuts = written(TRIMS.format(line))
+        if not cuts:
+            continue
         faults, seen = instructions(cuts), set()
         for s in cuts["sheets"]:
             edges = [int(mm(s["trim_edges"][k])) for k in ("left", "right", "bottom", "top")]
@@ -267,23 +294,86 @@ def trims():
         check(f"`{line}`: every edge loses its own, and the cuts follow", faults if len(seen) > 1 else [f"only {seen} are used"])
 
 
+FRAME = """
+plan "Test" {{ measures metric }}
+tool saw : saw {{ kerf 3 mm }}
+stock batten : bar {{ section 45 mm x 20 mm; length {} mm; density 500 kg/m3 }}
+let wide = 560 mm
+let tall = 580 mm
+cabinet frame {{
+    cleat head : batten {{
+        left at 0 mm; right at wide; top at tall; front at 0 mm; broad height
+        mitre left by 45 deg to top
+        mitre right by 45 deg to top
+    }}
+    cleat sill : batten {{ mirror of head about tall / 2 in height }}
+    cleat post : batten {{
+        bottom at 0 mm; top at tall; left at 0 mm; front at 0 mm; broad width
+        mitre bottom by 45 deg to left
+        mitre top by 45 deg to left
+    }}
+    cleat post2 : batten {{ mirror of post about wide / 2 in width }}
+    cleat bevel : batten {{
+        left at 700 mm; width 200 mm; top at 45 mm; front at 0 mm; broad height
+        mitre left by 30 deg to top
+        mitre right by 30 deg to back
+    }}
+    join head, sill to post, post2 : butt {{ glue }}
+}}
+"""
+
+
+def frames():
+    """Four pieces of a frame take 45 mm and a kerf less for every cut that serves two; the bevel, sawn in two planes, shares none."""
+    more, bevel = 3 * (math.sqrt(2) - 1), 3 / math.cos(math.radians(30)) - 3
+    need = 2 * 560 + 2 * 580 + 2 * more + 3 * (3 + more - 45) + 3 + 200 + 2 * bevel
+    for length, bars in ((math.ceil(need + 0.02), 1), (math.floor(need), 2)):
+        cuts = written(FRAME.format(length))
+        if not cuts:
+            return
+        shared = sum(c["way"] == "mitre for two" for b in cuts["bars"] for c in b["cuts"])
+        faults = instructions(cuts)
+        if len(cuts["bars"]) != bars or (bars == 1 and shared != 3) or cuts["counts"][0]["lower_bound"] > bars:
+            faults.append(f"{len(cuts['bars'])} bars with {shared} shared cuts")
+        check(f"the frame and the bevel take {bars} of {length} mm", faults)
+        wrong = copy.deepcopy(cuts)
+        piece = wrong["bars"][0]["pieces"][-1 if bars == 1 else 1]
+        piece["x"] = float(mm(piece["x"])) - 0.01
+        check("a piece a hundredth of a millimetre too near is found", [] if instructions(wrong) else ["nothing was found"])
+
+
+def written(text):
+    """cuts.json of a plan; None when it does not compile, which is told."""
+    with tempfile.TemporaryDirectory() as folder:
+        path = os.path.join(folder, "test.plan")
+        with open(path, "w", encoding="utf-8") as f:
+            f.write(text)
+        p = subprocess.run([WINDCHEST, "compile", path, "-o", os.path.join(folder, "out")], capture_output=True, timeout=300,
+                           check=False)
+        if p.returncode:
+            check("the plan compiles", [p.stderr.decode()[:1500]])
+            return None
+        return json.load(open(os.path.join(folder, "out", "cuts.json"), encoding="utf-8"))
+
+
 def wounds(cuts):
     """Each spoils one thing that `instructions` has to find."""
     def spoil(what, change):
         c = copy.deepcopy(cuts)
-        change(c["sheets"][-1]["cuts"], c["bars"][0]["cuts"])
+        change(c["sheets"][-1]["cuts"], next(b["cuts"] for b in c["bars"] if any(k["angle_deg"] for k in b["cuts"])))
         check(f"{what} is found", [] if instructions(c) else ["nothing was found"])
     spoil("a piece taken from another cut", lambda s, b: s[-1].update(from_cut=1))
     spoil("a fence set wrong", lambda s, b: s[-1].update(fence=float(mm(s[-1]["fence"])) + 1))
     spoil("a cut left out", lambda s, b: s.pop(2))
     spoil("a wrong word about the setting", lambda s, b: s[1].update(set_anew=not s[1]["set_anew"]))
-    spoil("a stop set wrong", lambda s, b: b[-1].update(stop=float(mm(b[-1]["stop"])) + 1))
-    spoil("a mitre left out", lambda s, b: b.pop(0))
-    spoil("a mitre sawn square", lambda s, b: b[-1].update(angle_deg=None))
+    spoil("a stop set wrong", lambda s, b: [k for k in b if k["stop"]][-1].update(stop=7))
+    spoil("a mitre left out", lambda s, b: b.remove([k for k in b if k["angle_deg"]][0]))
+    spoil("a mitre sawn square", lambda s, b: [k for k in b if k["angle_deg"]][-1].update(angle_deg=None))
 
 
 def main():
     trims()
+    frames()
     for plan_path in PLANS:
         name = os.path.basename(plan_path)
         with tempfile.TemporaryDirectory() as folder:
