@@ -102,18 +102,21 @@ static const syn_line *must_have(ctx *c, const line_list *lines, const syn_line 
 	return NULL;
 }
 
-/* `duct NAME of PART`: the part is a pipe; its bore and its length are the duct's. */
+/* `duct NAME of PART`: the part, or the extra piece, is a pipe; its bore and its length are the duct's. */
 static bool duct_of_pipe(ctx *c, const air_def *d, const line_list *lines, model_branch *b) {
 	const syn_expr *e = line_arg(d->line, "of", 0);
-	const part_def *p = eval_part(c, e);
-	if (!p || p->first == MODEL_NONE) return false; /* reported */
-	const model_part *part = &c->m->parts.v[p->first];
+	const extra_def *extra = extra_named(c, e);
+	const part_def *p = extra ? NULL : eval_part(c, e);
+	model_ref first = extra ? extra->first : p ? p->first : MODEL_NONE;
+	if (first == MODEL_NONE) return false; /* reported */
+	const model_part *part = &c->m->parts.v[first];
+	bool several = (extra ? extra->n : p->n) > 1;
 	const model_stock *s = part->stock < c->m->stocks.n ? &c->m->stocks.v[part->stock] : NULL;
-	if (!s || !rat_ok(model_pipe_bore(s)) || p->n > 1) {
+	if (!s || !rat_ok(model_pipe_bore(s)) || several) {
 		diag *g = diag_error(c->diags, "plan-form", e->at,
-				     p->n > 1 ? "`%s` are several parts; a duct is one pipe" : "`%s` is no hollow pipe",
-				     p->name);
-		diag_add_note(c->diags, g, p->at, "it is here");
+				     several ? "`%s` are several parts; a duct is one pipe" : "`%s` is no hollow pipe",
+				     part->group);
+		diag_add_note(c->diags, g, part->at, "it is here");
 		diag_add_help(c->diags, g,
 			      "a part of stock of kind pipe with a `wall`, or `duct %s { diameter …; length … }`",
 			      d->name);
@@ -125,11 +128,11 @@ static bool duct_of_pipe(ctx *c, const air_def *d, const line_list *lines, model
 		if (!line) continue;
 		diag *g = diag_error(c->diags, "plan-twice", line->word_at, "the pipe gives the %s of `%s`", OWN[i],
 				     d->name);
-		diag_add_note(c->diags, g, p->at, "the pipe is here");
+		diag_add_note(c->diags, g, part->at, "the pipe is here");
 		diag_add_help(c->diags, g, "take the line away");
 		return false;
 	}
-	b->part = p->first;
+	if (!extra) b->part = first; /* an extra piece has no place */
 	b->hole_m = rat_double(model_pipe_bore(s)) / 1000;
 	b->length_m = rat_double(box_size(part->box, part->long_axis)) / 1000;
 	if (isfinite(s->roughness_m.v)) b->roughness_m = s->roughness_m.v;

@@ -1,4 +1,4 @@
-/* Numbers and their units: 3/16, 4 3/16 in, 2 ft 6 1/2 in, 0.5 m/s, 20 degC. */
+/* Numbers and their units: 3/16, 3:1, 4 3/16 in, 2 ft 6 1/2 in, 0.5 m/s, 20 degC. */
 #include <string.h>
 
 #include "grammar/lexer.h"
@@ -192,24 +192,29 @@ size_t grammar_unit(grammar_lexer *lx, const char *word, size_t n, raw_kind *kin
 
 /* ---- values ------------------------------------------------------------------------------------ */
 
-/* 12, 1.5 (or 1,5, reported already), 3/16: poison when it does not fit or is divided by zero. */
-static rat value_of(const grammar_lexer *lx, span at) {
-	const char *p = lx->text + at.start, *end = lx->text + at.end;
-	rat r = rat_int(0);
+/* 12, 1.5 (or 1,5, reported already): poison when it does not fit. */
+static rat decimal(const char *p, const char *end) {
+	rat r = rat_int(0), place = rat_int(1);
 	while (p < end && is_digit(*p)) r = rat_add(rat_mul(r, rat_int(10)), rat_int(*p++ - '0'));
-	if (p == end) return r;
-	if (*p++ == '/') {
-		rat under = rat_int(0);
-		while (p < end) under = rat_add(rat_mul(under, rat_int(10)), rat_int(*p++ - '0'));
-		return rat_div(r, under);
-	}
+	if (p++ >= end) return r;
 	while (end > p && end[-1] == '0') end--;
-	rat place = rat_int(1);
 	while (p < end) {
 		place = rat_div(place, rat_int(10));
 		r = rat_add(r, rat_mul(place, rat_int(*p++ - '0')));
 	}
 	return r;
+}
+
+/* The sign of division in 3/16 or 3:1; NULL: none. */
+static const char *divided(const char *p, const char *end) {
+	while (p < end && *p != '/' && *p != ':') p++;
+	return p < end ? p : NULL;
+}
+
+/* Poison, too, when it is divided by zero. */
+static rat value_of(const grammar_lexer *lx, span at) {
+	const char *p = lx->text + at.start, *end = lx->text + at.end, *sign = divided(p, end);
+	return sign ? rat_div(decimal(p, sign), decimal(sign + 1, end)) : decimal(p, end);
 }
 
 /* One number with what belongs to it. */
@@ -222,11 +227,8 @@ typedef struct number {
 } number;
 
 static bool zero_below(const grammar_lexer *lx, span at) {
-	const char *slash = memchr(lx->text + at.start, '/', at.end - at.start);
-	if (!slash) return false;
-	for (const char *p = slash + 1; p < lx->text + at.end; p++)
-		if (*p != '0') return false;
-	return true;
+	const char *end = lx->text + at.end, *sign = divided(lx->text + at.start, end);
+	return sign && rat_sign(decimal(sign + 1, end)) == 0;
 }
 
 static void does_not_fit(grammar_lexer *lx, span at) {

@@ -75,8 +75,7 @@ static const char *quantity(arena *mem, const char *p, const char *end) {
 		if (t.n && t.v[t.n - 1] != '-') textbuf_char(&t, ' ');
 		const char *from = p++;
 		if (is_digit(*from))
-			while (p < end && (is_digit(*p) || ((*p == '.' || *p == '/') && p + 1 < end && is_digit(p[1]))))
-				p++;
+			while (p < end && (is_digit(*p) || (strchr("./:", *p) && p + 1 < end && is_digit(p[1])))) p++;
 		else if (*from != '-')
 			while (p < end && *p != ' ' && *p != '\t') p++;
 		textbuf_addn(&t, from, (size_t)(p - from));
