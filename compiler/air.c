@@ -293,7 +293,10 @@ static void take_flows(const model *m, int condition, model_air_result *r, const
 					      .needs_pa = air_kept(f->needs_pa)};
 		if (f->side) r->off_curve = true;
 		if (f->stall || f->rising) r->in_stall = true;
-		r->shaft_w += air_kept(airlaw_shaft_power(q, f->rise_pa, m->stocks.v[b->stock].efficiency.v));
+		const model_stock *s = &m->stocks.v[b->stock];
+		double shaft_w = airlaw_shaft_power(q, f->rise_pa, s->efficiency.v);
+		r->shaft_w += air_kept(shaft_w);
+		r->mains_w += air_kept(airlaw_motor_power(shaft_w, 1, s->motor_efficiency.v));
 	}
 }
 

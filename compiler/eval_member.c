@@ -249,8 +249,8 @@ static bool bought_member(ctx *c, const syn_expr *e, const stock_def *s, const s
 /* ---- all of them ------------------------------------------------------------------------------------ */
 
 bool air_asked(ctx *c, const named *n, const syn_expr *e) {
-	static const char *const FIGURES[] = {"flow",  "speed", "face",	 "grille",  "loss",
-					      "power", "rise",	"gauge", "changes", "clears"};
+	static const char *const FIGURES[] = {"flow",  "speed", "face",	 "grille",  "loss",  "power",
+					      "mains", "rise",	"gauge", "changes", "clears"};
 	enum { N = sizeof FIGURES / sizeof *FIGURES };
 	if (n->used >= e->names.n) return false;
 	const char *member = e->names.v[n->used].v;

@@ -195,7 +195,16 @@ static bool bounded(ctx *c, const syn_line *line, dim d, double least, double mo
 static bool for_round(ctx *c, const syn_line *line, const model_branch *b) {
 	if (!(b->side_m[0] > 0)) return true;
 	diag *g = diag_error(c->diags, "plan-range", line->at, "the figures of this fitting are for a round duct");
-	diag_add_help(c->diags, g, "put its maker's coefficient into `loss`");
+	const char *loss = "put its maker's coefficient into `loss`";
+	if (line_is(line, "elbow"))
+		diag_add_help(c->diags, g, "a sharp turn is a `mitre`; of a bend %s", loss);
+	else if (line_is(line, "expansion"))
+		diag_add_help(c->diags, g, "%s; where it widens suddenly that is (1 - A1/A2)² (Borda and Carnot)",
+			      loss);
+	else if (line_is(line, "entry"))
+		diag_add_help(c->diags, g, "`entry plain`, `flanged`, `bell`, `hood` and `tapered` are known of it");
+	else
+		diag_add_help(c->diags, g, "%s", loss);
 	return false;
 }
 
@@ -245,11 +254,11 @@ static bool no_figure(ctx *c, const syn_line *line, int kind) {
 }
 
 static bool read_entry(ctx *c, const syn_line *line, model_branch *b) {
-	static const char *const WORDS[] = {"plain", "flanged", "bell", "rounded"};
-	static const airfit_kind KIND[] = {AIRFIT_PLAIN_ENTRY, AIRFIT_FLANGED_ENTRY, AIRFIT_BELL_ENTRY,
-					   AIRFIT_ROUNDED_ENTRY};
+	static const char *const WORDS[] = {"plain", "flanged", "bell", "rounded", "hood", "tapered"};
+	static const airfit_kind KIND[] = {AIRFIT_PLAIN_ENTRY,	 AIRFIT_FLANGED_ENTRY, AIRFIT_BELL_ENTRY,
+					   AIRFIT_ROUNDED_ENTRY, AIRFIT_HOOD_ENTRY,    AIRFIT_TAPERED_ENTRY};
 	const syn_expr *by = line_arg(line, "by", 0);
-	int which = eval_choice(c, line_arg(line, NULL, 0), WORDS, 4, "entry");
+	int which = eval_choice(c, line_arg(line, NULL, 0), WORDS, sizeof WORDS / sizeof *WORDS, "entry");
 	if (which < 0) return false;
 	airfit_values v = {(double)NAN, (double)NAN, (double)NAN, (double)NAN, (double)NAN, (double)NAN};
 	rat mm;

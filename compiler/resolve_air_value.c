@@ -3,6 +3,7 @@
 
 #include "compiler/context.h"
 #include "runtime/base/text.h"
+#include "runtime/engine/airlaw.h"
 
 const char *const AIR_STATE_WORD[AIR_STATES] = {"clean",	 "dirty",      "clean_covered",
 						"dirty_covered", "clean_work", "dirty_work"};
@@ -70,6 +71,12 @@ static bool branch_value(const model *m, const model_branch *b, const char *memb
 		d = DIM_PRESSURE;
 	} else if (text_same(member, "power") && b->kind == AIR_FAN) { /* at the shafts of all of them */
 		v = b->count * r->fan[row].flow_m3_s * r->fan[row].rise_pa / m->stocks.v[b->stock].efficiency.v;
+		d = DIM_POWER;
+	} else if (text_same(member, "mains") && b->kind == AIR_FAN) { /* drawn by the motors of all of them */
+		const model_stock *s = &m->stocks.v[b->stock];
+		v = airlaw_motor_power(
+			airlaw_shaft_power(b->count * r->fan[row].flow_m3_s, r->fan[row].rise_pa, s->efficiency.v), 1,
+			s->motor_efficiency.v);
 		d = DIM_POWER;
 	} else {
 		return false;
@@ -154,6 +161,9 @@ bool air_member(ctx *c, const syn_expr *e, const named *n, value *out) {
 	if (out->kind == VALUE_BAD)
 		*out = air_figure(c, e, DIM_NUMBER, (double)NAN,
 				  text_same(member, "power") ? "the fan's stock does not say its `efficiency`"
-							     : "what it follows from is not given in the plan");
+				  : text_same(member, "mains")
+					  ? "the fan's stock does not say its `efficiency` and its "
+					    "`motor_efficiency`"
+					  : "what it follows from is not given in the plan");
 	return true;
 }

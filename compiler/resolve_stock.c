@@ -258,6 +258,14 @@ static void set_motor(ctx *c, const line_list *good, model_stock *s) {
 	if (as) s->motor_fit = eval_text(c, as);
 }
 
+static void set_share(ctx *c, const line_list *good, const char *word, model_value *v) {
+	set_value(c, good, word, DIM_NUMBER, v);
+	if (v->v <= 1 && v->v > 0) return;
+	if (isfinite(v->v))
+		diag_error(c->diags, "plan-value", v->at, "an efficiency is more than 0 and at most 100 %%");
+	v->v = (double)NAN;
+}
+
 static void resolve_fan(ctx *c, const stock_def *def, const line_list *good, model_stock *s) {
 	need(c, def, good, "size", "write it like this: size 400 mm x 380 mm x 420 mm");
 	need(c, def, good, "curve", "flow and pressure from its maker: curve { 0 m3/h at 620 Pa; 2000 m3/h at 0 Pa }");
@@ -268,14 +276,11 @@ static void resolve_fan(ctx *c, const stock_def *def, const line_list *good, mod
 	set_motor(c, good, s);
 	set_value(c, good, "density", DIM_DENSITY, &s->curve_density_kg_m3);
 	set_value(c, good, "stall", DIM_FLOW, &s->stall_m3_s);
-	set_value(c, good, "efficiency", DIM_NUMBER, &s->efficiency);
 	set_value(c, good, "motor", DIM_POWER, &s->motor_w);
+	set_share(c, good, "efficiency", &s->efficiency);
+	set_share(c, good, "motor_efficiency", &s->motor_efficiency);
 	set_length(c, good, "inlet", 0, false, &s->inlet);
 	s->use_class = set_text(c, good, "class", NULL);
-	if (s->efficiency.v > 1 || s->efficiency.v == 0) {
-		diag_error(c->diags, "plan-value", s->efficiency.at, "an efficiency is more than 0 and at most 100 %%");
-		s->efficiency.v = (double)NAN;
-	}
 }
 
 static void clear_values(model_stock *s) {
@@ -288,13 +293,26 @@ static void clear_values(model_stock *s) {
 				   &s->grips[1]};
 	for (size_t i = 0; i < sizeof lengths / sizeof *lengths; i++)
 		*lengths[i] = (model_length){.mm = rat_poison(), .at = span_none()};
-	model_value *values[] = {&s->density_kg_m3,	&s->mass_kg,	&s->media_r1_pa_s_m,
-				 &s->media_r2_pa_s2_m2, &s->drag_per_s, &s->dirty_load_kg_m2,
-				 &s->media_area_m2,	&s->dirty_pa,	&s->dirty_flow_m3_s,
-				 &s->holds_kg,		&s->rpm,	&s->curve_density_kg_m3,
-				 &s->stall_m3_s,	&s->efficiency, &s->motor_w,
-				 &s->modulus_pa,	&s->movement,	&s->head_angle_deg,
-				 &s->roughness_m};
+	model_value *values[] = {&s->density_kg_m3,
+				 &s->mass_kg,
+				 &s->media_r1_pa_s_m,
+				 &s->media_r2_pa_s2_m2,
+				 &s->drag_per_s,
+				 &s->dirty_load_kg_m2,
+				 &s->media_area_m2,
+				 &s->dirty_pa,
+				 &s->dirty_flow_m3_s,
+				 &s->holds_kg,
+				 &s->rpm,
+				 &s->curve_density_kg_m3,
+				 &s->stall_m3_s,
+				 &s->efficiency,
+				 &s->motor_w,
+				 &s->modulus_pa,
+				 &s->movement,
+				 &s->head_angle_deg,
+				 &s->roughness_m,
+				 &s->motor_efficiency};
 	for (size_t i = 0; i < sizeof values / sizeof *values; i++)
 		*values[i] = (model_value){.v = (double)NAN, .at = span_none()};
 }

@@ -100,7 +100,7 @@ static const member_place FAN[] = {
 	{"height", "size", "x", 1, LENGTH}, {"inlet", "inlet", NULL, 0, LENGTH},
 	{"speed", "speed", NULL, 0, RATE},  {"density", "density", NULL, 0, DENSITY},
 	{"stall", "stall", NULL, 0, FLOW},  {"efficiency", "efficiency", NULL, 0, NUMBER},
-	{"motor", "motor", NULL, 0, POWER},
+	{"motor", "motor", NULL, 0, POWER}, {"motor_efficiency", "motor_efficiency", NULL, 0, NUMBER},
 };
 
 static const member_place *members_of(model_stock_kind kind, size_t *n) {

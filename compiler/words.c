@@ -161,6 +161,7 @@ static const word_rule FAN_WORDS[] = {
 	{"stall", "1", ONCE, BLOCK_NONE, "stall 400 m3/h"},
 	{"efficiency", "1", ONCE, BLOCK_NONE, "efficiency 55 %"},
 	{"motor", "1", ONCE, BLOCK_NONE, "motor 0.75 kW"},
+	{"motor_efficiency", "1", ONCE, BLOCK_NONE, "motor_efficiency 80 %"},
 	{"inlet", "1", ONCE, BLOCK_NONE, "inlet 200 mm"},
 	{"class", "1", ONCE, BLOCK_NONE, "class \"dust\""},
 };

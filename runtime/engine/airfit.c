@@ -97,6 +97,16 @@ static airfit_loss bell_entry(const airfit_values *v) {
 	return (airfit_loss){AIRLAW_FH_BELLMOUTH, 0};
 }
 
+static airfit_loss hood_entry(const airfit_values *v) {
+	(void)v;
+	return (airfit_loss){AIRLAW_FH_GRINDER, 0};
+}
+
+static airfit_loss tapered_entry(const airfit_values *v) {
+	(void)v;
+	return (airfit_loss){AIRLAW_FH_GRINDER_TAPERED, 0};
+}
+
 static airfit_loss rounded_entry(const airfit_values *v) {
 	if (!within(v->radius, 0, 1)) return NONE;
 	double left = 1 - 0.30 * sqrt(v->radius) - 0.70 * v->radius, jet = 1 + 0.622 * left * left * left * left;
@@ -135,6 +145,8 @@ airfit_loss airfit_of(airfit_kind kind, const airfit_values *v) {
 		[AIRFIT_PLAIN_ENTRY] = plain_entry,
 		[AIRFIT_FLANGED_ENTRY] = flanged_entry,
 		[AIRFIT_BELL_ENTRY] = bell_entry,
+		[AIRFIT_HOOD_ENTRY] = hood_entry,
+		[AIRFIT_TAPERED_ENTRY] = tapered_entry,
 		[AIRFIT_ROUNDED_ENTRY] = rounded_entry,
 		[AIRFIT_EXIT] = leaves,
 		[AIRFIT_PLENUM] = plenum,

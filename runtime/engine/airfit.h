@@ -46,6 +46,8 @@ enum { AIRFIT_ANGLE = 1, AIRFIT_RADIUS = 2, AIRFIT_PIECES = 4, AIRFIT_RATIO = 8,
 	X(PLAIN_ENTRY, "plain-entry", 0, "plain duct end: 0.93, ACGIH")                                                \
 	X(FLANGED_ENTRY, "flanged-entry", 0, "flanged duct end or opening in a wall: 0.49, ACGIH")                     \
 	X(BELL_ENTRY, "bell-entry", 0, "bell mouth: 0.04, ACGIH")                                                      \
+	X(HOOD_ENTRY, "hood-entry", 0, "box hood, the duct taken straight off it: 0.65, ACGIH's grinder hood")         \
+	X(TAPERED_ENTRY, "tapered-entry", 0, "box hood, the duct taken off by a taper: 0.40, ACGIH's grinder hood")    \
 	X(ROUNDED_ENTRY, "rounded-entry", AIRFIT_RADIUS,                                                               \
 	  "flush with a wall, edge rounded by 0 to 1 diameters: Rennels and Hudson")                                   \
 	X(EXIT, "exit", 0, "into a space: 1, the velocity pressure")                                                   \

@@ -180,7 +180,7 @@ typedef struct model_stock {
 	model_value media_area_m2, dirty_pa, dirty_flow_m3_s, holds_kg;
 	LIST(model_curve_point) curve; /* filter: clean loss; fan: pressure rise, in order of flow */
 	/* fans */
-	model_value rpm, curve_density_kg_m3, stall_m3_s, efficiency, motor_w;
+	model_value rpm, curve_density_kg_m3, stall_m3_s, efficiency, motor_w, motor_efficiency;
 	LIST(model_tap) taps; /* other speeds that it can be switched to */
 	model_motor_place motor_at;
 	span motor_at_at;
@@ -616,6 +616,7 @@ typedef struct model_air_result {
 	model_flow *flow;	  /* [branches] */
 	double *pressure_pa;	  /* [spaces], gauge against the room */
 	double shaft_w;		  /* all fans: flow x rise / efficiency; NaN without an efficiency */
+	double mains_w;		  /* that over the motors' efficiencies; NaN without one of either */
 	double into_room_m3_s;	  /* all that is blown out into the room */
 	double makeup_m3_s;	  /* what must come in from outdoors: that, where the exhaust goes outdoors, else 0 */
 	double makeup_pa;	  /* by which the room lies below outdoors; NaN without a declared way in */

@@ -21,22 +21,27 @@ static const char *const GRILLE = "rectangle round the outermost openings";
 	X(DUCT, "bore of the duct", "bore of the duct")                                                                \
 	X(LEAK, "area of the leak", "area of the leak")
 
-const char *air_speed_basis(model_air_kind kind) {
+static const char *basis(const model_branch *b, const char *const *words) {
+	if (b->kind == AIR_DUCT && b->side_m[0] > 0) return "section of the duct";
+	return b->kind < AIR_KINDS ? words[b->kind] : "";
+}
+
+const char *air_speed_basis(const model_branch *b) {
 	static const char *const WORDS[AIR_KINDS] = {
 #define X(name, speed, face) [AIR_##name] = speed,
 		BASES(X)
 #undef X
 	};
-	return kind < AIR_KINDS ? WORDS[kind] : "";
+	return basis(b, WORDS);
 }
 
-const char *air_face_basis(model_air_kind kind) {
+const char *air_face_basis(const model_branch *b) {
 	static const char *const WORDS[AIR_KINDS] = {
 #define X(name, speed, face) [AIR_##name] = face,
 		BASES(X)
 #undef X
 	};
-	return kind < AIR_KINDS ? WORDS[kind] : "";
+	return basis(b, WORDS);
 }
 
 static bool known(double v) { return v > 0 && isfinite(v); }
@@ -84,8 +89,8 @@ static json_t *branch_json(const model *m, const model_branch *b) {
 	json_util_put(o, "stock", name_of(stock ? m->stocks.v[b->stock].name : NULL, stock));
 	json_util_put(o, "count", json_util_whole(b->count));
 	json_util_put(o, "gross_m2", json_util_number(or_nan(b->gross_m2)));
-	json_util_put(o, "open", area(b->open_m2, air_speed_basis(b->kind)));
-	json_util_put(o, "plan", area(b->plan_m2, air_face_basis(b->kind)));
+	json_util_put(o, "open", area(b->open_m2, air_speed_basis(b)));
+	json_util_put(o, "plan", area(b->plan_m2, air_face_basis(b)));
 	json_util_put(o, "wholly_covered", json_util_whole(b->wholly_covered));
 	json_util_put(o, "thick_m", json_util_number(or_nan(b->thick_m)));
 	bool flat = b->side_m[0] > 0;
@@ -164,9 +169,9 @@ static json_t *flow_json(const model_branch *b, const model_flow *f, int conditi
 	json_util_put(o, "flow_m3_s", json_util_number(f->flow_m3_s));
 	json_util_put(o, "loss_pa", json_util_number(f->loss_pa));
 	json_util_put(o, "speed_m_s", json_util_number(f->speed_m_s));
-	json_util_put(o, "speed_over", area(model_open_m2(b, condition), air_speed_basis(b->kind)));
+	json_util_put(o, "speed_over", area(model_open_m2(b, condition), air_speed_basis(b)));
 	json_util_put(o, "face_speed_m_s", json_util_number(f->face_m_s));
-	json_util_put(o, "face_speed_over", area(model_plan_m2(b, condition), air_face_basis(b->kind)));
+	json_util_put(o, "face_speed_over", area(model_plan_m2(b, condition), air_face_basis(b)));
 	if (b->kind == AIR_TUBES) json_util_put(o, "upward_between_tubes_m_s", json_util_number(f->upward_m_s));
 	if (b->kind == AIR_OPENINGS) {
 		json_util_put(o, "grille_speed_m_s", json_util_number(f->grille_m_s));
@@ -269,6 +274,7 @@ static json_t *condition_json(const model *m, int condition) {
 	json_util_put(o, "branches", flows);
 	json_util_put(o, "spaces", gauges);
 	json_util_put(o, "shaft_w", json_util_number(r->shaft_w));
+	json_util_put(o, "mains_w", json_util_number(r->mains_w));
 	json_util_put(o, "blown_into_room_m3_s", json_util_number(r->into_room_m3_s));
 	json_util_put(o, "makeup_m3_s", json_util_number(r->makeup_m3_s));
 	json_util_put(o, "room_below_outdoors_pa", json_util_number(r->makeup_pa));
@@ -450,9 +456,9 @@ static table *branches_table(const model *m, arena *mem, const units *u) {
 			table_number(t, f->flow_m3_s / u->flow_si, u->flow_places);
 			table_number(t, f->loss_pa / u->pressure_si, u->pressure_places);
 			table_number(t, f->speed_m_s / u->speed_si, u->speed_places);
-			table_cell(t, "%s", isfinite(f->speed_m_s) ? air_speed_basis(b->kind) : "");
+			table_cell(t, "%s", isfinite(f->speed_m_s) ? air_speed_basis(b) : "");
 			table_number(t, f->face_m_s / u->speed_si, u->speed_places);
-			table_cell(t, "%s", isfinite(f->face_m_s) ? air_face_basis(b->kind) : "");
+			table_cell(t, "%s", isfinite(f->face_m_s) ? air_face_basis(b) : "");
 		}
 	}
 	table_note(t, "A negative loss is a fan's rise. In the covered conditions areas are what is left uncovered.");

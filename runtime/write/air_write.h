@@ -19,6 +19,6 @@ enum { AIR_TABLES = 4 };
 void air_tables(const model *m, arena *mem, const table *out[AIR_TABLES]);
 
 /* What a branch's speed and face speed stand on: "free area of the openings", "face of the sheet". Never NULL. */
-const char *air_speed_basis(model_air_kind kind);
-const char *air_face_basis(model_air_kind kind);
+const char *air_speed_basis(const model_branch *b);
+const char *air_face_basis(const model_branch *b);
 #endif

@@ -149,6 +149,11 @@ static const char *shaft(book *b, int condition, size_t row) {
 	return book_si(b, DIM_POWER, b->m->air.result[condition].shaft_w);
 }
 
+static const char *mains(book *b, int condition, size_t row) {
+	(void)row;
+	return book_si(b, DIM_POWER, b->m->air.result[condition].mains_w);
+}
+
 static const char *remark(book *b, int condition, size_t row) {
 	(void)row;
 	const model_air_result *r = &b->m->air.result[condition];
@@ -240,6 +245,7 @@ static void conditions_of(book *b, int tap) {
 	release_rows(b, &c, &s);
 	book_group_row(b, &c, "The fans together");
 	if (isfinite(m->air.result[s.v[0]].shaft_w)) condition_row(b, &c, &s, "shaft power", shaft, 0);
+	if (isfinite(m->air.result[s.v[0]].mains_w)) condition_row(b, &c, &s, "power from the mains", mains, 0);
 	condition_row(b, &c, &s, "they work", remark, 0);
 	if (m->air.exhausts_outdoors)
 		condition_row(b, &c, &s, "must come in from outdoors", makeup, 0);

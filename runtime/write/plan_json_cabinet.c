@@ -116,6 +116,7 @@ static void put_stock_values(json_t *o, const model_stock *s) {
 	json_util_put(o, "cleaned", json_util_text(s->cleaned));
 	put_value(o, "efficiency", s->efficiency);
 	put_value(o, "motor_w", s->motor_w);
+	put_value(o, "motor_efficiency", s->motor_efficiency);
 }
 
 void plan_json_put_stock(json_t *root, const model *m) {

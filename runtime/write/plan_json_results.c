@@ -63,6 +63,7 @@ static json_t *result(const model *m, int condition) {
 	if (!r->solved) return o;
 	json_util_put(o, "residual_m3_s", json_util_number(r->residual_m3_s));
 	json_util_put(o, "shaft_w", json_util_number(r->shaft_w));
+	json_util_put(o, "mains_w", json_util_number(r->mains_w));
 	json_util_put(o, "fan_off_curve", json_util_flag(r->off_curve));
 	json_util_put(o, "fan_in_stall", json_util_flag(r->in_stall));
 	json_t *flows = json_util_array(), *gauges = json_util_object();

@@ -226,4 +226,10 @@ void worked_fan(worked *w, const worked_state *s) {
 			   WITH(fabs(s->f->flow_m3_s), rise, k->efficiency.v), WORKED_POWER,
 			   airlaw_shaft_power(fabs(s->f->flow_m3_s), rise, k->efficiency.v),
 			   "flow × rise / efficiency (textbook); the efficiency is the stock's");
+	if (known(k->efficiency.v) && known(k->motor_efficiency.v)) {
+		double shaft_w = airlaw_shaft_power(fabs(s->f->flow_m3_s), rise, k->efficiency.v);
+		worked_put(w, "Power from the mains", "P = P₁ / η", "# / #", WITH(shaft_w, k->motor_efficiency.v),
+			   WORKED_POWER, airlaw_motor_power(shaft_w, 1, k->motor_efficiency.v),
+			   "shaft power / efficiency of the motor (textbook); that is the stock's");
+	}
 }

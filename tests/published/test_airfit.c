@@ -102,7 +102,7 @@ static void cones(void **state) {
 	}
 }
 
-/* Entries of ACGIH (read): 0.93, 0.49, 0.04. A rounded one, Rennels and Hudson's diagram 9.2 (read): 0.0984 at 0.235
+/* Entries of ACGIH (read): 0.93, 0.49, 0.04; its grinder hoods 0.65 and 0.40. A rounded one, Rennels and Hudson's diagram 9.2 (read): 0.0984 at 0.235
  * diameters; from 0.57 at a sharp edge to 0.03. Branches, ACGIH (memory): 0.18 at 30, 0.28 at 45 degrees. A settling
  * chamber 1.5, ACGIH (memory). Butterfly, ASHRAE (memory). */
 static void others(void **state) {
@@ -110,6 +110,8 @@ static void others(void **state) {
 	within("plain", k_of(AIRFIT_PLAIN_ENTRY, NOTHING, 0), 0.93, 1e-12);
 	within("flanged", k_of(AIRFIT_FLANGED_ENTRY, NOTHING, 0), 0.49, 1e-12);
 	within("bell", k_of(AIRFIT_BELL_ENTRY, NOTHING, 0), 0.04, 1e-12);
+	within("hood", k_of(AIRFIT_HOOD_ENTRY, NOTHING, 0), 0.65, 1e-12);
+	within("tapered", k_of(AIRFIT_TAPERED_ENTRY, NOTHING, 0), 0.40, 1e-12);
 	within("rounded", k_of(AIRFIT_ROUNDED_ENTRY, bend(NAN, 0.235, NAN), 0), 0.0984, 1e-3);
 	within("sharp", k_of(AIRFIT_ROUNDED_ENTRY, bend(NAN, 0, NAN), 0), 0.57, 0.01);
 	within("round", k_of(AIRFIT_ROUNDED_ENTRY, bend(NAN, 1, NAN), 0), 0.03, 0.01);
