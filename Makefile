@@ -46,6 +46,7 @@ ASK_X   := $(patsubst %.c,$(BUILD)/%,$(wildcard tests/*/ask_*.c))
 BENCH_X := $(BUILD)/tests/bench/measure
 BENCH_L := $(BUILD)/tests/bench/layouts
 BENCH_A := $(BUILD)/tests/bench/air
+BENCH_B := $(BUILD)/tests/bench/book
 # Cutting instances for `make bench` (tests/bench/layouts.c): the data is not part of the project.
 BENCH   ?=
 DEMOS   := luthier-booth paddle-bench
@@ -68,7 +69,7 @@ need-test:
 
 .PHONY: program everything
 program: $(PROGRAM)
-everything: $(PROGRAM) $(TEST_X) $(ASK_X) $(BENCH_X) $(BENCH_L) $(BENCH_A)
+everything: $(PROGRAM) $(TEST_X) $(ASK_X) $(BENCH_X) $(BENCH_L) $(BENCH_A) $(BENCH_B)
 
 $(PROGRAM): $(BUILD)/compiler/main.o $(LIB)
 	$(SAY) "  cc    $@"
@@ -116,7 +117,7 @@ $(BUILD)/tests/%: tests/%.c $(LIB)
 	@mkdir -p $(@D)
 	$(SAY) "  cc    $@"
 	$(Q)$(CC) $(FLAGS) $(LDFLAGS) -MMD -MP -o $@ $< $(LIB) -lcmocka $(LDLIBS)
-$(BENCH_L) $(BENCH_A): $(BUILD)/tests/bench/%: tests/bench/%.c $(LIB)
+$(BENCH_L) $(BENCH_A) $(BENCH_B): $(BUILD)/tests/bench/%: tests/bench/%.c $(LIB)
 	@mkdir -p $(@D)
 	$(SAY) "  cc    $@"
 	$(Q)$(CC) $(FLAGS) $(LDFLAGS) -o $@ $< $(LIB) $(LDLIBS)
@@ -145,8 +146,9 @@ demo: need-build
 	@for plan in $(DEMOS); do ls -l $(BUILD)/demo/$$plan/book.pdf || exit 1; done
 
 bench: have-build
-	@$(SUBMAKE) program $(BENCH_X) $(BENCH_L) $(BENCH_A)
+	@$(SUBMAKE) program $(BENCH_X) $(BENCH_L) $(BENCH_A) $(BENCH_B)
 	@sh tests/bench/run $(BENCH_X) $(PROGRAM) $(DEMOS)
+	@$(BENCH_B) plans $(DEMOS:%=plans/%.plan)
 	@$(BENCH_A) 10000 plans $(DEMOS:%=plans/%.plan)
 	@sh tests/bench/cutting $(BENCH_L) $(BENCH)
 

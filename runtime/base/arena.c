@@ -6,6 +6,25 @@
 #include <stdlib.h>
 #include <string.h>
 
+/* Under AddressSanitizer what is not handed out is poisoned, and a red zone stands behind each piece. */
+#if defined __SANITIZE_ADDRESS__
+#define ARENA_POISONS
+#elif defined __has_feature
+#if __has_feature(address_sanitizer)
+#define ARENA_POISONS
+#endif
+#endif
+#ifdef ARENA_POISONS
+#include <sanitizer/asan_interface.h>
+enum { RED_ZONE = 16 };
+static void hide(void *p, size_t n) { ASAN_POISON_MEMORY_REGION(p, n); }
+static void show(void *p, size_t n) { ASAN_UNPOISON_MEMORY_REGION(p, n); }
+#else
+enum { RED_ZONE = 0 };
+static void hide(void *p, size_t n) { (void)p, (void)n; }
+static void show(void *p, size_t n) { (void)p, (void)n; }
+#endif
+
 /* Each block is twice the one before: a system that takes freed memory back at once is asked seldom. */
 enum { BLOCK_BYTES = 64 * 1024, MOST_BYTES = 1024 * 1024, ALIGN = 16 };
 
@@ -28,21 +47,38 @@ static size_t next_room(const arena *a) {
 
 static size_t whole(size_t size) {
 	if (size > SIZE_MAX / 2) exhausted();
-	return size ? (size + ALIGN - 1) & ~(size_t)(ALIGN - 1) : ALIGN;
+	return (size ? (size + ALIGN - 1) & ~(size_t)(ALIGN - 1) : ALIGN) + RED_ZONE;
+}
+
+/* One that arena_clear() kept and that has the room; NULL: none. */
+static arena_block *spare_block(arena *a, size_t size) {
+	for (arena_block **b = &a->spare; *b; b = &(*b)->next) {
+		if ((*b)->room < size) continue;
+		arena_block *found = *b;
+		*b = found->next;
+		return found;
+	}
+	return NULL;
+}
+
+static arena_block *new_block(const arena *a, size_t size) {
+	size_t room = size > BLOCK_BYTES ? size : next_room(a);
+	arena_block *b = malloc(sizeof *b + room);
+	if (!b) exhausted();
+	b->room = room, b->used = 0;
+	hide(b->bytes, room);
+	return b;
 }
 
 /* Not zeroed: for what is written over at once. */
 static void *take(arena *a, size_t size) {
-	size = whole(size);
+	size_t all = whole(size);
 	arena_block *b = a->first;
-	if (!b || b->room - b->used < size) {
-		bool outsize = size > BLOCK_BYTES;
-		size_t room = outsize ? size : next_room(a);
-		b = malloc(sizeof *b + room);
-		if (!b) exhausted();
-		b->room = room, b->used = 0;
-		/* An outsize block goes behind the current one, which may still have room. */
-		if (a->first && outsize) {
+	if (!b || b->room - b->used < all) {
+		b = spare_block(a, all);
+		if (!b) b = new_block(a, all);
+		/* The current block stays so when it will have more room left: an outsize one goes behind it. */
+		if (a->first && a->first->room - a->first->used > b->room - all) {
 			b->next = a->first->next;
 			a->first->next = b;
 		} else {
@@ -51,8 +87,9 @@ static void *take(arena *a, size_t size) {
 		}
 	}
 	void *p = b->bytes + b->used;
-	b->used += size;
-	a->used += size;
+	show(p, size ? size : 1);
+	b->used += all;
+	a->used += all - RED_ZONE;
 	return p;
 }
 
@@ -73,18 +110,24 @@ static arena_block **alone(arena *a, const void *p, size_t old) {
 void *arena_grow(arena *a, void *p, size_t old, size_t size) {
 	size_t had = whole(old), wanted = whole(size);
 	arena_block *b = a->first, **own;
-	if (wanted <= had && p) return p;
+	if (wanted <= had && p) {
+		show(p, size);
+		return p;
+	}
 	if (p && b && b->bytes + b->used == (unsigned char *)p + had && b->room - b->used >= wanted - had) {
 		b->used += wanted - had;
 		a->used += wanted - had;
+		show(p, size);
 		return p;
 	}
 	if (p && had > BLOCK_BYTES && (own = alone(a, p, had))) {
+		show(p, had);
 		b = realloc(*own, sizeof *b + wanted);
 		if (!b) exhausted();
 		b->room = b->used = wanted;
 		a->used += wanted - had;
 		*own = b;
+		hide(b->bytes + size, wanted - size);
 		return b->bytes;
 	}
 	void *q = take(a, size);
@@ -132,22 +175,53 @@ char *arena_printf(arena *a, const char *format, ...) {
 	return p;
 }
 
-void arena_end(arena *a) {
-	for (arena_block *b = a->first; b;) {
+static void free_blocks(arena_block *b) {
+	while (b) {
 		arena_block *next = b->next;
 		free(b);
 		b = next;
 	}
-	a->first = NULL;
+}
+
+void arena_end(arena *a) {
+	free_blocks(a->first);
+	free_blocks(a->spare);
+	*a = (arena){0};
+}
+
+/* The oldest block comes first, so that the same work finds the same places. */
+void arena_clear(arena *a) {
+	while (a->first) {
+		arena_block *b = a->first;
+		a->first = b->next;
+		b->next = a->spare;
+		a->spare = b;
+		b->used = 0;
+		hide(b->bytes, b->room);
+	}
 	a->used = 0;
+}
+
+arena arena_lend(arena *a) {
+	arena lent = {.spare = a->spare};
+	a->spare = NULL;
+	return lent;
+}
+
+void arena_return(arena *a, arena *lent) {
+	arena_clear(lent);
+	arena_block **last = &lent->spare;
+	while (*last) last = &(*last)->next;
+	*last = a->spare;
+	a->spare = lent->spare;
+	lent->spare = NULL;
 }
 
 void *list_grow(arena *a, void *v, size_t n, size_t *room, size_t each) {
 	if (n < *room) return v;
 	size_t more = *room ? *room * 2 : 8;
 	if (more > SIZE_MAX / each) exhausted();
-	unsigned char *p = arena_grow(a, v, *room * each, each * more);
-	memset(p + n * each, 0, (more - n) * each);
+	v = arena_grow(a, v, *room * each, each * more);
 	*room = more;
-	return p;
+	return v;
 }

@@ -4,10 +4,11 @@
 #define BASE_ARENA_H
 #include <stdarg.h>
 #include <stddef.h>
+#include <string.h>
 
 typedef struct arena_block arena_block;
 typedef struct arena {
-	arena_block *first;
+	arena_block *first, *spare;
 	size_t used; /* bytes handed out, for reports */
 } arena;
 
@@ -22,7 +23,13 @@ char *arena_text(arena *a, const char *from);		 /* copy of a NUL-ended text */
 char *arena_textn(arena *a, const char *from, size_t n); /* copy of n bytes, NUL added */
 char *arena_printf(arena *a, const char *format, ...) __attribute__((format(printf, 2, 3)));
 char *arena_vprintf(arena *a, const char *format, va_list args) __attribute__((format(printf, 2, 0)));
-void arena_end(arena *a); /* frees all; the arena may be used again */
+void arena_end(arena *a);   /* frees all; the arena may be used again */
+void arena_clear(arena *a); /* the same, but keeps the blocks for what comes next: for work done again and again */
+
+/* A second arena for work that is thrown away, made of the blocks that `a` keeps; they go back with arena_return(),
+ * not arena_end(), and what was allocated there is gone. */
+arena arena_lend(arena *a);
+void arena_return(arena *a, arena *lent);
 
 #define ARENA_NEW(a, type) ((type *)arena_alloc((a), sizeof(type)))
 #define ARENA_MANY(a, type, n) ((type *)arena_many((a), sizeof(type), (size_t)(n)))
@@ -33,9 +40,10 @@ void arena_end(arena *a); /* frees all; the arena may be used again */
 		T *v;                                                                                                  \
 		size_t n, room;                                                                                        \
 	}
-/* Adds one zeroed element and gives its address (valid until the next add). */
-#define LIST_ADD(a, list)                                                                                              \
+#define LIST_ROOM(a, list)                                                                                             \
 	((list)->v = list_grow((a), (list)->v, (list)->n, &(list)->room, sizeof *(list)->v), &(list)->v[(list)->n++])
-#define LIST_PUSH(a, list, item) (*LIST_ADD((a), (list)) = (item))
+#define LIST_PUSH(a, list, item) (*LIST_ROOM((a), (list)) = (item))
+/* Adds one zeroed element and gives its address (valid until the next add). */
+#define LIST_ADD(a, list) memset(LIST_ROOM((a), (list)), 0, sizeof *(list)->v)
 void *list_grow(arena *a, void *v, size_t n, size_t *room, size_t each);
 #endif

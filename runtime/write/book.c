@@ -50,9 +50,15 @@ static bool settle(book *b, arena *keep) {
 static book compose(arena *run, arena *keep, const model *m, const book_curves *curves) {
 	book b = {0};
 	for (int i = 0; i < MOST_RUNS; i++) {
-		book next = {.mem = run, .m = m, .curves = curves, .total = b.total};
+		book next = {.mem = run,
+			     .keep = keep,
+			     .sheet = b.sheet,
+			     .close_up = b.close_up,
+			     .m = m,
+			     .curves = curves,
+			     .total = b.total};
 		next.marks.v = b.marks.v, next.marks.n = b.marks.n, next.marks.room = b.marks.room;
-		arena_end(run);
+		arena_clear(run);
 		book_items(&next);
 		chapters(&next);
 		b = next;

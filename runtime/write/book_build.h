@@ -27,16 +27,21 @@ typedef struct book_item { /* parts that are alike: one row of the parts list, o
 typedef struct book_close_up { /* of one joint: the joint that is drawn for it, and the step (from 0) that does */
 	model_ref joint;
 	size_t step;
+	double high; /* of its drawing with the caption; 0: not measured yet */
 } book_close_up;
 
-struct book_lines;
+struct book_sheet;
+struct book_step;
 typedef struct book_mark { /* a name and the page (from 1) it stands on */
 	const char *name;
 	size_t page;
 } book_mark;
 
 typedef struct book {
-	arena *mem;
+	arena *mem;		  /* of this run */
+	arena *keep;		  /* outlives the runs: for what is the same in all of them */
+	struct book_sheet *sheet; /* [sheets] measured by the first run, in keep; or NULL */
+	struct book_step *step;	  /* [steps] what is known of them in this run */
 	const model *m;
 	const book_curves *curves; /* or NULL */
 	LIST(book_item) items;
@@ -44,8 +49,7 @@ typedef struct book {
 	LIST(display *) pages;
 	LIST(book_mark) marks;	 /* of the run before */
 	size_t total;		 /* pages of the run before, 0 the first time */
-	struct book_lines *told; /* [steps] sentences of this run, or NULL; those without any are not made yet */
-	book_close_up *close_up; /* [joints], or NULL: not made yet */
+	book_close_up *close_up; /* [joints] in keep, or NULL: not made yet */
 	display *page;		 /* being filled, or NULL */
 	display_box area;
 	double y;

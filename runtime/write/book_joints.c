@@ -54,7 +54,7 @@ static const char *key_of(book *b, model_ref row) {
 static void make(book *b) {
 	const model *m = b->m;
 	size_t n = m->joints.n, n_steps = m->order.steps.n;
-	b->close_up = ARENA_MANY(b->mem, book_close_up, n + 1);
+	b->close_up = ARENA_MANY(b->keep, book_close_up, n + 1);
 	keyed *k = ARENA_MANY(b->mem, keyed, n + 1);
 	for (model_ref i = 0; i < n; i++) k[i] = (keyed){key_of(b, i), n_steps, i};
 	for (size_t s = n_steps; s-- > 0;) {
@@ -67,7 +67,7 @@ static void make(book *b) {
 	qsort(k, n, sizeof *k, by_key);
 	for (size_t i = 0, first = 0; i < n; i++) {
 		if (strcmp(k[i].key, k[first].key)) first = i;
-		b->close_up[k[i].joint] = (book_close_up){k[first].joint, k[first].step};
+		b->close_up[k[i].joint] = (book_close_up){.joint = k[first].joint, .step = k[first].step};
 	}
 }
 
@@ -142,10 +142,12 @@ static const char *caption(book *b, const model_joint *j, const view_joint_repor
 
 double book_joint_height(book *b, model_ref joint) {
 	const model_joint *j = &b->m->joints.v[joint];
+	double *high = &b->close_up[joint].high;
+	if (*high > 0) return *high;
 	view_joint_report r = view_joint_measure(b->m, joint);
 	const display_style style = {.cap = CAP_SMALL};
-	return VIEW_JOINT_HIGH + TITLE_ROW +
-	       display_paragraph_height(b->mem, VIEW_JOINT_WIDE - 2, &style, caption(b, j, &r)) + 2;
+	return *high = VIEW_JOINT_HIGH + TITLE_ROW +
+		       display_paragraph_height(b->mem, VIEW_JOINT_WIDE - 2, &style, caption(b, j, &r)) + 2;
 }
 
 void book_joint(book *b, display *d, double x, double y, model_ref joint) {

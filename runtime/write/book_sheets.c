@@ -13,26 +13,35 @@ static double bars_height(book *b) {
 
 enum { SHEET_GAP = 4, LEAST_PICTURE = 56, LEAST_SHEET = 80 };
 
-typedef struct sheet_block { /* one sheet, measured */
-	size_t sheet;
+typedef struct book_sheet { /* what stands above and below the picture of a sheet */
+	double head, table;
 	sheetform_table cuts;
-	double head, table, picture;
-	double all;
+	sheet_page_known tried;
+} book_sheet;
+
+typedef struct sheet_block { /* one sheet, measured */
+	double picture, all;
 	bool legible; /* the sheet's long side is not too short on the page */
 } sheet_block;
 
+static void measure_texts(book *b) {
+	size_t n = b->m->layout.sheets.n;
+	b->sheet = ARENA_MANY(b->keep, book_sheet, n);
+	for (size_t i = 0; i < n; i++) {
+		book_sheet *s = &b->sheet[i];
+		s->head = 11.5 + book_small_height(b, sheet_page_facts(b->mem, b->m, i));
+		s->cuts = sheet_page_cuts(b->keep, b->m, i);
+		s->cuts.cap = BOOK_TABLE;
+		s->table = sheetform_table_height(b->mem, book_width(b), &s->cuts, 0);
+	}
+}
+
 static sheet_block measured(book *b, size_t sheet, double picture) {
-	sheet_block s = {
-		.sheet = sheet, .cuts = sheet_page_cuts(b->mem, b->m, sheet), .picture = picture, .head = 11.5};
-	s.head += book_small_height(b, sheet_page_facts(b->mem, b->m, sheet));
-	s.cuts.cap = BOOK_TABLE;
-	s.table = sheetform_table_height(b->mem, book_width(b), &s.cuts, 0);
-	display *trial = display_begin(b->mem, book_width(b), 2000);
-	display_box into = display_box_of(0, 0, book_width(b), picture);
-	sheet_page_drawing d = sheet_page_draw(trial, into, b->m, sheet);
-	s.all = s.head + d.bottom + 4 + s.table;
-	s.legible = fmax(d.sheet.x1 - d.sheet.x0, d.sheet.y1 - d.sheet.y0) >= LEAST_SHEET;
-	return s;
+	book_sheet *s = &b->sheet[sheet];
+	sheet_page_drawing d = sheet_page_measure(b->keep, &s->tried, book_width(b), picture, b->m, sheet);
+	return (sheet_block){.picture = picture,
+			     .all = s->head + d.bottom + 4 + s->table,
+			     .legible = fmax(d.sheet.x1 - d.sheet.x0, d.sheet.y1 - d.sheet.y0) >= LEAST_SHEET};
 }
 
 static double largest_picture(const book *b, size_t sheet) {
@@ -82,7 +91,7 @@ static void one_sheet(book *b, size_t sheet) {
 	display_box into = display_box_of(b->area.x0, b->y, book_width(b), s.picture);
 	sheet_page_drawing d = sheet_page_draw(b->page, into, m, sheet);
 	b->y = d.bottom + 4;
-	book_table(b, &s.cuts);
+	book_table(b, &b->sheet[sheet].cuts);
 }
 
 static void bars(book *b) {
@@ -135,6 +144,7 @@ void book_sheets(book *b) {
 	if (m->layout.sheets.n) book_paragraph(b, sheet_words(b));
 	if (m->layout.bars.n) book_paragraph(b, bar_words(b));
 	b->y += 2;
+	if (!b->sheet) measure_texts(b);
 	for (size_t i = 0; i < m->layout.sheets.n; i++) one_sheet(b, i);
 	bars(b);
 }

@@ -23,19 +23,37 @@ typedef struct block { /* a piece that is not torn apart */
 } block;
 typedef LIST(block) blocks;
 
+typedef struct step_size {   /* what the height of a step is made of; the picture may be higher or lower */
+	bool caution_beside; /* in the column of facts */
+	size_t close_beside; /* so many close-ups in the column of facts */
+	bool drawn;
+	double top, facts; /* y below the heading, below the facts */
+	double boxed;	   /* height of the caution in the column of facts; INFINITY: it cannot stand there */
+	double used;	   /* of the column, before the close-ups */
+	double column;	   /* y below all that stands in it */
+	double bare;	   /* height of the head without a picture */
+	double rest;	   /* of what stands below the head */
+} step_size;
+
+typedef struct book_step { /* what is known of a step in this run */
+	book_lines lines;
+	model_ref *close; /* joints that are drawn close up */
+	size_t n_close;
+	LIST(step_size) sizes;
+} book_step;
+
 typedef struct step_page { /* one step, measured before it is placed */
 	const model_step *s;
 	size_t number; /* from 1 */
 	book_lines lines;
 	const char *caution;
 	sheetform_signal signal;
-	bool measuring;	     /* no picture is drawn */
-	bool terse;	     /* few parts are listed: the sentences name them anyway */
-	bool caution_beside; /* stands in the column of facts already */
-	model_ref *close;    /* joints that are drawn close up: so many of them in the column of facts */
-	size_t n_close, close_beside;
+	bool measuring; /* no picture is drawn */
+	bool terse;	/* few parts are listed: the sentences name them anyway */
+	const book_step *known;
 	display *head; /* heading, facts and picture */
 	double head_h;
+	step_size size;
 	blocks rest; /* what stands below the head */
 } step_page;
 
@@ -298,9 +316,10 @@ static bool reason_told(const model *m, size_t step, size_t row) {
 
 /* Close-ups for which the column of facts had no room, and where like ones are. */
 static void joints_block(book *b, blocks *l, double w, const step_page *p) {
-	if (p->n_close > p->close_beside) {
+	size_t beside = p->size.close_beside;
+	if (p->known->n_close > beside) {
 		display *d = add_block(b, l, w);
-		end_block(l, book_joints_rows(b, d, p->close + p->close_beside, p->n_close - p->close_beside));
+		end_block(l, book_joints_rows(b, d, p->known->close + beside, p->known->n_close - beside));
 	}
 	const char *earlier = book_joints_earlier(b, p->number - 1);
 	if (earlier) paragraph_block(b, l, w, &(display_style){.cap = BOOK_SMALL, .grey = 0.2}, 1.4, earlier);
@@ -311,7 +330,7 @@ static blocks rest_of(book *b, const step_page *p, double w) {
 	const display_style body = {.cap = CAP_BODY}, small = {.cap = BOOK_SMALL, .grey = 0.2};
 	blocks l = {0};
 	if (s->note) paragraph_block(b, &l, w, &body, 2.4, s->note);
-	if (p->caution && !p->caution_beside) caution_block(b, &l, w, p->signal, p->caution);
+	if (p->caution && !p->size.caution_beside) caution_block(b, &l, w, p->signal, p->caution);
 	joints_block(b, &l, w, p);
 	for (size_t i = 0; i < p->lines.v.n; i++) {
 		display *d = add_block(b, &l, w);
@@ -353,22 +372,36 @@ static void beside(book *b, step_page *p, double side, double top, bool facts) {
 }
 
 /* How many close-ups stand in the column of facts, `used` mm of which are taken: what makes the step shortest. */
-static size_t column_holds(book *b, const step_page *p, double used, double picture_high) {
+static size_t column_holds(book *b, const book_step *k, double used, double picture_high) {
 	size_t best = 0;
 	double column = used, least = 0;
-	for (size_t k = 0; k <= p->n_close; k++) {
-		if (k) column += 1 + book_joint_height(b, p->close[k - 1]);
-		if (k && column > COLUMN_MOST) break;
-		double high = fmax(column, picture_high) + book_joints_rows_height(b, p->close + k, p->n_close - k);
-		if (k == 0 || high < least + 0.5) least = high, best = k;
+	for (size_t i = 0; i <= k->n_close; i++) {
+		if (i) column += 1 + book_joint_height(b, k->close[i - 1]);
+		if (i && column > COLUMN_MOST) break;
+		double high = fmax(column, picture_high) + book_joints_rows_height(b, k->close + i, k->n_close - i);
+		if (i == 0 || high < least + 0.5) least = high, best = i;
 	}
 	return best;
 }
 
+/* What the facts leave free beside the picture takes the caution. */
+static bool caution_fits(const step_size *z, double picture_high) {
+	return z->facts - z->top + z->boxed <= picture_high + 6;
+}
+
+static double picture_room(const step_size *z, double picture_high) {
+	return fmax(picture_high, fmin(z->column - z->top, PICTURE_MOST));
+}
+
+static double head_height(const step_size *z, double picture_high) {
+	return z->drawn ? fmax(z->column, z->top + picture_room(z, picture_high)) + 3 : z->bare;
+}
+
 static void make_head(book *b, step_page *p, double picture_high) {
 	p->head = book_block(b);
-	double top = heading(b, p) + 4, y = top;
-	y = parts_facts(b, p->head, y, p);
+	step_size *z = &p->size;
+	z->top = heading(b, p) + 4;
+	double y = parts_facts(b, p->head, z->top, p);
 	y = tools_facts(b, p->head, y, p);
 	if (p->s->helpers) {
 		y = fact_head(p->head, y, "Hands");
@@ -376,37 +409,62 @@ static void make_head(book *b, step_page *p, double picture_high) {
 			      p->s->helpers == 1 ? "helper" : "helpers", book_si(b, DIM_MASS, p->s->lift_kg));
 		y += 6;
 	}
+	z->facts = y, z->boxed = INFINITY;
 	double side = p->head->w - PICTURE;
-	/* What the facts leave free beside the picture takes the caution. */
-	double boxed = p->caution ? sheetform_caution_height(b->mem, FACTS, p->signal, p->caution) : 0;
-	if (p->caution && has_picture(b, p) && y - top + boxed <= picture_high + 6) {
+	if (p->caution && has_picture(b, p)) z->boxed = sheetform_caution_height(b->mem, FACTS, p->signal, p->caution);
+	if (caution_fits(z, picture_high)) {
 		y = sheetform_caution(p->head, 0, y + 1, FACTS, p->signal, p->caution) + 1;
-		p->caution_beside = true;
+		z->caution_beside = true;
 	}
-	p->close_beside = column_holds(b, p, y - top, picture_high);
-	for (size_t i = 0; i < p->close_beside; y += 1 + book_joint_height(b, p->close[i]), i++)
-		book_joint(b, p->head, 0, y + 1, p->close[i]);
-	double high = fmax(picture_high, fmin(y - top, PICTURE_MOST));
-	bool drawn = picture(b, p, display_box_of(side, top, PICTURE, high));
-	p->head_h = drawn ? fmax(y, top + high) + 3 : y + 1;
-	if (!drawn) beside(b, p, side, top, y > top + 1);
-	if (!p->rest.v && drawn) p->rest = rest_of(b, p, book_width(b));
+	z->used = y - z->top;
+	z->close_beside = column_holds(b, p->known, z->used, picture_high);
+	for (size_t i = 0; i < z->close_beside; y += 1 + book_joint_height(b, p->known->close[i]), i++)
+		book_joint(b, p->head, 0, y + 1, p->known->close[i]);
+	z->column = y;
+	z->drawn = picture(b, p, display_box_of(side, z->top, PICTURE, picture_room(z, picture_high)));
+	p->head_h = y + 1;
+	if (z->drawn)
+		p->rest = rest_of(b, p, book_width(b));
+	else
+		beside(b, p, side, z->top, y > z->top + 1);
+	z->bare = p->head_h;
+	p->head_h = head_height(z, picture_high);
+	z->rest = blocks_height(&p->rest);
 }
 
 static step_page make_step(book *b, size_t i, double picture_high, bool measuring, bool terse) {
 	step_page p = {.s = &b->m->order.steps.v[i], .number = i + 1, .measuring = measuring, .terse = terse};
-	if (!b->told) b->told = ARENA_MANY(b->mem, book_lines, b->m->order.steps.n);
-	if (!b->told[i].v.n) book_step_words(b, p.s, &b->told[i]);
-	p.lines = b->told[i];
+	p.known = &b->step[i];
+	p.lines = p.known->lines;
 	p.caution = book_step_caution(b, p.s, &p.signal);
-	p.n_close = book_joints_first(b, i, &p.close);
 	make_head(b, &p, picture_high);
 	return p;
 }
 
+/* What is known of the step for a picture of that height: heights differ in what finds room beside the picture. */
+static const step_size *size_for(book *b, const book_step *k, double picture_high) {
+	for (size_t i = 0; i < k->sizes.n; i++) {
+		const step_size *z = &k->sizes.v[i];
+		if (z->caution_beside == caution_fits(z, picture_high) &&
+		    z->close_beside == column_holds(b, k, z->used, picture_high))
+			return z;
+	}
+	return NULL;
+}
+
 static double step_height(book *b, size_t i, double picture_high) {
-	step_page p = make_step(b, i, picture_high, true, false);
-	return p.head_h + blocks_height(&p.rest);
+	book_step *k = &b->step[i];
+	const step_size *z = size_for(b, k, picture_high);
+	if (!z) {
+		arena scratch = arena_lend(b->mem), *mem = b->mem;
+		b->mem = &scratch;
+		step_size now = make_step(b, i, picture_high, true, false).size;
+		b->mem = mem;
+		arena_return(mem, &scratch);
+		LIST_PUSH(mem, &k->sizes, now);
+		z = &k->sizes.v[k->sizes.n - 1];
+	}
+	return head_height(z, picture_high) + z->rest;
 }
 
 enum { STEP_GAP = 8 };
@@ -440,10 +498,10 @@ static double picture_height(book *b, size_t i, double gap) {
 static void one_step(book *b, size_t i) {
 	double page = b->area.y1 - b->area.y0, gap = b->y > b->area.y0 + 1 ? STEP_GAP : 0;
 	step_page p = make_step(b, i, picture_height(b, i, gap), false, false);
-	double all = p.head_h + blocks_height(&p.rest);
+	double all = p.head_h + p.size.rest;
 	if (all > page) { /* too long for a page, but perhaps not when its head is kept short */
 		step_page brief = make_step(b, i, PICTURE_LEAST + 10, false, true);
-		double less = brief.head_h + blocks_height(&brief.rest);
+		double less = brief.head_h + brief.size.rest;
 		if (less <= page) p = brief, all = less;
 	}
 	bool whole = gap + all <= book_left(b) + 0.01;
@@ -468,5 +526,10 @@ void book_steps(book *b) {
 				    "Plain lines: what it is joined to. Light lines: what else is there already.",
 				    o->steps.n, book_about(b, o->hands_on_minutes), book_about(b, o->elapsed_minutes)));
 	b->y += 3;
+	b->step = ARENA_MANY(b->mem, book_step, o->steps.n);
+	for (size_t i = 0; i < o->steps.n; i++) {
+		book_step_words(b, &o->steps.v[i], &b->step[i].lines);
+		b->step[i].n_close = book_joints_first(b, i, &b->step[i].close);
+	}
 	for (size_t i = 0; i < o->steps.n; i++) one_step(b, i);
 }

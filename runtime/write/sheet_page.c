@@ -282,11 +282,16 @@ static double draw_key(page *g, display_box into, double y) {
 	return y + (double)rows * DISPLAY_LEADING(CAP_SMALL);
 }
 
+/* The scale at which the sheet fits the width, and the height when nothing stands below it. */
+static double scale_for(double width, double height, const model_sheet_plan *s, const char **name) {
+	double w = rat_double(s->w), h = rat_double(s->h);
+	return display_usual_scale(fmin((width - LEFT - RIGHT) / w, (height - ABOVE - BELOW) / h), name);
+}
+
 static sheet_page_drawing draw_at(display *d, display_box into, double free_height, const model *m, size_t sheet) {
 	page g = {.d = d, .m = m, .s = &m->layout.sheets.v[sheet]};
 	double w = rat_double(g.s->w), h = rat_double(g.s->h);
-	double most = fmin((into.x1 - into.x0 - LEFT - RIGHT) / w, (free_height - ABOVE - BELOW) / h);
-	g.out.scale = display_usual_scale(most, &g.out.scale_name);
+	g.out.scale = scale_for(into.x1 - into.x0, free_height, g.s, &g.out.scale_name);
 	double x = into.x0 + LEFT + (into.x1 - into.x0 - LEFT - RIGHT - w * g.out.scale) / 2, y = into.y0 + ABOVE;
 	g.map = (display_map){x, y + h * g.out.scale, g.out.scale};
 	g.out.sheet = (display_box){x, y, x + w * g.out.scale, y + h * g.out.scale};
@@ -299,15 +304,39 @@ static sheet_page_drawing draw_at(display *d, display_box into, double free_heig
 	return g.out;
 }
 
-sheet_page_drawing sheet_page_draw(display *d, display_box into, const model *m, size_t sheet) {
-	/* Drawn beside the page first, to learn how much the key takes; a smaller drawing may key more parts. */
+/* Beside the page. A scale that was tried is not drawn again: height only tells which scale it is. */
+static sheet_page_drawing try_at(arena *mem, sheet_page_known *known, display_box into, double height, const model *m,
+				 size_t sheet) {
+	const char *name;
+	double scale = scale_for(into.x1 - into.x0, height, &m->layout.sheets.v[sheet], &name);
+	for (size_t i = 0; i < known->n; i++)
+		if (!(known->v[i].scale < scale) && !(known->v[i].scale > scale)) return known->v[i];
+	arena scratch = arena_lend(mem);
+	sheet_page_drawing r = draw_at(display_begin(&scratch, 1, 1), into, height, m, sheet);
+	arena_return(mem, &scratch);
+	LIST_PUSH(mem, known, r);
+	return r;
+}
+
+/* The height at which drawing and key stay in the box: a smaller drawing may key more parts, so it is tried. */
+static double fit_height(arena *mem, sheet_page_known *known, display_box into, const model *m, size_t sheet) {
 	double height = into.y1 - into.y0;
 	const double least = ABOVE + BELOW + 20; /* a picture smaller than that tells nothing: then the key runs over */
 	for (int round = 0; round < 6; round++) {
-		display *trial = display_begin(d->mem, d->w, d->h);
-		sheet_page_drawing r = draw_at(trial, into, height, m, sheet);
+		sheet_page_drawing r = try_at(mem, known, into, height, m, sheet);
 		if (r.bottom <= into.y1) break;
 		height = fmax(height - (r.bottom - into.y1), least);
 	}
-	return draw_at(d, into, height, m, sheet);
+	return height;
+}
+
+sheet_page_drawing sheet_page_draw(display *d, display_box into, const model *m, size_t sheet) {
+	sheet_page_known known = {0};
+	return draw_at(d, into, fit_height(d->mem, &known, into, m, sheet), m, sheet);
+}
+
+sheet_page_drawing sheet_page_measure(arena *mem, sheet_page_known *known, double width, double height, const model *m,
+				      size_t sheet) {
+	display_box into = display_box_of(0, 0, width, height);
+	return try_at(mem, known, into, fit_height(mem, known, into, m, sheet), m, sheet);
 }

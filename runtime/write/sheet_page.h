@@ -20,6 +20,11 @@ typedef struct sheet_page_drawing {
 /* Draws sheet `sheet` of m->layout into the box, at the top, as large as the usual scales allow. x of the sheet runs
  * to the right, y up. */
 sheet_page_drawing sheet_page_draw(display *d, display_box into, const model *m, size_t sheet);
+/* What that gives for a box at the corner of a page, and nothing is drawn. `known` (begun with {0}, in mem) remembers
+ * what was tried: of one sheet and one width. */
+typedef LIST(sheet_page_drawing) sheet_page_known;
+sheet_page_drawing sheet_page_measure(arena *mem, sheet_page_known *known, double width, double height, const model *m,
+				      size_t sheet);
 
 /* The cutting sequence of a sheet as a table of a page: number, way, piece that is divided, fence. Cells live in mem.
  */

@@ -14,6 +14,17 @@
 #include "runtime/base/source.h"
 #include "runtime/base/text.h"
 
+#if defined __SANITIZE_ADDRESS__
+#define ARENA_POISONS
+#elif defined __has_feature
+#if __has_feature(address_sanitizer)
+#define ARENA_POISONS
+#endif
+#endif
+#ifdef ARENA_POISONS
+#include <sanitizer/asan_interface.h>
+#endif
+
 /* ---- arena --------------------------------------------------------------------------------- */
 
 static void arena_memory_is_zeroed_aligned_and_apart(void **state) {
@@ -38,8 +49,8 @@ static void arena_outsize_block_leaves_the_current_one_in_use(void **state) {
 	char *big = arena_alloc(&a, 1u << 20);
 	memset(big, 'x', 1u << 20);
 	char *next = arena_text(&a, "next");
-	/* The small block still had room, so `next` stands beside `small`. */
-	assert_ptr_equal(next, small + 16);
+	/* The small block still had room, so `next` stands beside `small`, behind its red zone if there is one. */
+	assert_in_range(next - small, 16, 32);
 	assert_string_equal(small, "small");
 	assert_int_equal(a.used, (1u << 20) + 32);
 	arena_end(&a);
@@ -85,6 +96,54 @@ static void arena_grows_what_was_given_out(void **state) {
 	for (int i = 0; i < 200000; i++) assert_int_equal(list.v[i], i + 1);
 	arena_end(&a);
 }
+
+/* The same memory again and again, zeroed as if it were new; the last time lent to another. */
+static void arena_cleared_gives_its_blocks_again(void **state) {
+	(void)state;
+	enum { PIECES = 2000 };
+	static unsigned char *given[PIECES];
+	arena a = {0};
+	for (int round = 0; round < 4; round++) {
+		arena lent = arena_lend(&a), *from = round == 3 ? &lent : &a;
+		if (from == &a) arena_return(&a, &lent);
+		for (int i = 0; i < PIECES; i++) {
+			size_t size = (size_t)(i % 70) * 16;
+			unsigned char *p = arena_alloc(from, size);
+			for (size_t k = 0; k < size; k++) assert_int_equal(p[k], 0);
+			memset(p, 0xA5, size);
+			if (round) assert_ptr_equal(p, given[i]);
+			given[i] = p;
+		}
+		assert_true(from->used > 0);
+		if (from == &lent) arena_return(&a, &lent);
+		arena_clear(&a);
+		assert_true(a.used == 0 && a.spare);
+	}
+	arena_end(&a);
+	assert_null(a.spare);
+}
+
+#ifdef ARENA_POISONS
+/* Where a read would end the program. */
+static void arena_hides_what_is_not_given_out(void **state) {
+	(void)state;
+	arena a = {0};
+	char *p = arena_alloc(&a, 20), *next = arena_alloc(&a, 8);
+	assert_false(__asan_address_is_poisoned(p) || __asan_address_is_poisoned(p + 19));
+	assert_true(__asan_address_is_poisoned(p + 20));
+	assert_true(__asan_address_is_poisoned(next - 1));
+	assert_true(__asan_address_is_poisoned(next + 8));
+	next = arena_grow(&a, next, 8, 1000);
+	assert_false(__asan_address_is_poisoned(next + 999));
+	assert_true(__asan_address_is_poisoned(next + 1000));
+	char *big = arena_grow(&a, arena_alloc(&a, 70000), 70000, 300000);
+	assert_false(__asan_address_is_poisoned(big + 299999));
+	assert_true(__asan_address_is_poisoned(big + 300000));
+	arena_clear(&a);
+	assert_true(__asan_address_is_poisoned(p) && __asan_address_is_poisoned(big));
+	arena_end(&a);
+}
+#endif
 
 static void arena_copies_texts(void **state) {
 	(void)state;
@@ -390,6 +449,10 @@ int main(void) {
 		cmocka_unit_test(arena_outsize_block_leaves_the_current_one_in_use),
 		cmocka_unit_test(arena_first_allocation_may_be_outsize),
 		cmocka_unit_test(arena_grows_what_was_given_out),
+		cmocka_unit_test(arena_cleared_gives_its_blocks_again),
+#ifdef ARENA_POISONS
+		cmocka_unit_test(arena_hides_what_is_not_given_out),
+#endif
 		cmocka_unit_test(arena_copies_texts),
 		cmocka_unit_test(more_than_there_is_ends_with_status_3),
 		cmocka_unit_test(list_keeps_its_elements_while_it_grows),

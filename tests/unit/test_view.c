@@ -375,13 +375,12 @@ static void arrows_show_the_air(void **state) {
 	(void)state;
 	arena a = {0};
 	model *m = fix_cabinet(&a);
-	for (int i = 0; i < 3; i++) *LIST_ADD(&a, &m->air.spaces) = (model_space){.room = i == 0};
-	for (int i = 0; i < 2; i++)
-		*LIST_ADD(&a, &m->air.branches) = (model_branch){.kind = AIR_OPENINGS,
-								 .from = (model_ref)i,
-								 .to = (model_ref)i + 1,
-								 .part = i ? FIX_CARRIER : FIX_TOP,
-								 .pattern = 0};
+	for (int i = 0; i < 3; i++) LIST_PUSH(&a, &m->air.spaces, (model_space){.room = i == 0});
+	for (int i = 0; i < 2; i++) {
+		model_branch *b = LIST_ADD(&a, &m->air.branches);
+		b->kind = AIR_OPENINGS, b->pattern = 0;
+		b->from = (model_ref)i, b->to = (model_ref)i + 1, b->part = i ? FIX_CARRIER : FIX_TOP;
+	}
 	assert_int_equal(view_air_axis(m), AXIS_X); /* all of it falls: no reason to turn */
 	view_scene s = view_from_model(&a, m, NULL, NULL, false);
 	double at = view_section_at(&s, AXIS_X);
