@@ -26,7 +26,11 @@ void textbuf_addn(textbuf *t, const char *bytes, size_t n) {
 
 void textbuf_add(textbuf *t, const char *text) { textbuf_addn(t, text, strlen(text)); }
 
-void textbuf_char(textbuf *t, char c) { textbuf_addn(t, &c, 1); }
+void textbuf_char(textbuf *t, char c) {
+	room_for(t, 1);
+	t->v[t->n++] = c;
+	t->v[t->n] = '\0';
+}
 
 void textbuf_printf(textbuf *t, const char *format, ...) {
 	va_list args, again;

@@ -77,6 +77,7 @@ typedef struct sheetform_table {
 double sheetform_table_draw(display *d, display_box area, double y, const sheetform_table *t, size_t *row);
 /* Height of rows `from` to the end, head included, at that width. */
 double sheetform_table_height(arena *mem, double width, const sheetform_table *t, size_t from);
+double *sheetform_table_rows(arena *mem, double width, const sheetform_table *t); /* the height of each row */
 
 /* ---- cautions ------------------------------------------------------------------------------- */
 /* Signal words in the sense of ANSI Z535.6: WARNING could kill or maim, CAUTION could hurt, NOTICE

@@ -147,6 +147,13 @@ double sheetform_table_draw(display *d, display_box area, double y, const sheetf
 	return y;
 }
 
+double *sheetform_table_rows(arena *mem, double width, const sheetform_table *t) {
+	grid g = measure(mem, width, t);
+	double *h = ARENA_MANY(mem, double, t->n_rows);
+	for (size_t r = 0; r < t->n_rows; r++) h[r] = row_height(&g, r);
+	return h;
+}
+
 double sheetform_table_height(arena *mem, double width, const sheetform_table *t, size_t from) {
 	grid g = measure(mem, width, t);
 	double h = head_height(&g);

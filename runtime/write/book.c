@@ -46,22 +46,22 @@ static bool settle(book *b, arena *keep) {
 	return same;
 }
 
+/* What the run before put on its pages is gone. */
+static void begin_run(book *b) {
+	arena_clear(b->mem);
+	memset(&b->pages, 0, sizeof b->pages);
+	b->step = NULL, b->page = NULL, b->rounding_told = NULL;
+	b->chapter = b->continues = NULL;
+}
+
 /* Composes all pages in `run`, again and again until the numbers shown are true. */
 static book compose(arena *run, arena *keep, const model *m, const book_curves *curves) {
-	book b = {0};
+	book b = {.mem = keep, .keep = keep, .m = m, .curves = curves};
+	book_items(&b);
+	b.mem = run;
 	for (int i = 0; i < MOST_RUNS; i++) {
-		book next = {.mem = run,
-			     .keep = keep,
-			     .sheet = b.sheet,
-			     .close_up = b.close_up,
-			     .m = m,
-			     .curves = curves,
-			     .total = b.total};
-		next.marks.v = b.marks.v, next.marks.n = b.marks.n, next.marks.room = b.marks.room;
-		arena_clear(run);
-		book_items(&next);
-		chapters(&next);
-		b = next;
+		begin_run(&b);
+		chapters(&b);
 		if (settle(&b, keep)) break;
 	}
 	return b;

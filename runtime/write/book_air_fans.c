@@ -6,7 +6,7 @@
 
 enum { CURVE_POINTS = 60 };
 
-typedef struct curves {
+typedef struct book_fan { /* its curves and those of the system */
 	LIST(sheetform_curve) v;
 } curves;
 
@@ -116,6 +116,21 @@ static double top_pressure(const model *m, size_t branch) {
 	return top;
 }
 
+/* The network is asked for each point, so once for all runs. */
+static const curves *curves_of(book *b, size_t branch) {
+	const model *m = b->m;
+	if (!b->fan) b->fan = ARENA_MANY(b->keep, curves, m->air.branches.n);
+	curves *all = &b->fan[branch];
+	if (all->v.n) return all;
+	arena *run = b->mem;
+	b->mem = b->keep;
+	for (int tap = 0; tap * AIR_STATES < model_conditions(m); tap++) fan_curve(b, all, branch, tap);
+	for (int k = 0; k < AIR_STATES; k++)
+		if (book_air_shown(m, k)) system_curve(b, all, branch, k, top_pressure(m, branch));
+	b->mem = run;
+	return all;
+}
+
 static void fan_plot(book *b, size_t branch) {
 	static const sheetform_column COLUMNS[] = {
 		{"", 8, ALIGN_LEFT},	       {"Condition", -4, ALIGN_LEFT},	 {"Flow", 26, ALIGN_RIGHT},
@@ -126,16 +141,13 @@ static void fan_plot(book *b, size_t branch) {
 	sheetform_mark mark[AIR_MOST_CONDITIONS];
 	book_cells c = {.columns = 6};
 	size_t n = operating_points(b, branch, mark, &c);
-	curves all = {0};
-	for (int tap = 0; tap * AIR_STATES < model_conditions(m); tap++) fan_curve(b, &all, branch, tap);
-	for (int k = 0; k < AIR_STATES; k++)
-		if (book_air_shown(m, k)) system_curve(b, &all, branch, k, top_pressure(m, branch));
+	const curves *all = curves_of(b, branch);
 	const double high = (b->area.y1 - b->area.y0) * 0.3; /* it and the stepped line share a page */
 	bool stall = s && isfinite(s->stall_m3_s.v);
 	sheetform_plot plot = {.x_label = arena_printf(b->mem, "Flow, %s", book_unit(b, DIM_FLOW)),
 			       .y_label = arena_printf(b->mem, "Pressure, %s", book_unit(b, DIM_PRESSURE)),
-			       .curve = all.v.v,
-			       .n_curves = all.v.n,
+			       .curve = all->v.v,
+			       .n_curves = all->v.n,
 			       .mark = mark,
 			       .n_marks = n,
 			       .x_max = book_in_unit(b, DIM_FLOW, most_flow(m, branch)) * 1.06,

@@ -31,6 +31,8 @@ typedef struct book_close_up { /* of one joint: the joint that is drawn for it, 
 } book_close_up;
 
 struct book_sheet;
+struct book_drawing;
+struct book_fan;
 struct book_step;
 typedef struct book_mark { /* a name and the page (from 1) it stands on */
 	const char *name;
@@ -38,19 +40,21 @@ typedef struct book_mark { /* a name and the page (from 1) it stands on */
 } book_mark;
 
 typedef struct book {
-	arena *mem;		  /* of this run */
-	arena *keep;		  /* outlives the runs: for what is the same in all of them */
-	struct book_sheet *sheet; /* [sheets] measured by the first run, in keep; or NULL */
-	struct book_step *step;	  /* [steps] what is known of them in this run */
+	arena *mem;  /* of this run */
+	arena *keep; /* outlives the runs: for what is the same in all of them, made by the first */
 	const model *m;
 	const book_curves *curves; /* or NULL */
 	LIST(book_item) items;
-	unsigned *number; /* [parts] number of its item; 0 for gaps */
-	LIST(display *) pages;
-	LIST(book_mark) marks;	 /* of the run before */
-	size_t total;		 /* pages of the run before, 0 the first time */
-	book_close_up *close_up; /* [joints] in keep, or NULL: not made yet */
-	display *page;		 /* being filled, or NULL */
+	unsigned *number;	      /* [parts] number of its item; 0 for gaps */
+	struct book_sheet *sheet;     /* [sheets] or NULL: not measured yet */
+	struct book_drawing *drawing; /* [items] or NULL */
+	struct book_fan *fan;	      /* [branches] or NULL */
+	book_close_up *close_up;      /* [joints] or NULL */
+	LIST(book_mark) marks;	      /* of the run before */
+	size_t total;		      /* pages of the run before, 0 the first time */
+	LIST(display *) pages;	      /* of this run, as all below */
+	struct book_step *step;	      /* [steps] or NULL */
+	display *page;		      /* being filled, or NULL */
 	display_box area;
 	double y;
 	const char *chapter;

@@ -187,6 +187,23 @@ typedef struct arrangement { /* of the faces of one part on the page */
 	double about_wide, about_high; /* what the faces need about their outlines for figures and legend, at most */
 } arrangement;
 
+typedef struct face_drawing { /* as it was drawn at that scale and width */
+	face f;
+	double wide, scale;
+	display *d;
+	double high;
+} face_drawing;
+
+typedef struct book_drawing { /* of one item: what does not depend on the page */
+	bool known;
+	bool rounded;
+	arrangement at; /* its faces, not drawn yet */
+	part_page_room about[6];
+	book_cells cells;
+	double table;
+	LIST(face_drawing) drawn;
+} book_drawing;
+
 static double usual(double scale) {
 	const char *name;
 	return display_usual_scale(scale, &name);
@@ -220,12 +237,11 @@ face book_first_face(const book *b, model_ref part) {
 	return out[0];
 }
 
-static void measure_about(const book *b, model_ref part, arrangement *out) {
+static void measure_about(const book *b, model_ref part, arrangement *out, part_page_room *about) {
 	for (size_t i = 0; i < out->n; i++) {
-		double wide, high;
-		part_page_about(b->mem, b->m, part, out->faces[i], PART_PAGE_BRIEF, &wide, &high);
-		out->about_wide = fmax(out->about_wide, wide);
-		out->about_high = fmax(out->about_high, high + CAPTION_HIGH + (out->n > 1 ? CAPTION_MORE : 0));
+		about[i] = part_page_about(b->mem, b->m, part, out->faces[i], PART_PAGE_BRIEF);
+		out->about_wide = fmax(out->about_wide, about[i].wide);
+		out->about_high = fmax(out->about_high, about[i].high + CAPTION_HIGH + (out->n > 1 ? CAPTION_MORE : 0));
 	}
 }
 
@@ -259,16 +275,28 @@ static void arrange(const book *b, model_ref part, double room, double table, ar
 	}
 }
 
+static bool same(double a, double b) { return !(a < b) && !(a > b); }
+
+/* As it was drawn before, if it was, in this run or another: on trial for many heights, at few scales. */
 static void draw_face(book *b, const book_item *x, arrangement *at, size_t i) {
+	book_drawing *known = &b->drawing[x->number - 1];
 	double wide = at->beside ? book_width(b) / 2 - 4 : book_width(b);
-	display *d = at->drawn[i] = display_begin(b->mem, wide, at->high[i]);
 	face f = at->faces[i];
 	const double top = at->n > 1 ? CAPTION_HIGH + CAPTION_MORE - 1 : CAPTION_HIGH - 1;
 	display_box into = display_box_of(0, top, wide, at->high[i] - top);
-	part_page_drawing made = part_page_draw(d, into, b->m, x->first, f, PART_PAGE_BRIEF);
+	const char *scale_name;
+	double scale = part_page_scale(&known->about[i], into, b->m, x->first, f, &scale_name);
+	for (size_t k = 0; k < known->drawn.n; k++) {
+		const face_drawing *q = &known->drawn.v[k];
+		if (q->f != f || !same(q->wide, wide) || !same(q->scale, scale)) continue;
+		at->drawn[i] = q->d, at->high[i] = q->high;
+		return;
+	}
+	display *d = at->drawn[i] = display_begin(b->keep, wide, at->high[i]);
+	part_page_draw(d, into, b->m, x->first, f, PART_PAGE_BRIEF);
 	frame of = frame_of(b->m->parts.v[x->first].blank, f);
 	const display_style bold = {.cap = 2.0, .font = FONT_BOLD}, plain = {.cap = 2.0};
-	const char *name = arena_printf(b->mem, "%s face, %s", book_title_case(b, FACE_NAME[f]), made.scale_name),
+	const char *name = arena_printf(b->mem, "%s face, %s", book_title_case(b, FACE_NAME[f]), scale_name),
 		   *datum = arena_printf(b->mem, "Datum 0: %s.", frame_datum_words(&of));
 	display_text_style(d, 0, 3, &bold, name);
 	if (at->n > 1)
@@ -276,6 +304,7 @@ static void draw_face(book *b, const book_item *x, arrangement *at, size_t i) {
 	else
 		display_text_style(d, display_text_width(FONT_BOLD, bold.cap, name) + 4, 3, &plain, datum);
 	at->high[i] = fmax(display_bounds(d).y1, 0) + 3.5;
+	LIST_PUSH(b->keep, &known->drawn, ((face_drawing){f, wide, scale, d, at->high[i]}));
 }
 
 /* Draws the faces so that they fit that height; then their heights, and that of all, are known exactly. */
@@ -328,16 +357,30 @@ static bool begins_below(book *b, const book_item *x, double table, const char *
 	return true;
 }
 
+static const book_drawing *known_drawing(book *b, const book_item *x) {
+	if (!b->drawing) b->drawing = ARENA_MANY(b->keep, book_drawing, b->items.n);
+	book_drawing *k = &b->drawing[x->number - 1];
+	if (k->known) return k;
+	arena *run = b->mem;
+	b->mem = b->keep;
+	feature_sheet sheet = feature_of_part(b->mem, b->m, x->first);
+	k->at.n = drawn_faces(b, x->first, &sheet, k->at.faces);
+	k->cells = drilling_cells(b, &sheet, k->at.faces, k->at.n);
+	k->table = book_cells_height(b, DRILLING, 3, &k->cells) + BOOK_GAP;
+	k->rounded = places_rounded(b, &sheet);
+	measure_about(b, x->first, &k->at, k->about);
+	k->known = true;
+	b->mem = run;
+	return k;
+}
+
 /* Head, drawings and table on one page when that can be. */
 static void drawing(book *b, const book_item *x) {
-	feature_sheet sheet = feature_of_part(b->mem, b->m, x->first);
-	arrangement at = {.n = 0};
-	at.n = drawn_faces(b, x->first, &sheet, at.faces);
-	book_cells cells = drilling_cells(b, &sheet, at.faces, at.n);
-	double table = book_cells_height(b, DRILLING, 3, &cells) + BOOK_GAP, page = b->area.y1 - b->area.y0;
-	bool rounded = places_rounded(b, &sheet);
+	const book_drawing *k = known_drawing(b, x);
+	arrangement at = k->at;
+	double table = k->table, page = b->area.y1 - b->area.y0;
+	bool rounded = k->rounded;
 	const char *words = head_words(b, x, rounded && b->rounding_told != b->page);
-	measure_about(b, x->first, &at);
 	draw_faces(b, x, page, table, words, &at);
 	if (begins_below(b, x, table, words, &at) || fits_below(b, x, table, words, &at))
 		b->y += BETWEEN;
@@ -357,7 +400,7 @@ static void drawing(book *b, const book_item *x) {
 	}
 	b->y = below;
 	b->continues = arena_printf(b->mem, "%u  %s", x->number, book_item_name(b, x));
-	book_cells_draw(b, DRILLING, 3, &cells, false, false);
+	book_cells_draw(b, DRILLING, 3, &k->cells, false, false);
 	b->continues = NULL;
 }
 

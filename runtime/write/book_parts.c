@@ -40,16 +40,14 @@ static const char *count_word(book *b, const book_item *i) { return arena_printf
 static void linked_table(book *b, const sheetform_table *t, const char *const *left, const char *const *right,
 			 double split) {
 	size_t row = 0;
-	double width = book_width(b);
+	const double *high = sheetform_table_rows(b->mem, book_width(b), t);
 	while (row < t->n_rows) {
 		size_t from = row;
 		double top = b->y;
 		b->y = sheetform_table_draw(b->page, b->area, b->y, t, &row);
-		/* A row's height is the difference of what is left with and without it. */
 		double y = b->y;
 		for (size_t i = row; i-- > from;) {
-			double h = sheetform_table_height(b->mem, width, t, i) -
-				   sheetform_table_height(b->mem, width, t, i + 1);
+			double h = high[i];
 			y -= h;
 			if (y < top) break;
 			book_link(b, display_box_of(b->area.x0, y, split - b->area.x0, h), left[i]);

@@ -246,15 +246,18 @@ static bool parts_mirrored(const model *m, model_ref a, model_ref c) {
 static void add_part(book *b, model_ref part, bool made) {
 	const model_part *p = &b->m->parts.v[part];
 	book_item *same = NULL;
-	unsigned mirror = 0;
-	for (size_t i = 0; i < b->items.n; i++) {
+	for (size_t i = b->items.n; i-- > 0 && !same;) {
 		book_item *have = &b->items.v[i];
-		const model_part *q = &b->m->parts.v[have->first];
-		if (have->made != made) continue;
-		if (text_same(p->group, q->group) && parts_alike(b->m, have->first, part, &AS_IT_STANDS)) same = have;
-		if (!mirror && made && parts_mirrored(b->m, have->first, part)) mirror = have->number;
+		if (have->made == made && text_same(p->group, b->m->parts.v[have->first].group) &&
+		    parts_alike(b->m, have->first, part, &AS_IT_STANDS))
+			same = have;
 	}
 	if (!same) {
+		unsigned mirror = 0;
+		for (size_t i = 0; i < b->items.n && made && !mirror; i++) {
+			const book_item *have = &b->items.v[i];
+			if (have->made && parts_mirrored(b->m, have->first, part)) mirror = have->number;
+		}
 		same = LIST_ADD(b->mem, &b->items);
 		same->number = (unsigned)b->items.n;
 		same->first = part, same->made = made, same->mirror_of = mirror;

@@ -185,16 +185,17 @@ static const char *add_drawings(outset *o, const model *m, model_ref part) {
 	size_t n = part_page_faces(o->mem, m, part, faces);
 	const char *name = m->parts.v[part].name;
 	for (size_t i = 0; i < n; i++) {
-		arena scratch = {0};
+		arena scratch = arena_lend(o->mem);
 		display *d = part_page_true_size(&scratch, m, part, faces[i]);
-		textbuf out = textbuf_begin(o->mem);
+		textbuf out = textbuf_begin(&scratch);
 		const char *why = d ? svg_write(&out, d, true) : NULL;
-		arena_end(&scratch);
+		const char *svg = d && !why ? arena_copy(o->mem, out.v, out.n) : NULL;
+		arena_return(o->mem, &scratch);
 		if (!d) continue;
 		if (why) return arena_printf(o->mem, "the drawing of %s: %s", name, why);
 		const char *file = i == 0 ? arena_printf(o->mem, "drill-%s.svg", name)
 					  : arena_printf(o->mem, "drill-%s-%s.svg", name, FACE_NAME[faces[i]]);
-		outset_add(o, file, out.v, out.n);
+		outset_add(o, file, svg, out.n);
 	}
 	return NULL;
 }

@@ -558,22 +558,36 @@ static double widest_figure(drawing *w, bool along_x, double cap) {
 	return widest;
 }
 
-/* What stands around the outline, mm: left and below; the legend with two lines that may still come. */
-static void about(drawing *w, double cap, double *left, double *below, double *legend) {
-	*left = BEFORE_FIGURES + widest_figure(w, false, cap);
-	*below = BEFORE_FIGURES + widest_figure(w, true, cap) + 1;
-	*legend = DISPLAY_LEADING(cap) * (double)(w->legend.n + 2) + 1;
+/* The legend with two lines that may still come. */
+static part_page_room about(drawing *w, double cap) {
+	part_page_room r = {.left = BEFORE_FIGURES + widest_figure(w, false, cap),
+			    .below = BEFORE_FIGURES + widest_figure(w, true, cap) + 1,
+			    .legend = DISPLAY_LEADING(cap) * (double)(w->legend.n + 2) + 1};
+	r.wide = r.left + SIDE_RIGHT;
+	r.high = SIDE_TOP + r.below + r.legend;
+	return r;
 }
 
-void part_page_about(arena *mem, const model *m, model_ref part, face f, part_page_words words, double *wide,
-		     double *high) {
+part_page_room part_page_about(arena *mem, const model *m, model_ref part, face f, part_page_words words) {
 	drawing w = begin(display_begin(mem, 1, 1), m, part, f);
 	w.words = words;
-	double left, below, legend;
 	gather_legend(&w);
-	about(&w, CAP_SMALL, &left, &below, &legend);
-	*wide = left + SIDE_RIGHT;
-	*high = SIDE_TOP + below + legend;
+	return about(&w, CAP_SMALL);
+}
+
+static display_box area_in(const part_page_room *r, display_box into) {
+	return (display_box){into.x0 + r->left, into.y0 + SIDE_TOP, into.x1 - SIDE_RIGHT,
+			     into.y1 - r->below - r->legend};
+}
+
+double part_page_scale(const part_page_room *r, display_box into, const model *m, model_ref part, face f,
+		       const char **name) {
+	frame fr = frame_of(m->parts.v[part].blank, f);
+	double width = rat_double(fr.width), height = rat_double(fr.height);
+	display_box area = area_in(r, into);
+	*name = "not to scale";
+	if (!(width > 0) || !(height > 0) || area.x1 <= area.x0 || area.y1 <= area.y0) return 0;
+	return display_usual_scale(fmin((area.x1 - area.x0) / width, (area.y1 - area.y0) / height), name);
 }
 
 part_page_drawing part_page_draw(display *d, display_box into, const model *m, model_ref part, face f,
@@ -581,18 +595,15 @@ part_page_drawing part_page_draw(display *d, display_box into, const model *m, m
 	drawing w = begin(d, m, part, f);
 	w.words = words;
 	gather_legend(&w);
-	double left, below, legend;
-	about(&w, CAP_SMALL, &left, &below, &legend);
-	display_box area = {into.x0 + left, into.y0 + SIDE_TOP, into.x1 - SIDE_RIGHT, into.y1 - below - legend};
-	double width = rat_double(w.fr.width), height = rat_double(w.fr.height);
-	part_page_drawing out = {.scale_name = "not to scale"};
-	if (!(width > 0) || !(height > 0) || area.x1 <= area.x0 || area.y1 <= area.y0) return out;
-	out.scale =
-		display_usual_scale(fmin((area.x1 - area.x0) / width, (area.y1 - area.y0) / height), &out.scale_name);
+	part_page_room room = about(&w, CAP_SMALL);
+	display_box area = area_in(&room, into);
+	part_page_drawing out = {0};
+	out.scale = part_page_scale(&room, into, m, part, f, &out.scale_name);
+	if (!(out.scale > 0)) return out;
 	w.map.scale = out.scale;
-	w.map.x = (area.x0 + area.x1 - width * out.scale) / 2;
+	w.map.x = (area.x0 + area.x1 - rat_double(w.fr.width) * out.scale) / 2;
 	/* High on the page: the legend follows below. */
-	w.map.y = area.y0 + height * out.scale;
+	w.map.y = area.y0 + rat_double(w.fr.height) * out.scale;
 	draw_all(&w, CAP_SMALL, CAP_SMALL);
 	write_legend(&w, into.x0 + 2, w.outline.y1 + w.below + 1, into.x1 - into.x0 - 4, CAP_SMALL);
 	out.part = w.outline;
@@ -611,11 +622,10 @@ display *part_page_true_size(arena *mem, const model *m, model_ref part, face f)
 	enum { HEAD = 42 };
 	drawing w = begin(display_begin(mem, 1, 1), m, part, f);
 	gather_legend(&w);
-	double left, below, legend;
-	about(&w, CAP_BODY, &left, &below, &legend);
-	left += 5;
+	part_page_room room = about(&w, CAP_BODY);
+	const double left = room.left + 5;
 	display *d = display_begin(mem, fmax(width + left + SIDE_RIGHT + 10, 190),
-				   height + HEAD + SIDE_TOP + below + legend + 12);
+				   height + HEAD + SIDE_TOP + room.below + room.legend + 12);
 	w.d = d;
 	d->true_size = true;
 	d->title = arena_printf(mem, "%s, %s face, at full size", p->name, FACE_NAME[f]);

@@ -29,10 +29,15 @@ const char *part_page_place(arena *mem, rat mm, measures m, bool *rounded);
  * ring and a note. A face without features gives outline and sizes. */
 part_page_drawing part_page_draw(display *d, display_box into, const model *m, model_ref part, face f,
 				 part_page_words words);
-/* What the drawing takes beside and above and below the outline, mm (legend included): the outline itself gets the rest
- * of `into`. */
-void part_page_about(arena *mem, const model *m, model_ref part, face f, part_page_words words, double *wide,
-		     double *high);
+/* What stands about the outline, mm: the outline itself gets the rest of `into`. */
+typedef struct part_page_room {
+	double left, below, legend;
+	double wide, high; /* in all */
+} part_page_room;
+part_page_room part_page_about(arena *mem, const model *m, model_ref part, face f, part_page_words words);
+/* The scale of part_page_draw() in a box; drawings at one scale and width are alike. 0: there is no room. */
+double part_page_scale(const part_page_room *about, display_box into, const model *m, model_ref part, face f,
+		       const char **name);
 /* The faces worth a drawing: the work face always, then the others that have features. Returns how many. */
 size_t part_page_faces(arena *mem, const model *m, model_ref part, face out[6]);
 /* The same face at full size on a page of its own, made to fit: header with part, size, stock and "print at 100 %",
