@@ -18,7 +18,7 @@ static const char *show(const model *m, diags *d, dim of, double si) {
 
 /* To the millimetre: a worked-out length reads better so. */
 static const char *length(const model *m, diags *d, double si) {
-	return quant_show_length(d->mem, rat_from_double(si * 1000, 1), m->measures, false);
+	return quant_show_reckoned(d->mem, si * 1000, 1, m->measures);
 }
 
 static bool handles(const model *m, model_dust dust) { return m->air.handles >> dust & 1; }

@@ -6,7 +6,9 @@
 #include "runtime/engine/joint.h"
 
 static const char *mm(const order_work *w, rat r) { return quant_show_length(w->mem, r, w->m->measures, false); }
-static const char *about_mm(const order_work *w, double v) { return mm(w, rat_from_double(v, 10)); }
+static const char *about_mm(const order_work *w, double v) {
+	return quant_show_reckoned(w->mem, v, 10, w->m->measures);
+}
 static const char *name_of(const order_work *w, model_ref p) { return order_spoken(w->mem, w->m->parts.v[p].name); }
 
 static void sentence(textbuf *t) {

@@ -240,6 +240,11 @@ const char *quant_show_length(arena *mem, rat mm, measures m, bool bare) {
 			    (long long)size.den, unit);
 }
 
+const char *quant_show_reckoned(arena *mem, double mm, int64_t steps, measures m) {
+	const int64_t fine = 1000000; /* far below what is shown */
+	return quant_show_length(mem, rat_from_double(mm, m == MEASURES_INCH ? fine : steps), m, false);
+}
+
 typedef struct reading {
 	dim dim;
 	const char *unit[2]; /* metric, inch: words shown */

@@ -92,6 +92,8 @@ typedef enum measures { MEASURES_METRIC, MEASURES_INCH } measures;
  * 1/64 as "4 3/16 in", with "~" before it when that is not the exact value. No unit when
  * `bare`. */
 const char *quant_show_length(arena *mem, rat mm, measures m, bool bare);
+/* A worked-out length, rounded once: to 1/steps mm, or to the nearest 1/64 in. */
+const char *quant_show_reckoned(arena *mem, double mm, int64_t steps, measures m);
 /* Decimal: mm with 3 decimals at most, or inches with 4. For machines and tables. */
 const char *quant_show_decimal(arena *mem, rat mm, measures m);
 /* Any quantity, in the unit its dimension is usually read in (m3/h and Pa, or cfm and in.wg, …),

@@ -222,7 +222,7 @@ static void release_rows(book *b, book_cells *c, const states *s) {
 		if (!head) book_group_row(b, c, "Speed that reaches the dust"), head = true;
 		condition_row(b, c, s,
 			      arena_printf(b->mem, "%s before %s, %s",
-					   book_length(b, rat_from_double(r->distance_m * 1000, 10)),
+					   book_reckoned(b, r->distance_m * 1000, 10),
 					   book_plain(b, a->branches.v[r->branch].name), MODEL_HOOD_SPOKEN[r->hood]),
 			      captured, i);
 	}
@@ -271,7 +271,7 @@ static void spreads(book *b) {
 		const model_spread *s = &w->spread;
 		if (w->kind != AIR_OPENINGS || !s->known) continue;
 		book_row(b, &c, book_plain(b, w->name), arena_printf(b->mem, "%u", s->rows),
-			 book_length(b, rat_from_double(s->depth_m * 1000, 10)), book_number(b, s->most, 2),
+			 book_reckoned(b, s->depth_m * 1000, 10), book_number(b, s->most, 2),
 			 s->least > 0 ? book_number(b, s->least, 2) : "some backwards",
 			 book_si(b, DIM_SPEED, s->plenum_m_s));
 	}

@@ -7,7 +7,7 @@
 
 static const char *value_cell(book *b, const diag_compared *r, double v) {
 	if (!isfinite(v)) return "–";
-	if (dim_same(r->of, DIM_LENGTH)) return book_length(b, rat_from_double(v * 1000, 10));
+	if (dim_same(r->of, DIM_LENGTH)) return book_reckoned(b, v * 1000, 10);
 	return book_si(b, r->of, v);
 }
 

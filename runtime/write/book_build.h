@@ -110,6 +110,7 @@ double book_form_height(size_t rows, double row_height);
 
 /* ---- words ---- */
 const char *book_length(const book *b, rat mm); /* with unit */
+const char *book_reckoned(const book *b, double mm, int64_t steps); /* worked out: to 1/steps mm or 1/64 in */
 const char *book_bare(const book *b, rat mm);
 const char *book_si(const book *b, dim d, double v); /* "–" when not finite */
 const char *book_number(const book *b, double v, int decimals);

@@ -7,6 +7,10 @@
 
 const char *book_length(const book *b, rat mm) { return quant_show_length(b->mem, mm, b->m->measures, false); }
 
+const char *book_reckoned(const book *b, double mm, int64_t steps) {
+	return quant_show_reckoned(b->mem, mm, steps, b->m->measures);
+}
+
 const char *book_bare(const book *b, rat mm) { return quant_show_length(b->mem, mm, b->m->measures, true); }
 
 const char *book_si(const book *b, dim d, double v) {

@@ -437,7 +437,7 @@ static void say_filter(book *b, const model_op *o, said_list *l) {
 		say(b, l,
 		    arena_printf(b->mem, "Hang %u filter %s of %s, %s long, on %s and clamp each.", w->count,
 				 w->count == 1 ? "tube" : "tubes", book_stock_label(b, w->stock),
-				 book_length(b, rat_from_double(w->length_m * 1000, 10)),
+				 book_reckoned(b, w->length_m * 1000, 10),
 				 w->count == 1 ? "its collar" : "their collars"));
 	}
 }

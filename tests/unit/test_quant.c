@@ -205,6 +205,10 @@ static void lengths_are_shown_as_the_shop_reads_them(void **state) {
 	assert_length(1, 1000, MEASURES_INCH, "~0 in");
 	assert_length(-1, 1000, MEASURES_INCH, "~0 in");
 	assert_string_equal(quant_show_length(&a, rat_of(127, 2 * 5), MEASURES_INCH, true), "1/2");
+	/* 1182.8817 mm are 2980.49 sixty-fourths; by way of 1182.9 mm they would be 2981. */
+	assert_string_equal(quant_show_reckoned(&a, 1182.88166, 10, MEASURES_INCH), "~46 9/16 in");
+	assert_string_equal(quant_show_reckoned(&a, 1182.88166, 10, MEASURES_METRIC), "1182.9 mm");
+	assert_string_equal(quant_show_reckoned(&a, 50.8, 1, MEASURES_INCH), "2 in");
 	assert_string_equal(quant_show_length(&a, rat_poison(), MEASURES_INCH, true), "?");
 	assert_length(INT64_MAX, 1, MEASURES_METRIC, "9223372036854775807 mm");
 	/* Decimals, for machines. */
