@@ -17,7 +17,7 @@ from fractions import Fraction
 import figures
 import pages
 from book_air import Air
-from book_work import Work
+from book_work import Work, expand  # noqa: F401 (expand: for tests)
 from figures import Block, about, number, numbers
 
 # What stands in the book by itself: limits and methods of the authorities that are named beside them, and advice of the
@@ -77,7 +77,7 @@ def digits(t):
 
 
 class Book(Work, Air):
-    def __init__(self, folder, plan_path):
+    def __init__(self, folder, plan_path, with_paths=False):
         def load(name):
             with open(os.path.join(folder, name), encoding="utf-8") as f:
                 return json.load(f)
@@ -87,7 +87,7 @@ class Book(Work, Air):
             self.holes = list(csv.DictReader(f))
         with open(plan_path, "rb") as f:
             self.sum = hashlib.md5(f.read()).hexdigest()
-        self.texts, _ = pages.read(os.path.join(folder, "book.pdf"))
+        self.texts, self.paths = pages.read(os.path.join(folder, "book.pdf"), with_paths)
         self.inch = "(in)" in next(iter(k for k in self.holes[0] if k.startswith("right ")))
         self.s = figures.Shown(self.inch)
         self.unit = "in" if self.inch else "mm"

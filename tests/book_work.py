@@ -44,26 +44,40 @@ class Work:
     def drawing(self, where, n, parts, items):
         p = parts[0]
         holes = self.holes_of(p["name"])
-        view, rest, table, face, captions = [], [], [], None, {}
-        for t in items:
-            m = re.match(r"(\w+) face, (1:[\d.]+)", t.text)
-            if m and t.bold and abs(t.cap - 2) < 0.1:
-                yield from self.view(f"{where}, {m[1].lower()} face", p, m[1].lower(), view, holes)
-                yield self.block(where, t.text, check=lambda x: re.search(r" 1:(1|2|2\.5|5|10|15|20|25|50|100)\b", x) is not None)
-                view = []
-            elif t.bold and t.text == "Up from the datum" or table:
-                table.append(t)
-            elif abs(t.cap - 1.8) < 0.05:
-                view.append(t)
-            else:
-                rest.append(t)
-        text = self.book_text(rest + view)
+        views, rest, table = self.views(items)
+        for face, caption, mine in views:
+            yield from self.view(f"{where}, {face} face", p, face, mine, holes)
+            yield self.block(where, caption.text, check=lambda x: re.search(r" 1:(1|2|2\.5|5|10|15|20|25|50|100)\b", x) is not None)
+        text = self.book_text(rest)
         allow = self.lengths(*p["blank"]["size"]) | {f"{len(parts)} piece", f"{len(parts)} pieces", self.s.mass(p["mass_kg"]), f"={n}"}
         steps, off = self.limits(p)
         allow |= off | {f"part {k}" for k in self.item}
         plain = {"=" + f(v) for v in p["blank"]["size"] for f in (self.s.length, self.s.place)} if not holes else set()
         yield self.block(where, text, [*self.labels, self.item[n], *steps], allow | plain | ({"=0"} if plain else set()))
         yield from self.table(where, p, n, table, holes)
+
+    @staticmethod
+    def views(items):
+        """The faces that are drawn: (face, its caption, the texts of the drawing); the part's other texts; its table."""
+        views, view, rest, table = [], [], [], []
+        for t in items:
+            m = re.match(r"(\w+) face, 1:[\d.]+", t.text)
+            if m and t.bold and abs(t.cap - 2) < 0.1:
+                views.append((m[1].lower(), t, view))
+                view = []
+            elif t.bold and t.text == "Up from the datum" or table:
+                table.append(t)
+            else:
+                (view if abs(t.cap - 1.8) < 0.05 else rest).append(t)
+        return views, rest + view, table
+
+    @staticmethod
+    def told(items):
+        """A drawing's figures: over all, right of the datum, up from it, numbers of holes; and its words."""
+        figs = [t for t in items if re.fullmatch(r"~?[\d./ ]+", t.text)]
+        level = [t for t in figs[2:] if not t.turned]
+        last = next((i for i, t in enumerate(level) if t.text == "0"), -1) + 1
+        return figs[:2], [t for t in figs[2:] if t.turned], level[:last], level[last:], [t for t in items if t not in figs]
 
     def limits(self, p):
         """± of the outline for the sizes of this part, and of a part that is only sawn the whole steps."""
@@ -76,15 +90,9 @@ class Work:
         size = [Fraction(p["blank"]["size"][k]["exact"]) for k in (u, v)]
         mine = [h for h in holes if h["face"] == face]
         want = [self.ordinates(mine, size[0], 0), self.ordinates(mine, size[1], 1)]
-        figs = [t for t in items if re.fullmatch(r"~?[\d./ ]+", t.text)]
-        words = [t for t in items if t not in figs]
-        over_all = figs[:2]
+        over_all, right, up, labels, words = self.told(items)
         yield self.block(where + ", over all", "   ".join(t.text for t in over_all),
                          check=lambda x, w=[self.s.length(size[0]), self.s.length(size[1])]: numbers(x) == w)
-        right = [t for t in figs[2:] if t.turned]
-        level = [t for t in figs[2:] if not t.turned]
-        last = next((i for i, t in enumerate(level) if t.text == "0"), -1) + 1
-        up, labels = level[:last], level[last:]
         for which, found, w, full in (("right", right, want[0], size[0]), ("up", up[::-1], want[1], size[1])):
             short = ["0", self.s.place(full)]
             yield self.block(f"{where}, {which} of the datum", "   ".join(t.text for t in found),
@@ -293,7 +301,20 @@ class Work:
         m = re.search(r"\(([\d ./~]+) (?:mm|in) x ([\d ./~]+) (?:mm|in)\)", text)
         if m and "diagonal" in text:
             out |= self.diagonals(*m.groups())
+        if "edge" in text:
+            out |= self.from_edges(named)
         return out | self.checked(text, n, s, ops, handled)
+
+    def from_edges(self, named):
+        """Middles of openings, from the edges of the part as built."""
+        out = set()
+        for f in self.plan["features"]:
+            if f["part"] in named and f["pattern"]:
+                box = self.parts[f["part"]]["box"]
+                for k in AXES[f["face"]]:
+                    c, low, high = (Fraction(v[k]["exact"]) for v in (f["centre"], box["low"], box["high"]))
+                    out |= self.lengths(c - low, high - c)
+        return out
 
     def diagonals(self, a, b):
         """Of a rectangle whose sides are printed; where they are rounded to 1/64 in, within that."""

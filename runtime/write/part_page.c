@@ -247,6 +247,22 @@ static bool in_the_way(const obstacle *o, display_box b) {
 	return (dy <= 0 && dx < mark) || (dx <= 0 && dy < mark);
 }
 
+/* From the rim of a hole to a number, mm. */
+static double off_hole(const obstacle *o, display_box b) {
+	double x = (o->box.x0 + o->box.x1) / 2, y = (o->box.y0 + o->box.y1) / 2;
+	double dx = fmax(0, fmax(b.x0 - x, x - b.x1)), dy = fmax(0, fmax(b.y0 - y, y - b.y1));
+	double hx = (o->box.x1 - o->box.x0) / 2, hy = (o->box.y1 - o->box.y0) / 2;
+	return o->round ? fmax(0, hypot(dx, dy) - hx) : hypot(fmax(0, dx - hx), fmax(0, dy - hy));
+}
+
+/* Does no other of the first n, which are the holes, lie nearer to the number? */
+static bool nearest_to(const boxes *taken, size_t n, size_t own, display_box b) {
+	double mine = off_hole(&taken->v[own], b);
+	for (size_t i = 0; i < n; i++)
+		if (i != own && off_hole(&taken->v[i], b) < mine) return false;
+	return true;
+}
+
 /* `own` is left out: the hole that the number belongs to. */
 static bool clear_of(const boxes *taken, size_t own, display_box b) {
 	for (size_t i = 0; i < taken->n; i++)
@@ -335,8 +351,9 @@ static bool inside(const drawing *w, const feature_row *r, double cap, number_pl
 	return true;
 }
 
-/* Outside in one of twelve places; the last ones for holes close to the part's edge. */
-static bool outside(const drawing *w, const feature_row *r, size_t own, double cap, boxes *taken, number_place *out) {
+/* Outside in one of twelve places; the last ones for holes close to the part's edge. Never nearer to another hole. */
+static bool outside(const drawing *w, const feature_row *r, size_t own, size_t holes, double cap, boxes *taken,
+		    number_place *out) {
 	display_box hole = box_on_page(w, &r->at);
 	const char *text = arena_printf(w->d->mem, "%u", r->number);
 	display_style style = {.cap = cap, .align = ALIGN_CENTRE};
@@ -362,6 +379,8 @@ static bool outside(const drawing *w, const feature_row *r, size_t own, double c
 		/* Level or upright beside a hole there is the next one of its row: keep well clear of it. */
 		if (!display_box_inside(b, display_box_grow(w->outline, -0.6))) continue;
 		if (!clear_of(taken, own, i < 4 || i > 7 ? b : display_box_grow(b, 0.8))) continue;
+		display_box ink = {b.x0, try[i].y - cap, b.x1, try[i].y}; /* figures hang no lower */
+		if (!nearest_to(taken, holes, own, ink)) continue;
 		*out = (number_place){try[i], cap, true};
 		LIST_PUSH(w->d->mem, taken, ((obstacle){b, false}));
 		return true;
@@ -396,7 +415,7 @@ static void numbers(drawing *w, double cap) {
 		boxes taken = {0};
 		for (size_t i = 0; i < holes.n; i++) LIST_PUSH(mem, &taken, holes.v[i]);
 		for (size_t i = 0; i < w->edge_numbers.n; i++) LIST_PUSH(mem, &taken, w->edge_numbers.v[i]);
-		bool all = true;
+		size_t missing = 0;
 		if (way == 1) cap = fmin(cap, CAP_LABEL);
 		w->numbered = 0;
 		for (size_t i = 0; i < ff->rows.n; i++) {
@@ -406,11 +425,12 @@ static void numbers(drawing *w, double cap) {
 			if (holes.n > MOST_NUMBERED && !row_end(ff, i)) continue;
 			bool found = inside(w, r, fmax(cap, CAP_SMALL), &put[i]) || inside(w, r, CAP_LABEL, &put[i]);
 			if (!found && way == 2 && !row_end(ff, i)) continue;
-			found = found || outside(w, r, hole_of[i], cap, &taken, &put[i]);
+			found = found || outside(w, r, hole_of[i], holes.n, cap, &taken, &put[i]);
 			w->numbered += found;
-			all = all && found;
+			missing += !found;
 		}
-		if (all) break;
+		/* A hole that has no room beside it for a number goes without one; its place is in the table. */
+		if (missing == 0 || (way == 1 && missing * 10 <= holes.n)) break;
 	}
 	for (size_t i = 0; i < ff->rows.n; i++) {
 		if (!(put[i].cap > 0)) continue;
