@@ -212,7 +212,7 @@ class Book(Work, Air):
         along = [Fraction(last[k]["exact"]) - Fraction(first[k]["exact"]) for k in flat]
         out |= self.lengths(Fraction(math.hypot(*along)).limit_denominator(10 ** 6))
         for t in self.plan["templates"]:
-            if t["pattern"] == o["name"]:
+            if any(x["pattern"] == o["name"] for x in t["serves"]):
                 out |= self.shape(t["shape"]) | self.shape(t["template_opening"]) | self.lengths(t["test_cut"])
         return out
 

@@ -201,7 +201,7 @@ class Work:
             if t:
                 tool = next(x for x in self.plan["tools"] if x["name"] == t["tool"])
                 allow = self.shape(t["shape"]) | self.shape(t["template_opening"]) | self.lengths(tool["diameter"], tool["bush"])
-                allow |= {f"={t['passes']}"} if t["passes"] else set()
+                allow |= {f"={x['passes']}" for x in t["serves"] if x["passes"]}
             elif m:
                 allow = {f"={m[1]}"} if int(m[1]) <= 3 else set()
             yield self.block(name, text, self.labels, allow)
@@ -236,7 +236,14 @@ class Work:
         title = [t for t in rest[1:] if t.bold and t.cap > 3.2]
         yield self.block(where, self.book_text(title), known)
         rest = [t for t in rest if t not in title]
-        yield from self.facts(where, n, s, [t for t in rest[1:] if t.cap < 2.3 and abs(t.cap - 2.0) > 0.05], known, handled)
+        small = [t for t in rest[1:] if t.cap < 2.3 and abs(t.cap - 2.0) > 0.05]
+        close = [t for i, t in enumerate(small) if book.digits(t) and not (
+            i + 1 < len(small) and small[i + 1].text in self.item.get(int(t.text), "") or any(small[i + 1:i + 2]) and re.match(
+                re.escape(self.item.get(int(t.text), "?")), small[i + 1].text))]
+        if close:
+            shown = {self.number[p] for j in self.plan["joints"] for p in (j["a"], j["b"]) if {j["a"], j["b"]} & handled and p in self.number}
+            yield self.block(where + ", close up", "   ".join(t.text for t in close), check=lambda x: {int(k) for k in numbers(x)} <= shown)
+        yield from self.facts(where, n, s, [t for t in small if t not in close], known, handled, joints)
         for row in book.rows([t for t in rest[1:] if t.cap >= 2.3 or abs(t.cap - 2.0) <= 0.05]):
             text = book.joined(row)
             for sentence in self.sentences(row, text):
@@ -249,10 +256,12 @@ class Work:
             return [text]
         return re.split(r"(?<=[.:])\s+(?=[A-Z])", text)
 
-    def facts(self, where, n, s, items, known, handled):
+    def facts(self, where, n, s, items, known, handled, joints):
         import book
         allow = {"about " + about(s["minutes"]), f"{s['helpers']} helper", f"{s['helpers']} helpers", self.s.mass(s["lift_kg"])}
         times = {about(s["minutes"])} | ({hours(s["wait_minutes"])} if s["wait_minutes"] else set())
+        allow |= self.of_screws(joints)
+        known = known + [f"1:{k}, seen" for k in ("1", "2", "2.5", "5", "10")]
         for row in book.rows(items):
             text = book.joined(row)
             m = next((m for m in (re.fullmatch(r"(\d+)", t.text.strip()) for t in row) if m), None)
@@ -282,9 +291,11 @@ class Work:
             out |= self.of_part(p)
             k = self.number.get(p)
             out |= {f"page {self.drawn[k]}"} if k in self.drawn else set()
-        for j in joints:
-            if {j["a"], j["b"]} & set(named):
+        for j in self.plan["joints"]:
+            if j in joints and {j["a"], j["b"]} & set(named) or {j["a"], j["b"]} <= set(named):
                 out |= self.of_joint(j)
+        if "close up" in text:
+            out |= {f"step {k}" for k, its in self.step_items.items() if k and k < n and re.search(r"1:[\d.]+,\s+seen", " ".join(t.text for t in its))}
         for o in self.plan["openings"]:
             if any(x["pattern"] == o["name"] for x in ops):
                 out |= self.of_pattern(o)
@@ -295,6 +306,7 @@ class Work:
             for k in range(3):
                 for b in told:
                     x, y = self.parts[a]["box"], self.parts[b]["box"]
+                    out |= self.lengths(*(abs(Fraction(x[e][k]["exact"]) - Fraction(y[e][k]["exact"])) for e in ("low", "high")))
                     out |= self.lengths(max(Fraction(q["high"][k]["exact"]) for q in (x, y)) - min(Fraction(q["low"][k]["exact"]) for q in (x, y)))
         if any(o["kind"] == "cut" for o in ops):
             out |= self.cut_pages(handled)
@@ -321,6 +333,18 @@ class Work:
         sides = [sum(Fraction(v) for v in x.strip("~").split()) * (figures.INCH if self.inch else 1) for x in (a, b)]
         off = [-1, 0, 1] if "~" in a + b else [0]
         return self.lengths(*(Fraction(math.hypot(*sides)).limit_denominator(10 ** 7) + k * figures.INCH / 64 for k in off))
+
+    def of_screws(self, joints):
+        """How deep a joint is, and how far its screws lie from the faces of the part that they hold."""
+        out = self.lengths(*(j["depth"] for j in joints))
+        for f in self.plan["features"]:
+            j = self.plan["joints"][f["joint"]] if f["joint"] is not None else None
+            if j in joints and f["kind"] in ("pilot", "clearance"):
+                for box in (self.parts[p]["box"] for p in (j["a"], j["b"])):
+                    for c, low, high in zip(f["centre"], box["low"], box["high"]):
+                        c = Fraction(c["exact"])
+                        out |= self.lengths(c - Fraction(low["exact"]), Fraction(high["exact"]) - c)
+        return out
 
     def earlier(self, text, s):
         """"In full: step 3": where a caution of that kind came first; what lifting asks."""
