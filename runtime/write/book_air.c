@@ -221,8 +221,7 @@ static void release_rows(book *b, book_cells *c, const states *s) {
 		if (r->over || r->branch >= a->branches.n) continue;
 		if (!head) book_group_row(b, c, "Speed that reaches the dust"), head = true;
 		condition_row(b, c, s,
-			      arena_printf(b->mem, "%s before %s, %s",
-					   book_reckoned(b, r->distance_m * 1000, 10),
+			      arena_printf(b->mem, "%s before %s, %s", book_reckoned(b, r->distance_m * 1000, 10),
 					   book_plain(b, a->branches.v[r->branch].name), MODEL_HOOD_SPOKEN[r->hood]),
 			      captured, i);
 	}

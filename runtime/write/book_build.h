@@ -109,7 +109,7 @@ void book_form(book *b, const char *const *heads, const double *weight, size_t c
 double book_form_height(size_t rows, double row_height);
 
 /* ---- words ---- */
-const char *book_length(const book *b, rat mm); /* with unit */
+const char *book_length(const book *b, rat mm);			    /* with unit */
 const char *book_reckoned(const book *b, double mm, int64_t steps); /* worked out: to 1/steps mm or 1/64 in */
 const char *book_bare(const book *b, rat mm);
 const char *book_si(const book *b, dim d, double v); /* "–" when not finite */

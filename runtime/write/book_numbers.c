@@ -69,10 +69,8 @@ static void bend_line(book *b, const model_bend *r) {
 	line(b, arena_printf(b->mem, "What %s carries", book_plain(b, p->name)),
 	     arena_printf(b->mem,
 			  "%s. With its own weight and what stands on it %s. It bends %s %s %s; %s would be allowed.",
-			  load, book_si(b, DIM_MASS, r->load_n / 9.80665),
-			  book_reckoned(b, r->deflection_m * 1000, 10), where,
-			  book_reckoned(b, r->span_m * 1000, 1),
-			  book_reckoned(b, r->allowed_m * 1000, 10)),
+			  load, book_si(b, DIM_MASS, r->load_n / 9.80665), book_reckoned(b, r->deflection_m * 1000, 10),
+			  where, book_reckoned(b, r->span_m * 1000, 1), book_reckoned(b, r->allowed_m * 1000, 10)),
 	     r->plate ? "Plate that rests on its sides, even load: Roark's formulas; on three sides Timoshenko. The "
 			"modulus is "
 			"the stock's. Load that stays for years bends it more."
@@ -91,9 +89,8 @@ static void tilt_line(book *b) {
 	     arena_printf(b->mem,
 			  "Its centre of mass lies %s above the floor and %s %s the edge of what it stands on. "
 			  "Empty and shut it falls to the %s %s.",
-			  book_reckoned(b, t.height_mm, 1),
-			  book_reckoned(b, fabs(t.inside_mm), 1), stands ? "inside" : "beyond",
-			  FACE_NAME[t.to], falls),
+			  book_reckoned(b, t.height_mm, 1), book_reckoned(b, fabs(t.inside_mm), 1),
+			  stands ? "inside" : "beyond", FACE_NAME[t.to], falls),
 	     "The masses of the parts; what is put on it, an open door and a push are not counted.");
 }
 
