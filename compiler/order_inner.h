@@ -118,6 +118,11 @@ bool order_sort(order_work *w);
 uint32_t order_block(const order_work *w, model_ref op);
 double order_critical_minutes(order_work *w);
 
+/* order_hands.c: what is held, propped or laid over in a step (its parts are known), helpers for it; and the hours of
+ * two people, what is done while something dries (its steps are made). */
+void order_hands_step(order_work *w, model_step *s, const bool *stands_before, const bool *stands_after);
+void order_hands_hours(order_work *w);
+
 /* order_steps.c and order_words.c */
 void order_steps_make(order_work *w);
 /* Title, note, caution and check; what stands before and after the step, by part row. */

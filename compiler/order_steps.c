@@ -167,6 +167,7 @@ static void step_fill(order_work *w, model_step *s, bool *stands) {
 		for (size_t k = 0; k < t->tools.n; k++) add_tool(w, s, t->tools.v[k]);
 		if (t->helpers > s->helpers) s->helpers = t->helpers;
 	}
+	order_hands_step(w, s, before, stands);
 	order_words_step(w, s, before, stands);
 }
 
@@ -239,6 +240,7 @@ void order_steps_make(order_work *w) {
 		later_reasons(w, &by, &r->steps.v[i], (model_ref)i);
 		r->hands_on_minutes += r->steps.v[i].minutes;
 	}
+	order_hands_hours(w);
 	written_pages(w);
 }
 

@@ -859,6 +859,8 @@ typedef struct model_step { /* a page of the book: one action group */
 	LIST(const char *) reasons;	    /* why now and not earlier or later */
 	const char *note, *caution, *check; /* or NULL */
 	const char *caution_brief;	    /* for one who reads the steps in order: in full the first time only */
+	const char *hold;		    /* what is held or propped until it is fastened, or NULL */
+	const char *meanwhile;		    /* what is done while it dries, or NULL */
 	double minutes, wait_minutes;
 	double lift_kg; /* heaviest thing moved */
 	uint32_t helpers;
@@ -870,7 +872,8 @@ typedef struct model_order {
 	LIST(model_edge) edges;
 	LIST(model_step) steps;
 	double hands_on_minutes, critical_path_minutes; /* the longest chain, however many hands there are */
-	double elapsed_minutes; /* one person in this order, waits that nothing fills included */
+	double elapsed_minutes;			   /* one person in this order, waits that nothing fills included */
+	double two_people_minutes, helped_minutes; /* two people, waits included; work that wants both at once */
 } model_order;
 
 /* ---- sheets and bars --------------------------------------------------------------------------- */

@@ -517,14 +517,20 @@ static void one_step(book *b, size_t i) {
 void book_steps(book *b) {
 	const model_order *o = &b->m->order;
 	if (!o->steps.n) return;
+	size_t both = 0;
+	for (size_t i = 0; i < o->steps.n; i++) both += o->steps.v[i].helpers > 0;
 	book_chapter(b, "Building it, step by step", "steps");
-	book_paragraph(b,
-		       arena_printf(b->mem,
-				    "%zu steps, about %s of work; from the first cut to the test about %s when the "
-				    "waits for glue and finish are used for other work. Grey with heavy lines: what "
-				    "comes in or is worked on. "
-				    "Plain lines: what it is joined to. Light lines: what else is there already.",
-				    o->steps.n, book_about(b, o->hands_on_minutes), book_about(b, o->elapsed_minutes)));
+	book_paragraph(
+		b, arena_printf(b->mem,
+				"%zu steps, about %s of work; from the first cut to the test about %s when the "
+				"waits for glue and finish are used for other work. Two people need about %s; in %zu "
+				"steps, about %s, both are wanted at once. The longest chain of work and waits is "
+				"about %s, however many help. Grey with heavy lines: what "
+				"comes in or is worked on. "
+				"Plain lines: what it is joined to. Light lines: what else is there already.",
+				o->steps.n, book_about(b, o->hands_on_minutes), book_about(b, o->elapsed_minutes),
+				book_about(b, o->two_people_minutes), both, book_about(b, o->helped_minutes),
+				book_about(b, o->critical_path_minutes)));
 	b->y += 3;
 	b->step = ARENA_MANY(b->mem, book_step, o->steps.n);
 	for (size_t i = 0; i < o->steps.n; i++) {

@@ -547,6 +547,7 @@ static void say_finish(book *b, const model_step *s, said_list *l) {
 void book_step_words(book *b, const model_step *s, book_lines *out) {
 	said_list l = {0};
 	bool finished = false;
+	if (s->hold) say(b, &l, s->hold);
 	say_sawing(b, s, &l);
 	for (size_t i = 0; i < s->ops.n; i++) {
 		const model_op *o = &b->m->order.ops.v[s->ops.v[i]];
@@ -562,6 +563,7 @@ void book_step_words(book *b, const model_step *s, book_lines *out) {
 			text = arena_printf(b->mem, "%s Do this %u times.", text, l.v[i].times);
 		LIST_PUSH(b->mem, &out->v, text);
 	}
+	if (s->meanwhile) LIST_PUSH(b->mem, &out->v, s->meanwhile);
 }
 
 /* ---- cautions ------------------------------------------------------------------------------------------- */

@@ -44,6 +44,10 @@ table *steps_table(arena *mem, const model *m) {
 		t,
 		"Hands on: %.1f h; one person in this order, idle waits included: %.1f h; the longest chain: %.1f h.",
 		m->order.hands_on_minutes / 60, m->order.elapsed_minutes / 60, m->order.critical_path_minutes / 60);
+	size_t both = 0;
+	for (size_t i = 0; i < m->order.steps.n; i++) both += m->order.steps.v[i].helpers > 0;
+	table_note(t, "Two people: %.1f h; in %zu of the steps, %.1f h, both are wanted at once.",
+		   m->order.two_people_minutes / 60, both, m->order.helped_minutes / 60);
 	table_note(t, "Minutes follow from common rates without a source, except where the plan gives a time.");
 	return t;
 }
@@ -106,6 +110,8 @@ static json_t *step_json(const model *m, size_t row) {
 	json_util_put(j, "note", json_util_text(s->note));
 	json_util_put(j, "caution", json_util_text(s->caution));
 	json_util_put(j, "check", json_util_text(s->check));
+	json_util_put(j, "hold", json_util_text(s->hold));
+	json_util_put(j, "meanwhile", json_util_text(s->meanwhile));
 	json_util_put(j, "minutes", json_util_number(s->minutes));
 	json_util_put(j, "wait_minutes", json_util_number(s->wait_minutes));
 	json_util_put(j, "lift_kg", json_util_number(s->lift_kg));
@@ -148,6 +154,8 @@ char *steps_json(arena *mem, const model *m, size_t *size) {
 	json_util_put(root, "title", json_util_text(m->title));
 	json_util_put(root, "hands_on_minutes", json_util_number(m->order.hands_on_minutes));
 	json_util_put(root, "elapsed_minutes", json_util_number(m->order.elapsed_minutes));
+	json_util_put(root, "two_people_minutes", json_util_number(m->order.two_people_minutes));
+	json_util_put(root, "helped_minutes", json_util_number(m->order.helped_minutes));
 	json_util_put(root, "critical_path_minutes", json_util_number(m->order.critical_path_minutes));
 	json_util_put(root, "critical_path", critical_json(mem, m));
 	json_util_put(root, "operations", ops);

@@ -1,6 +1,7 @@
 #!/usr/bin/env python3
 """What the steps of the book say: which part comes to which, how it is turned, where it sits, from where it is screwed.
 The figures are worked out here from the plan's sizes."""
+import json
 import os
 import re
 import subprocess
@@ -46,13 +47,14 @@ def words_of(text, *options):
         r = subprocess.run([WINDCHEST, "compile", path, "-o", os.path.join(work, "o"), *options], capture_output=True,
                            timeout=120)
         assert r.returncode == 0, r.stderr.decode()
+        order = json.load(open(os.path.join(work, "o/steps.json"), encoding="utf-8"))
         book = subprocess.run(["pdftotext", "-layout", os.path.join(work, "o/book.pdf"), "-"], capture_output=True,
                               check=True).stdout.decode()
     book = book.replace("\u00a0", " ")
-    return re.sub(r"\s+", " ", re.sub(r"\((\d+)\)", "", book)).replace(" ,", ",").replace(" .", ".")
+    return re.sub(r"\s+", " ", re.sub(r"\((\d+)\)", "", book)).replace(" ,", ",").replace(" .", "."), order
 
 
-book = words_of(PLAN)
+book, order = words_of(PLAN)
 for what, want in [
     ("what goes into a dado says so", "Set floor into the dado of left, its numbered face"),
     ("what comes is told first, not what stands", "Set rear against floor"),
@@ -73,6 +75,39 @@ for what, want in [
     ("the number stands the way the drawing stands", "on the face that its drawing shows first and the same way up"),
 ]:
     tap.held(what, want in book, want)
+# A long shelf in the dado of one end only, the other end comes when its dado closes over it; a batten held up by nothing.
+LONG = PLAN.replace("about 400 mm", "about 800 mm").replace("    join roof to bar", """    cleat rail : batten45x20 {
+        between left and right; top at 300 mm; back at left.back; broad height
+    }
+    join rail to left, right : butt { screws s4x50 every 30 mm }
+    join roof to bar""") + """
+step "Carcass" { parts left, right, floor; does join; wait 12 h }
+"""
+held, hours = words_of(LONG)
+rail = [s for s in hours["steps"] if "rail" in s["new_parts"]][0]
+tap.held("nothing carries a batten between two walls: a prop as high as it hangs, and two people for its length",
+         rail["hold"] == "Nothing carries rail until it is fastened: prop it 255 mm up, and have a helper at one end."
+         and rail["helpers"] == 1 and rail["hold"] in held, rail)
+short = [s for s in order["steps"] if "bar" in s["new_parts"]][0]
+tap.held("a short one: a prop or a helper", short["hold"] and "or let a helper hold it" in short["hold"]
+         and short["helpers"] == 0, short)
+tap.held("what stands on the floor or in its dado needs none",
+         all(s["hold"] is None for s in order["steps"] if set(s["new_parts"]) & {"wall", "rear"}))
+caster = [i for i, s in enumerate(order["steps"]) if "caster.1" in s["new_parts"]][0]
+tap.held("casters: what stands is laid over, half its weight is moved",
+         "lay what stands on its back or a side first" in order["steps"][caster]["hold"]
+         and order["steps"][caster]["lift_kg"] > max(s["lift_kg"] for s in order["steps"][7:caster]),
+         order["steps"][caster])
+glue = [i for i, s in enumerate(hours["steps"]) if s["wait_minutes"] == 720]
+tap.held("what is done while it dries stands in its step", len(glue) == 1 and "While it dries" in
+         (hours["steps"][glue[0]]["meanwhile"] or "") and hours["steps"][glue[0]]["meanwhile"] in held)
+for name, o in ("box", order), ("long box", hours):
+    both = sum(s["minutes"] for s in o["steps"] if s["helpers"])
+    work = sum(s["minutes"] for s in o["steps"])
+    tap.held(f"{name}: two people are bound by the longest chain and by their hands, and gain on one",
+             abs(both - o["helped_minutes"]) < 1e-6 and o["two_people_minutes"] + 1e-6 >= max(
+                 o["critical_path_minutes"], (work + both) / 2) and o["two_people_minutes"] < work + 720 * len(glue),
+             o["two_people_minutes"], both, work)
 tap.held("tried in waste before it is bored", 0 < book.find("Bore one in an offcut first") < book.find("cut 6 openings"))
 tap.held("nothing that stands is set against what comes", "Set floor against rear" not in book)
 tap.finish()

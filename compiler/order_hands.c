@@ -1,0 +1,253 @@
+/* Who holds what: pieces that nothing carries yet, what has to be laid over, the hours of two people, and what is done
+ * while glue or finish dries. */
+#include <math.h>
+#include <string.h>
+
+#include "compiler/order_inner.h"
+#include "runtime/base/text.h"
+#include "runtime/engine/joint.h"
+#include "runtime/engine/lift.h"
+
+/* A piece longer than this that nothing carries wants a hand at each end and one for the driver. Common practice, no
+ * source. */
+enum { ONE_SPANS_MM = 1200 };
+
+typedef struct reach { /* along one axis, mm */
+	double lo, hi;
+	bool any;
+} reach;
+
+static const model_part *part_of(const order_work *w, model_ref p) { return &w->m->parts.v[p]; }
+
+static void widen(reach *r, const box3 *rect, axis x) {
+	double lo = order_rat_mm(rect->lo[x]), hi = order_rat_mm(rect->hi[x]);
+	r->lo = r->any ? fmin(r->lo, lo) : lo;
+	r->hi = r->any ? fmax(r->hi, hi) : hi;
+	r->any = true;
+}
+
+/* Does the joint carry a's weight before it is fastened? A dado does; a rabbet only when it is not open below. */
+static bool carries(const order_work *w, const model_joint *j) {
+	if (!joint_enters(j->kind) || face_axis(j->face_a) == AXIS_Z) return false;
+	return j->kind != JOINT_RABBET || rat_lt(part_of(w, j->b)->box.lo[AXIS_Z], j->contact.lo[AXIS_Z]);
+}
+
+/* Where the part is carried by parts that stand (`held` false), or held when its joints with them are closed, too. */
+static reach reach_of(const order_work *w, model_ref p, axis x, const bool *stands, bool held) {
+	reach r = {0};
+	for (model_ref q = 0; q < w->m->parts.n; q++) {
+		face f;
+		box3 rect;
+		if (q == p || !stands[q] || !model_part_made(w->m, part_of(w, q))) continue;
+		if (box_touch(part_of(w, p)->box, part_of(w, q)->box, &f, &rect) && f == FACE_BOTTOM)
+			widen(&r, &rect, x);
+	}
+	for (size_t i = 0; i < w->m->joints.n; i++) {
+		const model_joint *j = &w->m->joints.v[i];
+		model_ref q = j->a == p ? j->b : j->b == p ? j->a : MODEL_NONE;
+		if (q == MODEL_NONE || !stands[q] || w->role[i] != ROLE_JOIN) continue;
+		if (held || (j->a == p && carries(w, j))) widen(&r, &j->contact, x);
+	}
+	return r;
+}
+
+static axis length_of(const model_part *p) {
+	return rat_lt(box_size(p->box, AXIS_X), box_size(p->box, AXIS_Y)) ? AXIS_Y : AXIS_X;
+}
+
+/* The end that hangs free, or -1: the middle does not lie between what carries. */
+static int free_end(const model_part *p, axis x, const reach *r) {
+	double middle = (order_rat_mm(p->box.lo[x]) + order_rat_mm(p->box.hi[x])) / 2;
+	if (r->any && middle < r->lo) return (int)face_of(x, false);
+	if (r->any && middle > r->hi) return (int)face_of(x, true);
+	return -1;
+}
+
+/* The step (from 1) after which the part no longer hangs free; 0 when none says so. */
+static uint32_t held_from(const order_work *w, model_ref p, axis x, const bool *stands, size_t row) {
+	bool *there = ARENA_MANY(w->mem, bool, w->m->parts.n + 1);
+	memcpy(there, stands, w->m->parts.n * sizeof *there);
+	for (size_t i = 0; i < w->sequence.n; i++) {
+		const model_op *o = &w->ops.v[w->sequence.v[i]];
+		if (o->kind != OP_JOIN || o->step <= row) continue;
+		bool near = false;
+		for (size_t k = 0; k < o->parts.n; k++) {
+			face f;
+			box3 rect;
+			model_ref q = o->parts.v[k];
+			there[q] = true;
+			near = near || q == p || box_touch(part_of(w, p)->box, part_of(w, q)->box, &f, &rect);
+		}
+		if (!near) continue;
+		reach r = reach_of(w, p, x, there, true);
+		if (free_end(part_of(w, p), x, &r) < 0) return o->step + 1;
+	}
+	return 0;
+}
+
+static rat ground(const order_work *w, const bool *stands) {
+	rat low = rat_poison();
+	for (size_t i = 0; i < w->m->parts.n; i++)
+		if (stands[i] && (!rat_ok(low) || rat_lt(w->m->parts.v[i].box.lo[AXIS_Z], low)))
+			low = w->m->parts.v[i].box.lo[AXIS_Z];
+	return low;
+}
+
+static void sentence(textbuf *t, const char *words) {
+	if (t->n) textbuf_char(t, ' ');
+	textbuf_add(t, words);
+}
+
+static void hold_part(order_work *w, model_step *s, model_ref p, const bool *after, textbuf *t) {
+	const model_part *a = part_of(w, p);
+	size_t row = (size_t)(s - w->m->order.steps.v);
+	rat high = rat_sub(a->box.lo[AXIS_Z], ground(w, after));
+	if (!rat_ok(high) || rat_sign(high) <= 0) return; /* it stands on the floor */
+	axis x = length_of(a);
+	reach carried = reach_of(w, p, x, after, false), held = reach_of(w, p, x, after, true);
+	int hangs = free_end(a, x, &carried), free = free_end(a, x, &held);
+	const char *name = order_spoken(w->mem, a->name);
+	textbuf line = textbuf_begin(w->mem);
+	if (!held.any) return; /* placed, not joined */
+	if (!carried.any)
+		textbuf_printf(&line, "Nothing carries %s until it is fastened", name);
+	else if (hangs >= 0)
+		textbuf_printf(&line, "Only the %s end of %s is carried until it is fastened",
+			       FACE_NAME[face_opposite((face)hangs)], name);
+	if (free >= 0) {
+		uint32_t until = held_from(w, p, x, after, row);
+		textbuf_printf(&line, "%s the %s end%s%s", line.n ? ", and nothing" : "Nothing carries",
+			       FACE_NAME[free], line.n ? "" : arena_printf(w->mem, " of %s", name),
+			       until ? arena_printf(w->mem, " until step %u", until) : "");
+	}
+	if (!line.n) return;
+	bool two = !carried.any && order_rat_mm(box_size(a->box, x)) > ONE_SPANS_MM;
+	textbuf_printf(&line, ": prop it %s up%s.", quant_show_length(w->mem, high, w->m->measures, false),
+		       two ? ", and have a helper at one end" : " or let a helper hold it");
+	sentence(t, line.v);
+	if (two && s->helpers < 1) s->helpers = 1;
+}
+
+/* Is something fixed from below to what stands? Then that has to be laid over. */
+static bool from_below(const order_work *w, const model_step *s, const bool *before) {
+	for (size_t i = 0; i < w->m->joints.n; i++) {
+		const model_joint *j = &w->m->joints.v[i];
+		model_ref op = w->joint_op[i];
+		if (w->role[i] != ROLE_ITEM || op == MODEL_NONE || &w->m->order.steps.v[w->ops.v[op].step] != s)
+			continue;
+		bool a = part_of(w, j->a)->kind == PART_ITEM;
+		face out = a ? face_opposite(j->face_a) : j->face_a; /* of the part that stands, towards the thing */
+		if (out == FACE_BOTTOM && before[a ? j->b : j->a]) return true;
+	}
+	return false;
+}
+
+static void lay_over(order_work *w, model_step *s, const bool *before, textbuf *t) {
+	double kg = 0;
+	for (size_t i = 0; i < w->m->parts.n; i++)
+		if (before[i] && isfinite(w->m->parts.v[i].mass_kg)) kg += w->m->parts.v[i].mass_kg;
+	if (!from_below(w, s, before) || !(kg > 0)) return;
+	sentence(t, arena_printf(
+			    w->mem,
+			    "The place is underneath: lay what stands on its back or a side first. It weighs %s; half "
+			    "of that is on the hands when it is tipped over an edge.",
+			    quant_show_mass(w->mem, kg, w->m->measures)));
+	s->lift_kg = fmax(s->lift_kg, kg / 2);
+	if (lift_helpers(s->lift_kg) > s->helpers) s->helpers = lift_helpers(s->lift_kg);
+}
+
+void order_hands_step(order_work *w, model_step *s, const bool *before, const bool *after) {
+	textbuf t = textbuf_begin(w->mem);
+	for (size_t i = 0; i < s->new_parts.n; i++) {
+		model_ref p = s->new_parts.v[i];
+		if (w->bench[p] == MODEL_NONE && w->of[p].fit == MODEL_NONE && w->of[p].door == MODEL_NONE)
+			hold_part(w, s, p, after, &t);
+	}
+	lay_over(w, s, before, &t);
+	s->hold = t.n ? t.v : NULL;
+}
+
+/* ---- hours ------------------------------------------------------------------------------------------------ */
+
+typedef struct booked { /* a step in the hours of two people */
+	double ready, end;
+	uint32_t left; /* links from steps not booked yet */
+	bool done;
+} booked;
+
+static void book_one(order_work *w, booked *b, size_t row, double free_at[2]) {
+	const model_step *s = &w->m->order.steps.v[row];
+	int who = free_at[0] <= free_at[1] ? 0 : 1;
+	double from = fmax(b[row].ready, s->helpers ? fmax(free_at[0], free_at[1]) : free_at[who]);
+	b[row].end = from + s->minutes;
+	b[row].done = true;
+	free_at[who] = b[row].end;
+	if (s->helpers) free_at[0] = free_at[1] = b[row].end;
+	for (size_t i = 0; i < w->links.n; i++) {
+		const order_link *l = &w->links.v[i];
+		model_ref to = w->ops.v[l->after].step;
+		if (w->ops.v[l->before].step != row || to == row) continue;
+		b[to].left--;
+		b[to].ready = fmax(b[to].ready, b[row].end + w->ops.v[l->before].wait_minutes);
+	}
+}
+
+/* Two people, step by step: of those that may begin the one that can begin first, of equals the first of the order.
+ * Where a helper is wanted both are at it. */
+static double two_people(order_work *w) {
+	model_order *r = &w->m->order;
+	booked *b = ARENA_MANY(w->mem, booked, r->steps.n + 1);
+	double free_at[2] = {0, 0}, over = 0;
+	for (size_t i = 0; i < w->links.n; i++) {
+		model_ref from = w->ops.v[w->links.v[i].before].step, to = w->ops.v[w->links.v[i].after].step;
+		if (from != to) b[to].left++;
+	}
+	for (size_t n = 0; n < r->steps.n; n++) {
+		size_t best = r->steps.n;
+		double begin = INFINITY;
+		for (size_t i = 0; i < r->steps.n; i++) {
+			if (b[i].done || b[i].left) continue;
+			double at = r->steps.v[i].helpers ? fmax(free_at[0], free_at[1]) : fmin(free_at[0], free_at[1]);
+			if (fmax(at, b[i].ready) >= begin) continue;
+			begin = fmax(at, b[i].ready);
+			best = i;
+		}
+		book_one(w, b, best, free_at);
+		over = fmax(over, b[best].end + r->steps.v[best].wait_minutes);
+	}
+	return over;
+}
+
+/* The first step that has to wait for what dries here; the number of steps when none does. */
+static size_t first_waiting(const order_work *w, size_t row) {
+	size_t first = w->m->order.steps.n;
+	for (size_t i = 0; i < w->links.n; i++) {
+		const model_op *o = &w->ops.v[w->links.v[i].before];
+		size_t to = w->ops.v[w->links.v[i].after].step;
+		if (o->step == row && o->wait_minutes > 0 && to != row && to < first) first = to;
+	}
+	return first;
+}
+
+static const char *meanwhile(const order_work *w, size_t row) {
+	size_t n = w->m->order.steps.n, first = first_waiting(w, row);
+	if (first == n) return "While it dries go on with what is left.";
+	if (first == row + 1)
+		return arena_printf(w->mem, "While it dries nothing else is left to do: step %zu waits for it.",
+				    first + 1);
+	if (first == row + 2)
+		return arena_printf(w->mem, "While it dries go on with step %zu; step %zu waits for it.", row + 2,
+				    first + 1);
+	return arena_printf(w->mem, "While it dries go on with steps %zu to %zu; step %zu waits for it.", row + 2,
+			    first, first + 1);
+}
+
+void order_hands_hours(order_work *w) {
+	model_order *r = &w->m->order;
+	r->two_people_minutes = two_people(w);
+	for (size_t i = 0; i < r->steps.n; i++) {
+		model_step *s = &r->steps.v[i];
+		if (s->helpers) r->helped_minutes += s->minutes;
+		if (s->wait_minutes > 0 && i + 1 < r->steps.n) s->meanwhile = meanwhile(w, i);
+	}
+}
