@@ -522,6 +522,7 @@ static void resolve_tool(ctx *c, const tool_def *def) {
 	set_length(c, &good, t->kind == TOOL_ROUTER ? "cutter" : "cuts", 0, false, &t->diameter);
 	set_length(c, &good, "bush", 0, false, &t->bush);
 	set_length(c, &good, "pass", 0, false, &t->pass);
+	set_length(c, &good, "base", 0, false, &t->base);
 	set_value(c, &good, "feed", DIM_SPEED, &t->feed_m_s);
 	set_value(c, &good, "plunge", DIM_SPEED, &t->plunge_m_s);
 	set_value(c, &good, "speed", DIM_RATE, &t->rpm_per_s);
@@ -538,6 +539,11 @@ static void resolve_tool(ctx *c, const tool_def *def) {
 		diag *g =
 			diag_error(c->diags, "plan-value", t->bush.at, "the guide bush must be wider than the cutter");
 		diag_add_note(c->diags, g, t->diameter.at, "the cutter is here");
+	}
+	if (rat_ok(t->base.mm) && rat_ok(t->bush.mm) && rat_le(t->base.mm, t->bush.mm)) {
+		diag *g = diag_error(c->diags, "plan-value", t->base.at,
+				     "the base must be wider than the guide bush that stands in it");
+		diag_add_note(c->diags, g, t->bush.at, "the bush is here");
 	}
 }
 

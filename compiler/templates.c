@@ -2,6 +2,7 @@
 #include "compiler/example.h"
 
 #include "compiler/check_util.h"
+#include "compiler/template_set.h"
 #include "runtime/engine/outline.h"
 
 /* The router that makes this sheet's openings, or NONE. */
@@ -295,6 +296,7 @@ void templates_make(model *m, diags *d) {
 	m->templates.n = 0;
 	for (size_t i = 0; i < made.n; i++) LIST_PUSH(m->mem, &m->templates, made.v[i]);
 	name_them(m);
+	for (size_t i = 0; i < m->templates.n; i++) template_set(m, &m->templates.v[i]);
 }
 
 const check_rule CHECK_TEMPLATES[] = {

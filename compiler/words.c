@@ -302,7 +302,7 @@ static const word_rule TOOL_WORDS[] = {
 	{"cuts", "1", ONCE, BLOCK_NONE, "cuts 4.5 mm"},		 {"cutter", "1", ONCE, BLOCK_NONE, "cutter 12.7 mm"},
 	{"bush", "1", ONCE, BLOCK_NONE, "bush 30 mm"},		 {"pass", "1", ONCE, BLOCK_NONE, "pass 6 mm"},
 	{"feed", "1", ONCE, BLOCK_NONE, "feed 1.5 m/min"},	 {"plunge", "1", ONCE, BLOCK_NONE, "plunge 0.4 m/min"},
-	{"speed", "1", ONCE, BLOCK_NONE, "speed 16000 rpm"},
+	{"speed", "1", ONCE, BLOCK_NONE, "speed 16000 rpm"},	 {"base", "1", ONCE, BLOCK_NONE, "base 150 mm"},
 };
 static const word_rule AIR_WORDS[] = {
 	{"altitude", "1", ONCE, BLOCK_NONE, "altitude 300 m"},

@@ -155,6 +155,12 @@ rat model_shape_narrow(const model_shape *s) {
 	return s->kind == SHAPE_ROUND ? s->a : rat_min(s->a, s->b);
 }
 
+const char *const MODEL_MEETS_WORD[MEETS_KINDS] = {
+#define X(name, word) [MEETS_##name] = word,
+	MODEL_MEETS(X)
+#undef X
+};
+
 const model_template_use *model_template_serves(const model_template *t, model_ref pattern, model_ref part) {
 	for (size_t i = 0; i < t->uses.n; i++)
 		if (t->uses.v[i].pattern == pattern && t->uses.v[i].part == part) return &t->uses.v[i];

@@ -456,8 +456,43 @@ typedef struct model_tool {
 	model_length diameter;			     /* drill, hole saw: what it cuts; router: the cutter */
 	model_length bush;			     /* router: guide bush outside */
 	model_length pass;			     /* router: depth of one pass */
+	model_length base;			     /* router: diameter of what it slides on */
 	model_value feed_m_s, plunge_m_s, rpm_per_s; /* for the drilling program; NaN = not given */
 } model_tool;
+
+/* X(enumerator, word): what a fixing hole of a template lies over, where the template is set for an opening */
+#define MODEL_MEETS(X)                                                                                                 \
+	X(OPENING, "opening") /* another opening that goes through: a screw holds in the board below */                \
+	X(SCREW, "screw hole")                                                                                         \
+	X(BEYOND, "beyond the edge") /* in a strip as thick as the sheet, laid along it */                             \
+	X(SHEET, "sheet")	     /* it stays: a screw leaves its hole there */                                     \
+	X(NOTHING, "nothing")	     /* too near to an edge, or to something cut there */
+typedef enum model_meets {
+#define X(name, word) MEETS_##name,
+	MODEL_MEETS(X)
+#undef X
+		MEETS_KINDS
+} model_meets;
+extern const char *const MODEL_MEETS_WORD[MEETS_KINDS];
+
+typedef struct model_at { /* to the right, up */
+	rat v[2];
+} model_at;
+
+enum { TEMPLATE_MOST_HOLES = 12 };
+/* Where a template is set for one opening, on the face that it is worked from, measured from its datum. */
+typedef struct model_template_place {
+	uint32_t index;			    /* of the opening in its pattern */
+	rat at[2];			    /* its axis: to the right, up */
+	rat block[2];			    /* the template's left and lower edge likewise; below 0 beyond the sheet */
+	uint8_t meets[TEMPLATE_MOST_HOLES]; /* model_meets of each fixing hole */
+	uint32_t holds;			    /* so many of them leave nothing in the sheet */
+} model_template_place;
+/* Places of a template that lie in rows: first block and spacer, to the right and up; so many each way. */
+typedef struct model_template_run {
+	rat block[2], step[2]; /* step 0 where there is but one */
+	uint32_t n[2];
+} model_template_run;
 
 /* The openings of one pattern in one sheet that a template serves. */
 typedef struct model_template_use {
@@ -465,6 +500,8 @@ typedef struct model_template_use {
 	uint32_t quarters; /* turns of 90 degrees, anticlockwise, from how it lies on the first sheet it serves */
 	bool over;	   /* its other side lies up, turned about its upright centre line before it is turned */
 	uint32_t passes;
+	LIST(model_template_place) places; /* by rows, the lowest first */
+	LIST(model_template_run) runs;	   /* the same, put together */
 } model_template_use;
 
 /* A router template for one opening shape: template opening = opening + (bush - cutter). */
@@ -475,7 +512,11 @@ typedef struct model_template {
 	model_shape shape;	       /* of the finished opening, in the first */
 	model_shape opening;	       /* in the template */
 	rat offset;		       /* (bush - cutter) / 2 */
-	rat test_cut;		       /* size that the test cut must measure (equals the opening) */
+	rat size[2];	      /* of the template itself, to the right and up as drawn, about its centre lines */
+	rat reach;	      /* the router's base runs so far beyond the edge of the opening */
+	rat hole;	      /* diameter of its fixing holes */
+	LIST(model_at) holes; /* from the centre lines, as drawn */
+	rat test_cut;	      /* size that the test cut must measure (equals the opening) */
 	span at;
 } model_template;
 

@@ -385,19 +385,49 @@ static json_t *tool(const model *m, const model_tool *t) {
 	put_length(o, "diameter", t->diameter);
 	put_length(o, "bush", t->bush);
 	put_length(o, "pass", t->pass);
+	put_length(o, "base", t->base);
 	put_value(o, "feed_m_s", t->feed_m_s);
 	put_value(o, "plunge_m_s", t->plunge_m_s);
 	put_value(o, "rev_per_s", t->rpm_per_s);
 	return o;
 }
 
-static json_t *template_use(const model *m, const model_template_use *u) {
+static json_t *pair(const rat v[2]) {
+	json_t *a = json_util_array();
+	for (int i = 0; i < 2; i++) json_util_add(a, json_util_length(v[i]));
+	return a;
+}
+
+static json_t *template_use(const model *m, const model_template_use *u, size_t holes) {
 	json_t *o = json_util_object();
 	json_util_put(o, "pattern", plan_json_pattern(m, u->pattern));
 	json_util_put(o, "part", plan_json_part(m, u->part));
 	json_util_put(o, "turned_deg", json_util_whole(90 * u->quarters));
 	json_util_put(o, "turned_over", json_util_flag(u->over));
 	json_util_put(o, "passes", json_util_whole(u->passes));
+	json_t *runs = json_util_array(), *places = json_util_array();
+	for (size_t i = 0; i < u->runs.n; i++) {
+		const model_template_run *r = &u->runs.v[i];
+		json_t *run = json_util_object();
+		json_util_put(run, "block", pair(r->block));
+		json_util_put(run, "step", pair(r->step));
+		json_t *n = json_util_array();
+		for (int k = 0; k < 2; k++) json_util_add(n, json_util_whole(r->n[k]));
+		json_util_put(run, "times", n);
+		json_util_add(runs, run);
+	}
+	json_util_put(o, "set_by", runs);
+	for (size_t i = 0; i < u->places.n; i++) {
+		const model_template_place *p = &u->places.v[i];
+		json_t *place = json_util_object(), *meets = json_util_array();
+		json_util_put(place, "index", json_util_whole(p->index));
+		json_util_put(place, "at", pair(p->at));
+		json_util_put(place, "block", pair(p->block));
+		for (size_t k = 0; k < holes; k++) json_util_add(meets, json_util_text(MODEL_MEETS_WORD[p->meets[k]]));
+		json_util_put(place, "holes_meet", meets);
+		json_util_add(places, place);
+	}
+	json_util_put(o, "places", places);
 	return o;
 }
 
@@ -406,11 +436,17 @@ static json_t *template_row(const model *m, const model_template *t) {
 	json_util_put(o, "name", json_util_text(t->name));
 	json_util_put(o, "tool", plan_json_tool(m, t->tool));
 	json_t *uses = json_util_array();
-	for (size_t i = 0; i < t->uses.n; i++) json_util_add(uses, template_use(m, &t->uses.v[i]));
+	for (size_t i = 0; i < t->uses.n; i++) json_util_add(uses, template_use(m, &t->uses.v[i], t->holes.n));
 	json_util_put(o, "serves", uses);
 	json_util_put(o, "shape", plan_json_shape(m, &t->shape));
 	json_util_put(o, "template_opening", plan_json_shape(m, &t->opening));
 	json_util_put(o, "offset", json_util_length(t->offset));
+	json_util_put(o, "size", pair(t->size));
+	json_util_put(o, "base_reach", json_util_length(t->reach));
+	json_util_put(o, "fixing_hole", json_util_length(t->hole));
+	json_t *fixed = json_util_array();
+	for (size_t i = 0; i < t->holes.n; i++) json_util_add(fixed, pair(t->holes.v[i].v));
+	json_util_put(o, "fixing_holes", fixed);
 	json_util_put(o, "test_cut", json_util_length(t->test_cut));
 	json_util_put(o, "at", json_util_span(m->sources, t->at));
 	return o;
