@@ -96,17 +96,7 @@ static bool leaves_nothing(model_meets k) { return k <= MEETS_BEYOND; }
 
 /* ---- how it lies -------------------------------------------------------------------------------- */
 
-/* A place of the template, from its centre lines as it is drawn, as it lies on a sheet that it serves. */
-static model_at lying(const model_template_use *u, model_at p) {
-	if (u->over) p.v[0] = rat_neg(p.v[0]);
-	for (uint32_t q = 0; q < u->quarters; q++) {
-		rat x = p.v[0];
-		p.v[0] = rat_neg(p.v[1]), p.v[1] = x;
-	}
-	return p;
-}
-
-/* And back. */
+/* A place of a sheet, from where the template's centre lines are, as the template is drawn. */
 static model_at drawn(const model_template_use *u, model_at p) {
 	for (uint32_t q = 0; q < u->quarters; q++) {
 		rat y = p.v[1];
@@ -205,7 +195,7 @@ static void offer_from(holes_search *s, size_t use, const model_template_place *
 }
 
 static model_meets over(const holes_search *s, size_t use, const model_template_place *at, model_at hole) {
-	model_at by = lying(&s->t->uses.v[use], hole);
+	model_at by = model_template_lies(&s->t->uses.v[use], hole);
 	return meets(&s->face[use], rat_double(rat_add(at->at[0], by.v[0])), rat_double(rat_add(at->at[1], by.v[1])));
 }
 
@@ -358,7 +348,7 @@ void template_set(model *m, model_template *t) {
 	const model_tool *tool = &m->tools.v[t->tool];
 	rat base = rat_ok(tool->base.mm) ? tool->base.mm : TEMPLATE_BASE_MM;
 	t->reach = rat_max(rat_int(0), rat_half(rat_sub(base, tool->bush.mm)));
-	t->hole = TEMPLATE_HOLE_MM;
+	t->hole = m->measures == MEASURES_INCH ? TEMPLATE_HOLE_INCH : TEMPLATE_HOLE_MM;
 	holes_search s = {.mem = m->mem, .t = t, .half = half_opening(m, t)};
 	s.clear = rat_double(t->reach) + TEMPLATE_HEAD_MM / 2.0;
 	s.face = ARENA_MANY(m->mem, sheet_face, t->uses.n);

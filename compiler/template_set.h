@@ -8,6 +8,7 @@
 #define TEMPLATE_BASE_MM (rat_int(150))
 /* Holes for screws of 4 mm with heads of 10 mm. Common practice, no source. */
 #define TEMPLATE_HOLE_MM (rat_int(5))
+#define TEMPLATE_HOLE_INCH (rat_of(13 * 127, 64 * 5)) /* 13/64 in, its neighbour in an inch shop */
 enum { TEMPLATE_HEAD_MM = 10 };
 
 /* Fills size, reach and holes of a row that has its opening and its uses, and places and runs of each use. The holes

@@ -161,6 +161,15 @@ const char *const MODEL_MEETS_WORD[MEETS_KINDS] = {
 #undef X
 };
 
+model_at model_template_lies(const model_template_use *u, model_at p) {
+	if (u->over) p.v[0] = rat_neg(p.v[0]);
+	for (uint32_t q = 0; q < u->quarters; q++) {
+		rat x = p.v[0];
+		p.v[0] = rat_neg(p.v[1]), p.v[1] = x;
+	}
+	return p;
+}
+
 const model_template_use *model_template_serves(const model_template *t, model_ref pattern, model_ref part) {
 	for (size_t i = 0; i < t->uses.n; i++)
 		if (t->uses.v[i].pattern == pattern && t->uses.v[i].part == part) return &t->uses.v[i];

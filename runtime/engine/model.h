@@ -1054,6 +1054,8 @@ rat model_shape_narrow(const model_shape *s);
 /* Middle of the shape's bounding box when the pattern's axis stands at `at`; that point itself but for free outlines.
  */
 point3 model_shape_middle(const model_shape *s, point3 at, axis u, axis v);
+/* A place of a template, from its centre lines as it is drawn, as it lies on a sheet that it serves. */
+model_at model_template_lies(const model_template_use *u, model_at p);
 /* How a template serves the openings of a pattern in a part; NULL when it does not. */
 const model_template_use *model_template_serves(const model_template *t, model_ref pattern, model_ref part);
 /* The sheet of a pattern that is this part, or NULL. */

@@ -167,6 +167,36 @@ static void template_rows(book *b) {
 	book_cells_draw(b, COLUMNS, 7, &c, false, false);
 }
 
+/* What each is set by, sheet after sheet, and what its fixing holes meet there. */
+static void template_setting(book *b) {
+	static const sheetform_column COLUMNS[] = {{"Set the template by", -4, ALIGN_LEFT},
+						   {"Block from the left edge", -4, ALIGN_LEFT},
+						   {"Block from the lower edge", -4, ALIGN_LEFT},
+						   {"Against the first sheet", -4, ALIGN_LEFT}};
+	const model *m = b->m;
+	book_cells c = {.columns = 4};
+	for (size_t i = 0; i < m->templates.n; i++) {
+		const model_template *t = &m->templates.v[i];
+		template_cells cells = {0};
+		book_group_row(b, &c,
+			       arena_printf(b->mem, "%s, %s × %s", book_title_case(b, t->name),
+					    book_length(b, t->size[0]), book_length(b, t->size[1])));
+		template_set_cells(b->mem, m, t, &cells);
+		for (size_t k = 0; k < cells.n; k++) LIST_PUSH(b->mem, &c.v, cells.v[k]);
+	}
+	book_cells_draw(b, COLUMNS, 4, &c, false, false);
+	book_small(
+		b,
+		"Edges as you see them on the face named. A block or strip of that width lies between the sheet's edge "
+		"and the template's; “over the edge”: the template stands out so far, and a strip under it, that far "
+		"in "
+		"from its own edge, stops at the sheet's. A spacer of the width named goes in for each next place.");
+	for (size_t i = 0; i < m->templates.n; i++)
+		for (size_t k = 0; k < m->templates.v[i].uses.n; k++)
+			book_small(b, arena_printf(b->mem, "Fixing holes of %s, %s", m->templates.v[i].name,
+						   template_held_words(b->mem, m, &m->templates.v[i], k)));
+}
+
 void book_templates(book *b) {
 	if (!b->m->templates.n) return;
 	book_chapter_if_room(b, "Templates", "templates", 90);
@@ -175,13 +205,19 @@ void book_templates(book *b) {
 		   "is larger than the hole by bush less cutter.");
 	b->y += 1;
 	template_rows(b);
-	book_item_line(b, 1, "Make the template of thin, hard sheet and mark its centre lines right across.");
+	template_setting(b);
+	book_item_line(
+		b, 1,
+		"Make the template of thin, hard sheet, mark its centre lines right across and drill its fixing holes; "
+		"they lie where the router's base does not run.");
 	book_item_line(b, 2,
 		       "Cut one opening in an offcut as thick as the part. Measure it: it must read as in the last "
 		       "column. Too small: open the template by the difference; too large: make it anew.");
-	book_item_line(b, 3,
-		       "Line the centre marks up with the part's centre lines and clamp. Inside a template, guide a "
-		       "hand-held router clockwise.");
+	book_item_line(
+		b, 3,
+		"Lay the sheet on a board that may be cut, set the template by its blocks and screw it down through "
+		"its holes, into waste or the board, or clamp it. Inside a template, guide a "
+		"hand-held router clockwise.");
 	book_small(b, "They are drawn at full size: whole in template-*.svg, on sheets of paper to be laid together in "
 		      "templates.pdf. Print without scaling, and measure the bar before you use one.");
 }

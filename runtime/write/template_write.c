@@ -8,47 +8,22 @@
 #include "runtime/write/pdf.h"
 #include "runtime/write/svg.h"
 
-enum { AROUND = 45, HEAD = 62, FOOT = 22, LARGEST_MM = 5000 };
-
-/* A template is made to tenths: an inch length that is no 64th stands as a decimal. */
-static const char *fine(arena *mem, const model *m, rat mm) {
-	const char *t = dim_text(mem, mm, m->measures);
-	return t[0] == '~' ? quant_show_decimal(mem, mm, m->measures) : t;
-}
+/* Room beside a template for its dimensions, and below it. */
+enum { AROUND = 26, FOOT = 28, NARROWEST = 190, BROADEST_TEXT = 250, LARGEST_MM = 5000 };
 
 static const char *with_unit(arena *mem, const model *m, rat mm) {
-	return arena_printf(mem, "%s %s", fine(mem, m, mm), m->measures == MEASURES_METRIC ? "mm" : "in");
+	return arena_printf(mem, "%s %s", template_length(mem, m, mm), m->measures == MEASURES_METRIC ? "mm" : "in");
 }
 
 /* "⌀137.3", "137.3 × 97.3 R18.65" */
 static const char *shape_words(arena *mem, const model *m, const model_shape *s) {
-	if (s->kind == SHAPE_ROUND) return arena_printf(mem, "⌀%s", fine(mem, m, s->a));
-	const char *a = fine(mem, m, s->a), *b = fine(mem, m, s->b);
+	if (s->kind == SHAPE_ROUND) return arena_printf(mem, "⌀%s", template_length(mem, m, s->a));
+	const char *a = template_length(mem, m, s->a), *b = template_length(mem, m, s->b);
 	if (s->kind == SHAPE_SLOT) return arena_printf(mem, "slot %s × %s", a, b);
 	if (s->kind == SHAPE_OUTLINE) return arena_printf(mem, "outline %s × %s", a, b);
 	bool corner = rat_ok(s->corner) && rat_sign(s->corner) > 0;
-	return corner ? arena_printf(mem, "%s × %s R%s", a, b, fine(mem, m, s->corner))
+	return corner ? arena_printf(mem, "%s × %s R%s", a, b, template_length(mem, m, s->corner))
 		      : arena_printf(mem, "%s × %s", a, b);
-}
-
-uint32_t template_passes(const model_template *t) {
-	uint32_t n = 0;
-	for (size_t i = 0; i < t->uses.n; i++) n = t->uses.v[i].passes > n ? t->uses.v[i].passes : n;
-	return n;
-}
-
-const char *template_serves_words(arena *mem, const model *m, const model_template *t) {
-	textbuf w = textbuf_begin(mem);
-	for (size_t i = 0; i < t->uses.n; i++) {
-		const model_template_use *u = &t->uses.v[i];
-		bool same = i > 0 && u->pattern == t->uses.v[i - 1].pattern;
-		if (same)
-			textbuf_printf(&w, ", %s", m->parts.v[u->part].name);
-		else
-			textbuf_printf(&w, "%s%s in %s", i ? "; " : "", m->patterns.v[u->pattern].name,
-				       m->parts.v[u->part].name);
-	}
-	return w.v;
 }
 
 table *template_table(arena *mem, const model *m) {
@@ -70,25 +45,27 @@ table *template_table(arena *mem, const model *m) {
 		table_cell(t, "%s", r->name);
 		table_cell(t, "%s", tool->name);
 		table_cell(t, "%s", shape_words(mem, m, &r->shape));
-		table_cell(t, "%s", fine(mem, m, tool->diameter.mm));
-		table_cell(t, "%s", fine(mem, m, tool->bush.mm));
-		table_cell(t, "%s", fine(mem, m, r->offset));
+		table_cell(t, "%s", template_length(mem, m, tool->diameter.mm));
+		table_cell(t, "%s", template_length(mem, m, tool->bush.mm));
+		table_cell(t, "%s", template_length(mem, m, r->offset));
 		table_cell(t, "%s", shape_words(mem, m, &r->opening));
 		table_whole(t, (long long)template_passes(r));
-		table_cell(t, "%s", fine(mem, m, r->test_cut));
+		table_cell(t, "%s", template_length(mem, m, r->test_cut));
 	}
 	table_note(t, "Opening in the template = opening + (bush - cutter).");
 	return t;
 }
 
-static void paint(display *d, const model_shape *s, double x, double y, display_pen pen) {
-	double a = rat_double(s->a), b = rat_double(s->b), r = rat_ok(s->corner) ? rat_double(s->corner) : 0;
+static void paint(display *d, const model_shape *s, const frame *fr, double x, double y, display_pen pen) {
+	bool up = s->kind != SHAPE_ROUND && s->along != fr->u;
+	double a = rat_double(up ? s->b : s->a), b = rat_double(up ? s->a : s->b),
+	       r = rat_ok(s->corner) ? rat_double(s->corner) : 0;
 	switch (s->kind) {
 	case SHAPE_ROUND:
 		display_add_circle(d, x, y, a / 2);
 		break;
 	case SHAPE_SLOT:
-		display_add_slot(d, x, y, a, b, 0);
+		display_add_slot(d, x, y, rat_double(s->a), rat_double(s->b), up ? 90 : 0);
 		break;
 	case SHAPE_RECT:
 		if (r > 0)
@@ -97,9 +74,10 @@ static void paint(display *d, const model_shape *s, double x, double y, display_
 			display_add_rect(d, x - a / 2, y - b / 2, a, b);
 		break;
 	case SHAPE_OUTLINE: {
-		/* As the plan's points lie: the second axis upwards. */
-		axis across = s->along == AXIS_X ? AXIS_Y : AXIS_X;
-		outline_path p = outline_of_shape(d->mem, s, s->along, across);
+		feature_outline o = {
+			.free = s, .free_u = fr->u, .free_v = fr->v, .u_rev = fr->u_rev, .v_rev = fr->v_rev};
+		o.u = o.v = o.r = rat_int(0), o.hu = rat_half(s->a), o.hv = rat_half(s->b);
+		outline_path p = feature_path(d->mem, &o);
 		outline_ink(d, &p, x, y, 1);
 		break;
 	}
@@ -115,51 +93,153 @@ static void way_round(display *d, double x, double y, double reach) {
 	display_arrowhead(d, x + r * cos(a), y - r * sin(a), -40, 0);
 }
 
-static void lines_of_text(display *d, const model *m, const model_template *r) {
-	arena *mem = d->mem;
+typedef struct plate { /* the template on its page */
+	display *d;
+	const model *m;
+	const model_template *t;
+	double x, y, w, h; /* where its centre lines cross; its size */
+	bool upright;	   /* the opening's first size runs up */
+} plate;
+
+static const char *made_words(arena *mem, const model *m, const model_template *r) {
 	const model_tool *t = &m->tools.v[r->tool];
-	const char *line[6] = {
-		arena_printf(mem, "%s%s%s. Print at 100 %%, without fitting to the page.", m->title,
-			     m->edition ? ", edition " : "", m->edition ? m->edition : ""),
-		arena_printf(mem, "Opening wanted %s (dashed); in the template %s (thick line).",
-			     shape_words(mem, m, &r->shape), shape_words(mem, m, &r->opening)),
-		arena_printf(mem, "%s: cutter %s, guide bush %s outside.", t->label ? t->label : t->name,
-			     with_unit(mem, m, t->diameter.mm), with_unit(mem, m, t->bush.mm)),
-		arena_printf(mem, "Offset %s. %u pass%s. For %s.", with_unit(mem, m, r->offset), template_passes(r),
-			     template_passes(r) == 1 ? "" : "es", template_serves_words(mem, m, r)),
-		arena_printf(mem, "Test cut in an offcut: it must measure %s.", with_unit(mem, m, r->test_cut)),
-		"Move the router clockwise round the inside. Lay the centre lines on those of the part."};
-	for (int i = 0; i < 6; i++) display_text(d, 10, 18 + 4.9 * i, CAP_BODY, ALIGN_LEFT, line[i]);
+	return arena_printf(mem,
+			    "%s%s%s. Print at 100 %%, without fitting to the page.\nFor %s.\nOpening wanted %s "
+			    "(dashed); in the template "
+			    "%s (thick line).\n%s: cutter %s, guide bush %s outside. Offset %s.\n%u pass%s. Test cut "
+			    "in an offcut: it "
+			    "must measure %s.\nMove the router clockwise round the inside. Lay the centre lines on "
+			    "those of the part.",
+			    m->title, m->edition ? ", edition " : "", m->edition ? m->edition : "",
+			    template_serves_words(mem, m, r), shape_words(mem, m, &r->shape),
+			    shape_words(mem, m, &r->opening), t->label ? t->label : t->name,
+			    with_unit(mem, m, t->diameter.mm), with_unit(mem, m, t->bush.mm),
+			    with_unit(mem, m, r->offset), template_passes(r), template_passes(r) == 1 ? "" : "es",
+			    with_unit(mem, m, r->test_cut));
+}
+
+static const char *held_words(arena *mem, const model *m, const model_template *r) {
+	textbuf w = textbuf_begin(mem);
+	textbuf_printf(
+		&w,
+		"Cut the template %s × %s. Fixing holes %s, countersunk; the router's base stays within the line of "
+		"dashes and dots. Over the edge: a strip under the template, that far in from its edge, stops at the "
+		"sheet's.",
+		template_length(mem, m, r->size[0]), template_length(mem, m, r->size[1]), with_unit(mem, m, r->hole));
+	for (size_t i = 0; i < r->uses.n; i++) textbuf_printf(&w, "\n%s", template_held_words(mem, m, r, i));
+	return w.v;
+}
+
+static sheetform_table set_table(arena *mem, const model *m, const model_template *r) {
+	static const sheetform_column COLUMNS[] = {{"Set the template by", -4, ALIGN_LEFT},
+						   {"Block from the left edge", -4, ALIGN_LEFT},
+						   {"Block from the lower edge", -4, ALIGN_LEFT},
+						   {"Against the first sheet", -4, ALIGN_LEFT}};
+	template_cells cells = {0};
+	template_set_cells(mem, m, r, &cells);
+	return (sheetform_table){.column = COLUMNS, .n_columns = 4, .cell = cells.v, .n_rows = cells.n / 4};
+}
+
+/* The template's edge, its centre lines, how far the base runs, and the holes with their numbers. */
+static void paint_plate(const plate *p) {
+	display *d = p->d;
+	const model_template *t = p->t;
+	double grow = 2 * rat_double(t->reach);
+	display_rect(d, PEN_EDGE, FILL_NONE, p->x - p->w / 2, p->y - p->h / 2, p->w, p->h);
+	display_segment(d, PEN_CENTRE, p->x - p->w / 2 - 3, p->y, p->x + p->w / 2 + 3, p->y);
+	display_segment(d, PEN_CENTRE, p->x, p->y - p->h / 2 - 3, p->x, p->y + p->h / 2 + 3);
+	for (size_t i = 0; i < t->holes.n; i++) {
+		double x = p->x + rat_double(t->holes.v[i].v[0]), y = p->y - rat_double(t->holes.v[i].v[1]);
+		double r = rat_double(t->hole) / 2;
+		display_circle(d, PEN_EDGE, FILL_NONE, x, y, r);
+		dim_centre_mark(d, x, y, r, 2);
+		display_text(d, x + r + 1.5, y - r - 0.5, CAP_BODY, ALIGN_LEFT, arena_printf(d->mem, "%zu", i + 1));
+	}
+	model_shape base = t->opening;
+	double a = rat_double(base.a) + grow,
+	       b = (base.kind == SHAPE_ROUND ? rat_double(base.a) : rat_double(base.b)) + grow;
+	if (base.kind == SHAPE_ROUND)
+		display_add_circle(d, p->x, p->y, a / 2);
+	else
+		display_add_round_rect(d, p->x - (p->upright ? b : a) / 2, p->y - (p->upright ? a : b) / 2,
+				       p->upright ? b : a, p->upright ? a : b, grow / 2);
+	display_paint(d, PEN_PHANTOM, FILL_NONE);
+}
+
+/* Holes and edges from the centre lines: below, and on the left. */
+static void paint_places(const plate *p) {
+	arena *mem = p->d->mem;
+	for (int k = 0; k < 2; k++) {
+		double half = (k ? p->h : p->w) / 2, middle = k ? p->y : p->x, sign = k ? -1 : 1;
+		dim_ordinate *v = ARENA_MANY(mem, dim_ordinate, p->t->holes.n + 2);
+		size_t n = 0;
+		double edge = k ? p->x - p->w / 2 : p->y + p->h / 2;
+		for (int e = -1; e <= 1; e += 2)
+			v[n++] = (dim_ordinate){middle + e * half, edge,
+						template_length(mem, p->m, rat_half(p->t->size[k]))};
+		for (size_t i = 0; i < p->t->holes.n; i++) {
+			rat at = p->t->holes.v[i].v[k];
+			if (rat_sign(at) == 0) continue;
+			v[n++] = (dim_ordinate){middle + sign * rat_double(at), edge,
+						template_place(mem, p->m, rat_abs(at))};
+		}
+		dim_ordinates(p->d, k == 0, middle, k ? edge - 5 : edge + 5, k ? -1 : 1, v, n, CAP_SMALL);
+	}
+}
+
+static void paint_opening(const plate *p, const model_shape *asked) {
+	const model_template *t = p->t;
+	const model_sheet_of_pattern *s =
+		model_pattern_sheet(&p->m->patterns.v[t->uses.v[0].pattern], t->uses.v[0].part);
+	bool free = t->opening.kind == SHAPE_OUTLINE;
+	frame fr = frame_of((box3){0}, s->face);
+	const model_shape *shape[2] = {&t->opening, &t->shape};
+	for (int i = 0; i < 2; i++) {
+		double u = free ? rat_double(rat_sub(shape[i]->off_u, asked->off_u)) : 0;
+		double v = free ? rat_double(rat_sub(shape[i]->off_v, asked->off_v)) : 0;
+		paint(p->d, shape[i], &fr, p->x + (fr.u_rev ? -u : u), p->y - (fr.v_rev ? -v : v),
+		      i ? PEN_HIDDEN : PEN_OUTLINE);
+	}
+	double a = rat_double(t->opening.a), b = free || t->opening.kind != SHAPE_ROUND ? rat_double(t->opening.b) : a;
+	way_round(p->d, p->x, p->y, fmin(a, b) / 2);
+	double w = p->upright ? b : a, h = p->upright ? a : b;
+	const char *across = template_length(p->d->mem, p->m, p->upright ? t->opening.b : t->opening.a);
+	if (t->opening.kind == SHAPE_ROUND) across = shape_words(p->d->mem, p->m, &t->opening);
+	dim_horizontal(p->d, (display_point){p->x - w / 2, p->y}, (display_point){p->x + w / 2, p->y},
+		       p->y - p->h / 2 - 7, CAP_BODY, across);
+	if (t->opening.kind != SHAPE_ROUND)
+		dim_vertical(p->d, (display_point){p->x + w / 2, p->y - h / 2},
+			     (display_point){p->x + w / 2, p->y + h / 2}, p->x + p->w / 2 + 9, CAP_BODY,
+			     template_length(p->d->mem, p->m, p->upright ? t->opening.a : t->opening.b));
 }
 
 display *template_drawing(arena *mem, const model *m, model_ref row) {
 	const model_template *r = &m->templates.v[row];
-	double a = rat_double(r->opening.a), b = r->opening.kind == SHAPE_ROUND ? a : rat_double(r->opening.b);
-	if (!(a > 0 && b > 0) || a > LARGEST_MM || b > LARGEST_MM) return NULL;
-	display *d = display_begin(mem, fmax(a + 2 * AROUND, 190), b + 2 * AROUND + HEAD + FOOT);
+	double w = rat_double(r->size[0]), h = rat_double(r->size[1]);
+	if (!(w > 0 && h > 0) || w > LARGEST_MM || h > LARGEST_MM) return NULL;
+	const model_sheet_of_pattern *s = model_pattern_sheet(&m->patterns.v[r->uses.v[0].pattern], r->uses.v[0].part);
+	double page_w = fmax(w + 2 * AROUND, NARROWEST), room = fmin(page_w - 20, BROADEST_TEXT);
+	const display_style body = {.cap = CAP_BODY};
+	const char *made = made_words(mem, m, r), *held = held_words(mem, m, r);
+	sheetform_table set = set_table(mem, m, r);
+	double bar = 18 + display_paragraph_height(mem, room, &body, made) +
+		     display_paragraph_height(mem, room, &body, held) + 4;
+	double table_y = bar + 14, head = table_y + sheetform_table_height(mem, room, &set, 0) + 22;
+	display *d = display_begin(mem, page_w, head + h + FOOT);
 	d->true_size = true;
 	d->title = arena_printf(mem, "template %s at full size", r->name);
 	display_bold(d, 10, 12, CAP_TITLE, ALIGN_LEFT, arena_printf(mem, "Router template %s, full size", r->name));
-	lines_of_text(d, m, r);
-	sheetform_check_bar(d, 10, 47, m->measures);
-	double x = d->w / 2, y = HEAD + AROUND + b / 2;
-	/* The template's blank: wide enough for the bush and for clamps. */
-	display_rect(d, PEN_EDGE, FILL_NONE, x - a / 2 - AROUND + 12, HEAD + 12, a + 2 * AROUND - 24,
-		     b + 2 * AROUND - 24);
-	display_segment(d, PEN_CENTRE, x - a / 2 - AROUND + 9, y, x + a / 2 + AROUND - 9, y);
-	display_segment(d, PEN_CENTRE, x, HEAD + 9, x, HEAD + 2 * AROUND + b - 9);
-	bool free = r->opening.kind == SHAPE_OUTLINE;
-	double du = free ? rat_double(rat_sub(r->shape.off_u, r->opening.off_u)) : 0;
-	double dv = free ? rat_double(rat_sub(r->shape.off_v, r->opening.off_v)) : 0;
-	paint(d, &r->opening, x, y, PEN_OUTLINE);
-	paint(d, &r->shape, x + du, y - dv, PEN_HIDDEN);
-	way_round(d, x, y, fmin(a, b) / 2);
-	double line = HEAD + 2 * AROUND + b;
-	dim_horizontal(d, (display_point){x - a / 2, y}, (display_point){x + a / 2, y}, line, CAP_BODY,
-		       r->opening.kind == SHAPE_ROUND ? shape_words(mem, m, &r->opening) : fine(mem, m, r->opening.a));
-	if (r->opening.kind != SHAPE_ROUND)
-		dim_vertical(d, (display_point){x + a / 2, y - b / 2}, (display_point){x + a / 2, y + b / 2},
-			     fmin(x + a / 2 + AROUND - 6, d->w - 5), CAP_BODY, fine(mem, m, r->opening.b));
+	double y = display_paragraph(d, 10, 16, room, &body, made);
+	display_paragraph(d, 10, y + 2, room, &body, held);
+	sheetform_check_bar(d, 10, bar, m->measures);
+	size_t from = 0;
+	sheetform_table_draw(d, (display_box){10, table_y, 10 + room, head}, table_y, &set, &from);
+	plate p = {d, m, r, page_w / 2, head + h / 2, w, h, false};
+	p.upright = (r->opening.kind == SHAPE_RECT || r->opening.kind == SHAPE_SLOT) &&
+		    r->opening.along != frame_of((box3){0}, s->face).u;
+	paint_plate(&p);
+	paint_opening(&p, &s->shape);
+	paint_places(&p);
 	return d;
 }
 

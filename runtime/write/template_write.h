@@ -7,14 +7,25 @@
 #include "runtime/engine/model.h"
 #include "runtime/write/table.h"
 
+/* A length of a template, to be made to tenths: an inch length that is no 64th stands as a decimal. */
+const char *template_length(arena *mem, const model *m, rat mm);
+/* A place on a template or a sheet: in millimetres to a tenth. */
+const char *template_place(arena *mem, const model *m, rat mm);
 /* "vents in baffle, carrier; east.vents in east.fore": the openings that it is for. */
 const char *template_serves_words(arena *mem, const model *m, const model_template *t);
 /* The most that any of its sheets takes. */
 uint32_t template_passes(const model_template *t);
+typedef LIST(const char *) template_cells;
+/* Four texts a row, one row or more for each sheet: sheet, block from its left edge, from its lower edge, and how these
+ * differ from the first sheet's. */
+void template_set_cells(arena *mem, const model *m, const model_template *t, template_cells *out);
+/* What the fixing holes meet on a sheet, and where. */
+const char *template_held_words(arena *mem, const model *m, const model_template *t, size_t use);
 /* One row per template: name, opening wanted, cutter, bush, offset, opening in the template, passes, test cut. */
 table *template_table(arena *mem, const model *m);
 /* The template's opening (thick) round the finished one (dashed) with centre lines right across, which way to move
- * the router, and a check bar. NULL when it is larger than 5 m. */
+ * the router, how far its base runs, the fixing holes with their places, what to set it by, and a check bar. NULL when
+ * it is larger than 5 m. */
 display *template_drawing(arena *mem, const model *m, model_ref row);
 typedef LIST(display *) template_sheets;
 /* The same drawings on sheets of the plan's paper that overlap by 10 mm, each with lines and crosses to lay it on its

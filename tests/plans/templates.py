@@ -87,6 +87,123 @@ def alike(model):
     return faults
 
 
+# ---- set and held ------------------------------------------------------------------------------------------------
+# Edges as they are seen: (axis to the right, runs against it, axis up, runs against it).
+SEEN = {"front": (0, False, 2, False), "back": (0, True, 2, False), "left": (1, True, 2, False), "right": (1, False, 2, False),
+        "top": (0, False, 1, False), "bottom": (0, False, 1, True)}
+AXIS = {"width": 0, "depth": 1, "height": 2}
+HEAD, ROOM = 10, 5
+
+
+def on_face(part, face, point):
+    """Right and up from the lower left corner of the blank."""
+    out = []
+    for k in 0, 2:
+        axis, against = SEEN[face][k:k + 2]
+        lo, hi = (mm(part["blank"][e][axis]) for e in ("low", "high"))
+        out.append(hi - mm(point[axis]) if against else mm(point[axis]) - lo)
+    return out
+
+
+def size_on(shape, face):
+    a, b = mm(shape["a"]), mm(shape["b"] if shape["kind"] != "round" else shape["a"])
+    return (a, b) if shape["kind"] == "round" or AXIS[shape["along"]] == SEEN[face][0] else (b, a)
+
+
+def lies(use, at):
+    x, y = at
+    if use["turned_over"]:
+        x = -x
+    for _ in range(use["turned_deg"] // 90):
+        x, y = -y, x
+    return x, y
+
+
+def meets(point, extent, holes):
+    """By trial: what lies under a place of the sheet."""
+    out = max(-point[0], point[0] - extent[0], -point[1], point[1] - extent[1])
+    if out >= ROOM:
+        return "beyond the edge"
+    for kind, at, size in holes:
+        d = [abs(float(p - q)) for p, q in zip(point, at)]
+        if kind == "round" and (d[0]**2 + d[1]**2)**0.5 <= float(size[0]) / 2 - ROOM + 1e-5:
+            return "opening"
+        if kind == "screw" and (d[0]**2 + d[1]**2)**0.5 <= 1:
+            return "screw hole"
+    return None
+
+
+def set_and_held(model):
+    """The template's edge from the sheet's, and what its holes meet, worked out again from the features."""
+    faults, count, waste = [], 0, 0
+    parts = {p["name"]: p for p in model["parts"]}
+    tools = {t["name"]: t for t in model["tools"]}
+    for t in model["templates"]:
+        size, reach = [mm(v) for v in t["size"]], mm(t["base_reach"])
+        tool = tools[t["tool"]]
+        base = mm(tool["base"]) if tool.get("base") else 150
+        if reach != (base - mm(tool["bush"])) / 2:
+            faults.append(f"{t['name']}: the base reaches {reach}")
+        first = t["serves"][0]
+        opening = size_on(t["template_opening"], parts[first["part"]]["work_face"])
+        held = [[mm(v) for v in h] for h in t["fixing_holes"]]
+        for x, y in held:
+            if t["shape"]["kind"] == "round":
+                clear = float(x * x + y * y)**0.5 - float(opening[0]) / 2
+            else:
+                clear = float(max(0, abs(x) - opening[0] / 2)**2 + max(0, abs(y) - opening[1] / 2)**2)**0.5
+            if t["shape"]["kind"] != "outline" and clear < float(reach) + HEAD / 2 - 1e-6:
+                faults.append(f"{t['name']}: the base runs over the hole at {float(x)}, {float(y)}")
+            if abs(x) > size[0] / 2 - 10 or abs(y) > size[1] / 2 - 10:
+                faults.append(f"{t['name']}: the hole at {float(x)}, {float(y)} is not in the template")
+        for use in t["serves"]:
+            part, turned = parts[use["part"]], use["turned_deg"] % 180 == 90
+            face = part["work_face"]
+            extent = [mm(part["blank"]["high"][SEEN[face][k]]) - mm(part["blank"]["low"][SEEN[face][k]]) for k in (0, 2)]
+            mine = [f for f in model["features"] if f["part"] == use["part"]]
+            holes = [("screw" if f["kind"] != "opening" else f["shape"]["kind"], on_face(part, face, f["centre"]),
+                      size_on(f["shape"], face)) for f in mine
+                     if f["kind"] in ("opening", "pilot", "clearance") and (f["kind"] != "opening" or f["through"])
+                     and {f["face"], face} <= {face, OPPOSITE[face]}]
+            axes = {f["index"]: on_face(part, face, f["centre"]) for f in mine
+                    if f["kind"] == "opening" and f["pattern"] == use["pattern"]}
+            if sorted(axes) != sorted(p["index"] for p in use["places"]):
+                faults.append(f"{t['name']} in {use['part']}: not every opening has its place")
+            spread = []
+            for run in use["set_by"]:
+                block, step = [mm(v) for v in run["block"]], [mm(v) for v in run["step"]]
+                spread += [(block[0] + i * step[0], block[1] + k * step[1]) for i in range(run["times"][0])
+                           for k in range(run["times"][1])]
+            for p in use["places"]:
+                count += 1
+                want = [axes[p["index"]][k] - size[1 - k if turned else k] / 2 for k in (0, 1)]
+                if [mm(v) for v in p["block"]] != want:
+                    faults.append(f"{t['name']} in {use['part']}: set by {p['block']}, not {want}")
+                if not any(abs(s[0] - want[0]) < 0.01 and abs(s[1] - want[1]) < 0.01 for s in spread):
+                    faults.append(f"{t['name']} in {use['part']}: no row of blocks leads to opening {p['index']}")
+                for hole, said in zip(held, p["holes_meet"]):
+                    by = lies(use, hole)
+                    found = meets([axes[p["index"]][k] + by[k] for k in (0, 1)], extent, holes)
+                    waste += found is not None
+                    if (found or said) != said or (found is None and said in ("opening", "screw hole", "beyond the edge")):
+                        if not (found is None and said == "opening" and any(h[0] in ("rect", "slot") for h in holes)):
+                            faults.append(f"{t['name']} in {use['part']}: {said}, by trial {found}")
+    return faults, count, waste
+
+
+OPPOSITE = {"front": "back", "back": "front", "left": "right", "right": "left", "top": "bottom", "bottom": "top"}
+
+
+def settings(folder, name, text, *options):
+    out, model, faults = compiled(folder, text, *options)
+    tap.verdict(faults, f"{name} compiles")
+    if not out:
+        return None
+    faults, count, waste = set_and_held(model)
+    tap.verdict(faults, f"{name}: the blocks of {count} places and {waste} holes over waste, worked out again")
+    return model
+
+
 def main():
     with tempfile.TemporaryDirectory() as folder:
         out, model, faults = compiled(folder, PLAN)
@@ -114,5 +231,38 @@ def main():
             u["turned_over"] for t in other["templates"] for u in t["serves"]), *faults)
 
 
+def example(folder, plan):
+    with open(os.path.join(ROOT, "plans", plan + ".plan"), encoding="utf-8") as f:
+        return settings(folder, plan, f.read())
+
+
+def held_everywhere(model, pattern):
+    least = [sum(k in ("opening", "screw hole", "beyond the edge") for k in p["holes_meet"]) for t in model["templates"]
+             for u in t["serves"] if u["pattern"] == pattern for p in u["places"]]
+    tap.held(f"{pattern}: two holes or more hold the template at each of {len(least)} places", len(least) > 20 and min(least) >= 2,
+             *map(str, least))
+
+
+def plans():
+    with tempfile.TemporaryDirectory() as folder:
+        settings(folder, "two boxes", PLAN)
+        wide = PLAN.replace('use "stock/tools"', """tool saw1 : saw { kerf 3 mm }
+tool router1 : router { cutter 12.7 mm; bush 30 mm; base 200 mm }""")
+        model = settings(folder, "two boxes and a router with a broad base", wide)
+        tap.held("a base of 200 mm reaches 85 mm beyond the opening",
+                 model and all(mm(t["base_reach"]) == 85 for t in model["templates"]))
+        booth = example(folder, "luthier-booth")
+        if booth:
+            held_everywhere(booth, "vents")
+            # By the plan: both sheets have the same openings; the carrier is 2 mm narrower at each side.
+            runs = [[mm(v) for v in u["set_by"][0]["block"]] for t in booth["templates"] if t["name"] == "vents"
+                    for u in t["serves"]]
+            tap.held("the carrier's first block is 2 mm narrower than the baffle's", [a - b for a, b in zip(*runs)] == [2, 0], runs)
+        bench = example(folder, "paddle-bench")
+        if bench:
+            held_everywhere(bench, "wells")
+
+
 main()
+plans()
 tap.finish()

@@ -124,7 +124,7 @@ static inline void fix_join(model *m, model_ref a, model_ref b, const char *name
 static inline model_tool *fix_tool(model *m, model_tool_kind kind, const char *name, double diameter) {
 	model_tool *t = LIST_ADD(m->mem, &m->tools);
 	*t = (model_tool){.kind = kind, .name = name, .label = name, .at = fix_at(400 + (uint32_t)m->tools.n)};
-	t->kerf = t->bush = t->pass = fix_no_length();
+	t->kerf = t->bush = t->pass = t->base = fix_no_length();
 	t->diameter = fix_length(diameter);
 	t->feed_m_s = t->plunge_m_s = t->rpm_per_s = fix_value((double)NAN);
 	return t;

@@ -220,8 +220,8 @@ static inline model *hand_model(arena *mem) {
 			  "hole saw 60 mm",	 span_none(),
 			  {{0, 0}, span_none()}, hand_length(60, 1),
 			  {{0, 0}, span_none()}, {{0, 0}, span_none()},
-			  {NAN, span_none()},	 {NAN, span_none()},
-			  {NAN, span_none()}};
+			  {{0, 0}, span_none()}, {NAN, span_none()},
+			  {NAN, span_none()},	 {NAN, span_none()}};
 	hand_openings(m, 4, 5, 0);
 	for (model_ref b = 0; b < 2; b++) {
 		model_joint *j = LIST_ADD(mem, &m->joints);
