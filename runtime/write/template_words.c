@@ -73,7 +73,7 @@ static void add_run(arena *mem, const model *m, const model_template *t, size_t 
 	const model_sheet_of_pattern *s = model_pattern_sheet(&m->patterns.v[u->pattern], u->part);
 	bool mate = use > 0 && u->pattern == first->pattern && run < first->runs.n;
 	LIST_PUSH(mem, out,
-		  arena_printf(mem, "%s in %s, %s%s", m->patterns.v[u->pattern].name, m->parts.v[u->part].name,
+		  arena_printf(mem, "%s in %s, %s face%s", m->patterns.v[u->pattern].name, m->parts.v[u->part].name,
 			       FACE_NAME[s->face], lies_words(mem, u)));
 	for (int k = 0; k < 2; k++) LIST_PUSH(mem, out, block_words(mem, m, r, k));
 	LIST_PUSH(mem, out, mate ? against(mem, m, &first->runs.v[run], r) : "–");
@@ -124,11 +124,11 @@ const char *template_held_words(arena *mem, const model *m, const model_template
 			": at each of the %zu places at least %zu of the %zu holes lie over other openings, screw "
 			"holes or beyond the edge.",
 			u->places.n, least, t->holes.n);
+	if (loose && u->places.n > 1)
+		textbuf_printf(&w, ": at %zu of the %zu places fewer than two lie so.", loose, u->places.n);
 	if (loose)
-		textbuf_printf(
-			&w,
-			"%s At %zu of the %zu place%s fewer than two find waste: clamp the template there, outside "
-			"the line of the base; a screw would leave its hole in the sheet.",
-			u->places.n == 1 ? "" : ":", loose, u->places.n, u->places.n == 1 ? "" : "s");
+		textbuf_add(&w,
+			    " Clamp the template there, outside the line of the base: a screw would leave its hole in "
+			    "the sheet.");
 	return w.v;
 }

@@ -102,9 +102,9 @@ static void cones(void **state) {
 	}
 }
 
-/* Entries of ACGIH (read): 0.93, 0.49, 0.04; its grinder hoods 0.65 and 0.40. A rounded one, Rennels and Hudson's diagram 9.2 (read): 0.0984 at 0.235
- * diameters; from 0.57 at a sharp edge to 0.03. Branches, ACGIH (memory): 0.18 at 30, 0.28 at 45 degrees. A settling
- * chamber 1.5, ACGIH (memory). Butterfly, ASHRAE (memory). */
+/* Entries of ACGIH (read): 0.93, 0.49, 0.04; its grinder hoods 0.65 and 0.40. A rounded one, Rennels and Hudson's
+ * diagram 9.2 (read): 0.0984 at 0.235 diameters; from 0.57 at a sharp edge to 0.03. Branches, ACGIH (memory): 0.18 at
+ * 30, 0.28 at 45 degrees. A settling chamber 1.5, ACGIH (memory). Butterfly, ASHRAE (memory). */
 static void others(void **state) {
 	(void)state;
 	within("plain", k_of(AIRFIT_PLAIN_ENTRY, NOTHING, 0), 0.93, 1e-12);
