@@ -6,6 +6,7 @@
 
 #include "runtime/base/diag.h"
 #include "runtime/engine/model.h"
+#include "runtime/engine/openarea.h"
 
 /* How near a part must come to a sheet's face to lie over its openings: 3 mm (ours: closer, and the air cannot turn
  * in; a part further off is a passage of its own, for which the plan names a gap). */
@@ -44,6 +45,9 @@ double air_gives(const model *m, arena *mem, model_ref fan, double flow_m3_s);
 /* What is left open of all openings of a pattern in one of its sheets, m2, by the rules of air_geometry(); NaN when it
  * is blind there. */
 double air_openings_free_m2(arena *mem, const model *m, model_ref pattern, model_ref sheet);
+
+/* The rectangle round the outermost rims of a field of that shape, along the pattern's u and v, in mm. */
+openarea_rect air_field_rect(const model_pattern *p, const model_shape *s);
 
 /* The speed of a fan branch in a condition over that of its published curve: 1, or that of the condition's tap. */
 double air_speed_ratio(const model *m, const model_branch *fan, int condition);

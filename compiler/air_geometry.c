@@ -110,7 +110,7 @@ static void add_flanges(const model *m, arena *mem, const model_pattern *of, mod
 }
 
 /* The rectangle round the outermost rims of the field. */
-static openarea_rect field_rect(const model_pattern *p, const model_shape *s) {
+openarea_rect air_field_rect(const model_pattern *p, const model_shape *s) {
 	openarea_rect r = {INFINITY, INFINITY, -INFINITY, -INFINITY};
 	double half_u = mm(model_shape_half(s, p->u)), half_v = mm(model_shape_half(s, p->v));
 	for (size_t i = 0; i < p->axes.n; i++) {
@@ -128,7 +128,7 @@ static openarea_rect field_rect(const model_pattern *p, const model_shape *s) {
 static cover lying_over(arena *mem, const model *m, const model_pattern *p, model_ref sheet) {
 	cover over = {0};
 	box3 s = m->parts.v[sheet].box;
-	openarea_rect field = field_rect(p, &model_pattern_sheet(p, sheet)->shape);
+	openarea_rect field = air_field_rect(p, &model_pattern_sheet(p, sheet)->shape);
 	for (model_ref i = 0; i < m->parts.n; i++) {
 		const model_part *q = &m->parts.v[i];
 		if (i == sheet || !stops_air(m, q) || model_pattern_sheet(p, i)) continue;
@@ -227,7 +227,7 @@ static openarea_shape passage(arena *mem, const model *m, const model_sheet_of_p
 }
 
 static void grille_of(model_branch *b, const model_pattern *p, const model_shape *s) {
-	openarea_rect r = field_rect(p, s);
+	openarea_rect r = air_field_rect(p, s);
 	b->grille_m2 = (r.x1 - r.x0) * (r.y1 - r.y0) * MM * MM;
 	b->grille_long_m = fmax(r.x1 - r.x0, r.y1 - r.y0) * MM;
 }

@@ -551,6 +551,8 @@ const check_rule CHECK_AIR[] = {
 	 "common practice, no source", covered_flow},
 	{"duct-transport", DIAG_WARNING, "Ducts before a filter keep a speed that carries wood flour.",
 	 "ACGIH Industrial Ventilation: wood flour 12 to 15 m/s", duct_transport},
+	{"air-order", DIAG_WARNING, "A way of the air names what it passes in the order in which it lies.", "geometry",
+	 check_air_order},
 	{"tubes-long", DIAG_ERROR, "Tubes end before what lies under them.", "geometry", check_tubes_long},
 	{"tubes-room", DIAG_WARNING, "Tubes hang free of each other and of what stands beside them.",
 	 "common practice, no source", check_tubes_room},

@@ -6,6 +6,8 @@
 
 /* Tubes end before what lies under them. */
 void check_tubes_long(const model *m, diags *d);
+/* A way names what it passes in the order in which it lies */
+void check_air_order(const model *m, diags *d);
 /* Nothing is left open round a filter unit. */
 void check_filter_bypass(const model *m, diags *d);
 /* tubes-room: they keep apart from each other and from what stands beside them */

@@ -293,6 +293,11 @@ bool expr_face(ctx *c, const syn_expr *e, part_def **part, face *f) {
 	return v.kind == VALUE_PART || v.kind == VALUE_PLACE;
 }
 
+static bool is_part(ctx *c, const syn_expr *e) {
+	const sym *s = expr_word(e) ? names_find(c, expr_word(e)) : NULL;
+	return s && s->kind == SYM_PART;
+}
+
 /* The expression is none: what it is, and how a face is written. */
 static void report_no_face(ctx *c, const syn_expr *e, const named *n) {
 	face f;
@@ -311,7 +316,9 @@ static void report_no_face(ctx *c, const syn_expr *e, const named *n) {
 		diag_add_help(
 			c->diags, g,
 			"write part.face, such as `%s.front`; the faces are left, right, front, back, bottom, top",
-			w ? e->names.v[0].v : "left");
+			w		? e->names.v[0].v
+			: is_part(c, e) ? expr_word(e)
+					: "left");
 	}
 }
 

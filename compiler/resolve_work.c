@@ -13,6 +13,8 @@ static void each_step_part(ctx *c, model_ref row, void *data) {
 
 static void step_parts(ctx *c, const syn_expr *e, model_written *w) {
 	const extra_def *extra = extra_named(c, e);
+	const char *word = expr_word(e);
+	if (word && !names_find(c, word)) c->work_failed = true; /* its line was reported, perhaps */
 	if (!extra) part_rows(c, e, false, each_step_part, w);
 	for (uint32_t i = 0; extra && extra->first != MODEL_NONE && i < extra->n; i++)
 		each_step_part(c, extra->first + i, w);

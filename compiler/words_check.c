@@ -127,6 +127,21 @@ static const syn_clause *sign_instead(const syn_line *line, const char *link) {
 	return NULL;
 }
 
+static bool form_has(const word_rule *r, const char *link) {
+	form_part f;
+	for (const char *p = form_next(r->form, &f); p; p = form_next(p, &f))
+		if (!f.is_word && text_same(f.link, link)) return true;
+	return false;
+}
+
+/* The linking word that stands where another is wanted: `mirror of left at 300 mm`. */
+static const syn_clause *link_instead(const syn_line *line, const word_rule *r) {
+	for (size_t i = 0; i < line->clauses.n; i++)
+		if (line->clauses.v[i].link && line->clauses.v[i].link[0] && !form_has(r, line->clauses.v[i].link))
+			return &line->clauses.v[i];
+	return NULL;
+}
+
 static bool check_form(ctx *c, const syn_line *line, const word_rule *r) {
 	form_part f;
 	bool used[32] = {false};
@@ -145,9 +160,10 @@ static bool check_form(ctx *c, const syn_line *line, const word_rule *r) {
 		if (!found && !f.optional) {
 			span at = line->word ? line->word_at : line->at;
 			const syn_clause *other = sign_instead(line, f.link);
+			if (!other && f.link[0] && r->word) other = link_instead(line, r);
 			say_form(c, line, other ? other->link_at : at, r,
-				 arena_printf(c->mem, "`%s` wants %s behind it", r->word ? r->word : "a point",
-					      spoken_link(c, f.link)));
+				 arena_printf(c->mem, "`%s` wants %s %s", r->word ? r->word : "a point",
+					      spoken_link(c, f.link), other ? "in place of this" : "behind it"));
 			return false;
 		}
 	}

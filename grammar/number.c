@@ -28,6 +28,7 @@ static const struct alias {
 	{"wg", "in.wg"},       {"inwg", "in.wg"},     {"inH2O", "in.wg"},    {"mmH2O", "mm.wg"}, {"pascal", "Pa"},
 	{"pascals", "Pa"},     {"watt", "W"},	      {"watts", "W"},	     {"C", "degC"},	 {"F", "degF"},
 	{"degree", "deg"},     {"degrees", "deg"},    {"percent", "%"},	     {"ach", "per_h"},	 {"rev", "rpm"},
+	{"cf", "ft3"},	       {"cuft", "ft3"},	      {"cft", "ft3"},	     {"sf", "ft2"},	 {"cc", "cm3"},
 	{"gm", "g"},	       {"gr", "g"},	      {"yd", "ft"},	     {"CFM", "cfm"},
 };
 enum { N_ALIASES = sizeof ALIASES / sizeof *ALIASES };
