@@ -478,7 +478,7 @@ static void by_columns(solver *s, layout_result *out) {
 				   (uint32_t)p->n_stocks,
 				   cost_of(p, s->trees, s->n_trees),
 				   out->cost_bound,
-				   p->n_stocks > 1 ? s->budget / 4 * 3 : s->budget / 8 * 3};
+				   p->n_stocks > 1 ? s->budget / 4 * 3 : s->budget / 4};
 	layout_column_answer a;
 	layout_column(&s->mem, &q, &a);
 	s->steps += a.steps;

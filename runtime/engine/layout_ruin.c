@@ -24,7 +24,7 @@ typedef struct sheet {
 	bool saved;
 } sheet;
 
-enum { RUIN_MOST = 30 };    /* pieces taken out in a round, about */
+enum { RUIN_MOST = 10 };    /* pieces taken out in a round, about */
 enum { OPEN_MORE = 6 };	    /* sheets beside the ruined ones that pieces may go to */
 enum { STRIPS_FIRST = 16 }; /* room of a sheet's tree to begin with */
 enum { MEMORY = 100 };	    /* rounds that late acceptance looks back */
@@ -287,7 +287,7 @@ static void ruin_some(ruin *r) {
 		sheet *s = &r->sheets[index];
 		if (s->root == NIL) continue;
 		keep_sheet(r, index);
-		bool whole = draw(r, 4) == 0;
+		bool whole = draw(r, 12) == 0;
 		uint32_t gone = 0;
 		while (s->root != NIL && (whole || gone < each)) {
 			uint16_t at = (uint16_t)draw(r, s->n);
@@ -361,7 +361,7 @@ static void choose_open(ruin *r) {
 
 static void recreate(ruin *r) {
 	suit how = (suit)draw(r, SUIT_KINDS);
-	uint32_t blink = draw(r, 2) ? 10 : 60, left = 0;
+	uint32_t blink = draw(r, 2) ? 20 : 120, left = 0;
 	const layout_item *failed = NULL;
 	sort_waiting(r);
 	choose_open(r);
@@ -399,7 +399,7 @@ static int64_t share(const ruin *r, int64_t filled, int bits) {
 
 static void set_even(const ruin *r, sheet *s) {
 	int64_t part = share(r, s->filled, 10);
-	s->even = part * part >> 9;
+	s->even = part * part >> 11;
 }
 
 /* Less is better: what waits, and as a small part of it how even the sheets are filled. */
