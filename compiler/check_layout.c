@@ -110,7 +110,17 @@ static void left_over(const model *m, diags *d, const model_stock_count *c, cons
 	diag *g = diag_error(d, rule, s->at, "`%s`%s of `%s` %s no place on what is on hand", first->name, more,
 			     s->name, c->left.n > 1 ? "find" : "finds");
 	diag_add_note(d, g, first->at, "this part is left over");
-	diag_add_note(d, g, span_none(), "it is not proven that no other layout holds it");
+	const char *measure = s->kind == STOCK_SHEET ? "area" : "length";
+	if (c->left_least >= c->left.n)
+		diag_add_note(d, g, span_none(),
+			      "no layout leaves fewer over: they need more %s than there is of what they fit", measure);
+	else if (c->left_least)
+		diag_add_note(d, g, span_none(),
+			      "by %s no layout leaves fewer than %u over; it is not proven that all of these must",
+			      measure, c->left_least);
+	else
+		diag_add_note(d, g, span_none(), "there is enough %s: it is not proven that no other layout holds %s",
+			      measure, c->left.n > 1 ? "them" : "it");
 	diag_add_help(d, g, "leave `on_hand` out at a size that can be bought, or make some parts of another stock");
 }
 

@@ -1,5 +1,8 @@
 #include "compiler/layout.h"
 
+#include <math.h>
+#include <stdlib.h>
+
 #include "compiler/check.h"
 #include "compiler/check_limits.h"
 #include "compiler/layout_sizes.h"
@@ -181,19 +184,78 @@ static void limit(work *w, const char *why) {
 	diag_error(w->d, "layout-limit", s->at, "the parts of `%s` cannot be laid out: %s", s->name, why);
 }
 
+/* A part or a size as far as proving that not all finds room goes: what it takes or gives, area or length. */
+typedef struct bulk {
+	double of, w, h;
+	bool turnable;
+	int64_t count;
+} bulk;
+
+static bool bulk_fits(const bulk *part, const bulk *size) {
+	return (part->w <= size->w && part->h <= size->h) ||
+	       (part->turnable && part->h <= size->w && part->w <= size->h);
+}
+
+static int smaller_first(const void *a, const void *b) {
+	const bulk *x = a, *y = b;
+	return (x->of > y->of) - (x->of < y->of);
+}
+
+/* Of the parts that fit nothing but what this one fits, and of the room that there is of that: so many stay over even
+ * when the smallest are taken first and lie without loss. `parts` smallest first. */
+static uint32_t left_beside(const bulk *parts, size_t n, const bulk *sizes, size_t n_sizes, const bulk *one) {
+	double room = 0;
+	size_t placed = 0, all = 0;
+	for (size_t k = 0; k < n_sizes; k++) {
+		if (sizes[k].count < 0 && bulk_fits(one, &sizes[k])) return 0;
+		if (bulk_fits(one, &sizes[k])) room += sizes[k].of * (double)sizes[k].count;
+	}
+	room *= 1 + 1e-9; /* what is counted in binary must not prove too much */
+	for (size_t i = 0; i < n; i++) {
+		bool bound = true;
+		for (size_t k = 0; k < n_sizes; k++)
+			bound = bound && (!bulk_fits(&parts[i], &sizes[k]) || bulk_fits(one, &sizes[k]));
+		if (!bound) continue;
+		all++;
+		room -= parts[i].of;
+		placed += room >= 0;
+	}
+	return (uint32_t)(all - placed);
+}
+
+static uint32_t least_left(bulk *parts, size_t n, const bulk *sizes, size_t n_sizes) {
+	uint32_t most = 0;
+	if (n) qsort(parts, n, sizeof *parts, smaller_first);
+	for (size_t i = 0; i < n; i++) {
+		uint32_t left = left_beside(parts, n, sizes, n_sizes, &parts[i]);
+		if (left > most) most = left;
+	}
+	return most;
+}
+
+typedef struct answer { /* what is told of a layout, of sheets or bars */
+	size_t used, offcuts;
+	int64_t cost, bound;
+	const layout_unfit *unfit;
+	size_t n_unfit;
+	bool hand_first;
+	bulk *parts, *sizes;
+} answer;
+
 /* What the answer costs, and which parts lie nowhere though they fit: nothing more is there. */
-static void take_count(work *w, size_t used, size_t offcuts, int64_t cost, int64_t bound, const layout_unfit *unfit,
-		       size_t n_unfit) {
+static void take_count(work *w, const answer *a) {
 	model_stock_count count = {.stock = w->stock,
-				   .used = (uint32_t)(used - offcuts),
-				   .offcuts = (uint32_t)offcuts,
+				   .used = (uint32_t)(a->used - a->offcuts),
+				   .offcuts = (uint32_t)a->offcuts,
 				   .by = w->sizes.by,
-				   .cost = cost / w->sizes.unit,
-				   .cost_bound = bound / w->sizes.unit};
-	for (size_t i = 0; i < n_unfit; i++)
-		if (unfit[i].why == LAYOUT_STOCK_OUT) LIST_PUSH(w->m->mem, &count.left, w->rows.v[unfit[i].part]);
+				   .cost = a->cost / w->sizes.unit,
+				   .cost_bound = a->bound / w->sizes.unit,
+				   .hand_first = a->hand_first};
+	for (size_t i = 0; i < a->n_unfit; i++)
+		if (a->unfit[i].why == LAYOUT_STOCK_OUT) LIST_PUSH(w->m->mem, &count.left, w->rows.v[a->unfit[i].part]);
+	if (count.left.n) count.left_least = least_left(a->parts, w->rows.n, a->sizes, w->sizes.v.n);
 	count.proven = count.left.n == 0 && count.cost == count.cost_bound;
-	if (used || count.left.n) LIST_PUSH(w->m->mem, &w->m->layout.counts, count);
+	if (a->used || count.left.n) LIST_PUSH(w->m->mem, &w->m->layout.counts, count);
 }
 
 /* The parts of the stock that lie on its sheets, in the model's order. */
@@ -263,7 +325,7 @@ static void lay_sheets(work *w) {
 		return;
 	}
 	layout_faults faults = {0};
-	if (!layout_verify(m->mem, &p, &r, &faults)) {
+	if (!layout_verify(m->mem, &p, &r, &faults) || !layout_verify_hand(m->mem, &p, &r, w->sizes.n_hand, &faults)) {
 		refuse(w, LAYOUT_FAULT_TEXT[faults.v[0].kind]);
 		return;
 	}
@@ -272,7 +334,18 @@ static void lay_sheets(work *w) {
 		offcuts += w->sizes.v.v[r.sheets.v[i].stock].offcut;
 		take_sheet(w, &p, &r.sheets.v[i]);
 	}
-	take_count(w, r.sheets.n, offcuts, r.cost, r.cost_bound, r.unfit.v, r.unfit.n);
+	bulk *need = ARENA_MANY(m->mem, bulk, p.n_parts + 1), *room = ARENA_MANY(m->mem, bulk, p.n_stocks + 1);
+	double kerf = (double)p.kerf;
+	for (size_t i = 0; i < p.n_parts; i++) {
+		double pw = (double)parts.v[i].w, ph = (double)parts.v[i].h;
+		need[i] = (bulk){(pw + kerf) * (ph + kerf), pw, ph, parts.v[i].turnable, 1};
+	}
+	for (size_t i = 0; i < p.n_stocks; i++) {
+		double sw = (double)layout_room_w(&stocks.v[i]), sh = (double)layout_room_h(&stocks.v[i]);
+		room[i] = (bulk){fmax(sw + kerf, 0) * fmax(sh + kerf, 0), sw, sh, false, stocks.v[i].count};
+	}
+	answer a = {r.sheets.n, offcuts, r.cost, r.cost_bound, r.unfit.v, r.unfit.n, r.hand_first, need, room};
+	take_count(w, &a);
 }
 
 /* ---- bars --------------------------------------------------------------------------------------- */
@@ -403,7 +476,8 @@ static void share_cuts(work *w, const bars_problem *p, bars_result *r, bar_plans
 		bars_result one;
 		layout_faults faults = {0};
 		if (bars_hand_solve(m->mem, &shared, w->sizes.n_hand, &one) ||
-		    !bars_verify(m->mem, &shared, &one, &faults))
+		    !bars_verify(m->mem, &shared, &one, &faults) ||
+		    !bars_verify_hand(m->mem, p, &one, w->sizes.n_hand, &faults))
 			continue;
 		if (!tight && one.cost_bound < best.cost_bound) best.cost_bound = r->cost_bound = one.cost_bound;
 		if (one.unfit.n > r->unfit.n || (one.unfit.n == r->unfit.n && one.cost > r->cost)) continue;
@@ -438,7 +512,7 @@ static void lay_bars(work *w) {
 		return;
 	}
 	layout_faults faults = {0};
-	if (!bars_verify(m->mem, &p, &r, &faults)) {
+	if (!bars_verify(m->mem, &p, &r, &faults) || !bars_verify_hand(m->mem, &p, &r, w->sizes.n_hand, &faults)) {
 		refuse(w, LAYOUT_FAULT_TEXT[faults.v[0].kind]);
 		return;
 	}
@@ -455,7 +529,18 @@ static void lay_bars(work *w) {
 		offcuts += plan.offcut;
 		LIST_PUSH(m->mem, &m->layout.bars, plan);
 	}
-	take_count(w, r.bars.n, offcuts, r.cost, r.cost_bound, r.unfit.v, r.unfit.n);
+	bulk *need = ARENA_MANY(m->mem, bulk, p.n_parts + 1), *room = ARENA_MANY(m->mem, bulk, p.n_stocks + 1);
+	double kerf = (double)p.kerf;
+	for (size_t i = 0; i < p.n_parts; i++) { /* it fits by its length, and takes what it takes beside its like */
+		double least = floor(rat_double(shared_length(w, w->rows.v[i])) * (double)u->per_mm);
+		need[i] = (bulk){least + kerf, (double)parts.v[i].length, 0, false, 1};
+	}
+	for (size_t i = 0; i < p.n_stocks; i++) {
+		double length = (double)(stocks.v[i].length - 2 * stocks.v[i].trim);
+		room[i] = (bulk){fmax(length + kerf, 0), length, 0, false, stocks.v[i].count};
+	}
+	answer a = {r.bars.n, offcuts, r.cost, r.cost_bound, r.unfit.v, r.unfit.n, r.hand_first, need, room};
+	take_count(w, &a);
 }
 
 bool layout_make(model *m, diags *d) { return layout_make_by(m, d, EFFORT_USUAL, (progress){NULL}); }

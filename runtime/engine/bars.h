@@ -49,6 +49,7 @@ typedef struct bars_result {
 	int64_t cost, cost_bound;
 	uint32_t bar_bound;
 	bool proven;
+	bool hand_first; /* as of sheets */
 	uint64_t steps;
 } bars_result;
 

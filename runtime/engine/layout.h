@@ -93,6 +93,7 @@ typedef struct layout_result {
 	int64_t cost, cost_bound; /* of the sheets used; no layout of the pieces that fit costs less */
 	uint32_t sheet_bound;	  /* no layout of the pieces that fit uses fewer sheets */
 	bool proven;		  /* cost == cost_bound and nothing ran out */
+	bool hand_first;	  /* layout_hand.h: what is on hand was filled before anything was bought */
 	layout_rect largest;	  /* largest useful offcut of all sheets; w == 0 when there is none */
 	uint32_t largest_sheet;
 	uint32_t settings; /* of all sheets */

@@ -118,6 +118,7 @@ const char *layout_hand_solve(arena *mem, const layout_problem *p, size_t n_hand
 	void *v[2] = {&tried[0], &tried[1]};
 	const layout_result *best = better(&g, wanted, out->cost, known_lacks, v, &second);
 	if (best) take_sheets(mem, p->n_parts, best, out);
+	out->hand_first = best && best == &tried[0];
 	return NULL;
 }
 
@@ -183,5 +184,6 @@ const char *bars_hand_solve(arena *mem, const bars_problem *p, size_t n_hand, ba
 	void *v[2] = {&tried[0], &tried[1]};
 	const bars_result *best = better(&g, wanted, out->cost, known_lacks, v, &second);
 	if (best) take_bars(mem, p->n_parts, best, out);
+	out->hand_first = best && best == &tried[0];
 	return NULL;
 }

@@ -283,3 +283,49 @@ bool bars_verify(arena *mem, const bars_problem *p, const bars_result *r, layout
 	account_end(&a, &said);
 	return faults->n == before;
 }
+
+/* ---- what is on hand ---------------------------------------------------------------------------------- */
+
+/* A piece of a sheet or bar; left: so many of each stock on hand are not used. */
+static void check_hand(checker *c, const void *problem, bool (*fits)(const void *, uint32_t, size_t),
+		       const int64_t *left, size_t n_hand, uint32_t stock, uint32_t part, size_t piece) {
+	if (stock < n_hand) return;
+	for (size_t k = 0; k < n_hand; k++)
+		if (left[k] != 0 && fits(problem, part, k)) {
+			fault(c, LAYOUT_FAULT_HAND, piece, k);
+			return;
+		}
+}
+
+bool layout_verify_hand(arena *mem, const layout_problem *p, const layout_result *r, size_t n_hand,
+			layout_faults *faults) {
+	if (!r->hand_first) return true;
+	size_t before = faults->n;
+	int64_t *left = ARENA_MANY(mem, int64_t, n_hand + 1);
+	for (size_t k = 0; k < n_hand; k++) left[k] = p->stocks[k].count;
+	for (size_t i = 0; i < r->sheets.n; i++)
+		if (r->sheets.v[i].stock < n_hand) left[r->sheets.v[i].stock]--;
+	for (uint32_t i = 0; i < r->sheets.n; i++) {
+		checker c = {mem, faults, i};
+		const layout_sheet *s = &r->sheets.v[i];
+		for (size_t k = 0; k < s->pieces.n; k++)
+			check_hand(&c, p, sheet_fits, left, n_hand, s->stock, s->pieces.v[k].part, k);
+	}
+	return faults->n == before;
+}
+
+bool bars_verify_hand(arena *mem, const bars_problem *p, const bars_result *r, size_t n_hand, layout_faults *faults) {
+	if (!r->hand_first) return true;
+	size_t before = faults->n;
+	int64_t *left = ARENA_MANY(mem, int64_t, n_hand + 1);
+	for (size_t k = 0; k < n_hand; k++) left[k] = p->stocks[k].count;
+	for (size_t i = 0; i < r->bars.n; i++)
+		if (r->bars.v[i].stock < n_hand) left[r->bars.v[i].stock]--;
+	for (uint32_t i = 0; i < r->bars.n; i++) {
+		checker c = {mem, faults, i};
+		const bars_bar *s = &r->bars.v[i];
+		for (size_t k = 0; k < s->pieces.n; k++)
+			check_hand(&c, p, bar_fits, left, n_hand, s->stock, s->pieces.v[k].part, k);
+	}
+	return faults->n == before;
+}

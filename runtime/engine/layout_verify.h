@@ -26,7 +26,8 @@
 	X(OFFCUT, "an offcut is no rectangle that the cuts leave")                                                     \
 	X(LEFT, "the cuts leave a rectangle that is neither piece, offcut nor trim")                                   \
 	X(COST, "the cost is not that of the sheets")                                                                  \
-	X(BOUND, "the bound lies above what is used")
+	X(BOUND, "the bound lies above what is used")                                                                  \
+	X(HAND, "a piece lies on what is bought, and fits a piece on hand that is left lying")
 typedef enum layout_fault_kind {
 #define X(name, text) LAYOUT_FAULT_##name,
 	LAYOUT_FAULTS(X)
@@ -46,4 +47,9 @@ typedef LIST(layout_fault) layout_faults;
 /* True when nothing is wrong. Both refuse by data, never by ending the process. */
 bool layout_verify(arena *mem, const layout_problem *p, const layout_result *r, layout_faults *faults);
 bool bars_verify(arena *mem, const bars_problem *p, const bars_result *r, layout_faults *faults);
+/* Where a result says that what is on hand was filled first (the first `n_hand` stocks): nothing that is bought bears a
+ * piece that would lie alone on one of them which is not used. */
+bool layout_verify_hand(arena *mem, const layout_problem *p, const layout_result *r, size_t n_hand,
+			layout_faults *faults);
+bool bars_verify_hand(arena *mem, const bars_problem *p, const bars_result *r, size_t n_hand, layout_faults *faults);
 #endif

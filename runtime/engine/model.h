@@ -967,6 +967,8 @@ typedef struct model_stock_count {
 	int64_t cost, cost_bound; /* in that measure: number; cents; cm2 or mm. No layout costs less than the bound */
 	bool proven;		  /* cost == cost_bound */
 	LIST(model_ref) left;	  /* parts that found no place: nothing more is there */
+	uint32_t left_least;	  /* by area or length no layout leaves fewer over; 0: nothing is proven */
+	bool hand_first;	  /* verified: no part lies on bought stock that fits an offcut left lying */
 } model_stock_count;
 typedef struct model_layout {
 	LIST(model_sheet_plan) sheets;

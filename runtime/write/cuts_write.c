@@ -440,4 +440,5 @@ void cuts_write_put_count(json_t *o, const model *m, const model_stock_count *c)
 	json_util_put(o, "amount", number ? json_util_whole(c->cost) : json_util_number(amount));
 	json_util_put(o, "lower_bound", number ? json_util_whole(c->cost_bound) : json_util_number(bound));
 	json_util_put(o, "proven", json_util_flag(c->proven));
+	json_util_put(o, "offcuts_first", json_util_flag(c->hand_first));
 }

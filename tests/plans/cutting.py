@@ -392,6 +392,7 @@ def main():
             if "stocks" not in name:
                 continue
             faults, looked = offcuts_first(cuts, plan)
+            faults += [c for c in cuts["counts"] if c["offcuts_used"] and not c["offcuts_first"]]
             check(f"{name}: offcuts are used first", faults if looked == 3 else [f"{looked} offcuts were looked at"])
             wrong = copy.deepcopy(cuts)
             wrong["sheets"] = [s for s in wrong["sheets"] if s["number"] != 2]

@@ -20,7 +20,8 @@ static layout_result solve(arena *mem, const layout_problem *p, size_t n_hand) {
 	layout_result r;
 	layout_faults faults = {0};
 	assert_null(layout_hand_solve(mem, p, n_hand, &r));
-	if (!layout_verify(mem, p, &r, &faults)) print_error("%s\n", LAYOUT_FAULT_TEXT[faults.v[0].kind]);
+	if (!layout_verify(mem, p, &r, &faults) || !layout_verify_hand(mem, p, &r, n_hand, &faults))
+		print_error("%s\n", LAYOUT_FAULT_TEXT[faults.v[0].kind]);
 	assert_int_equal(faults.n, 0);
 	return r;
 }
@@ -29,7 +30,8 @@ static bars_result solve_bars(arena *mem, const bars_problem *p, size_t n_hand) 
 	bars_result r;
 	layout_faults faults = {0};
 	assert_null(bars_hand_solve(mem, p, n_hand, &r));
-	if (!bars_verify(mem, p, &r, &faults)) print_error("%s\n", LAYOUT_FAULT_TEXT[faults.v[0].kind]);
+	if (!bars_verify(mem, p, &r, &faults) || !bars_verify_hand(mem, p, &r, n_hand, &faults))
+		print_error("%s\n", LAYOUT_FAULT_TEXT[faults.v[0].kind]);
 	assert_int_equal(faults.n, 0);
 	return r;
 }
@@ -180,10 +182,46 @@ static void random_sheets_hold(void **state) {
 	assert_true(first > 40);
 }
 
+/* A piece that is moved from an offcut to the sheet that is bought: the offcut lies there and would take it. */
+static void left_lying_is_found(void **state) {
+	(void)state;
+	arena mem = {0};
+	layout_part parts[] = {{200, 150, 2, false}, {900, 700, 1, false}};
+	layout_stock stocks[] = {{310, 200, {0}, 0, 2}, {1000, 1000, {0}, 1, -1}};
+	layout_problem p = {parts, 2, stocks, 2, 3, 100, 0};
+	layout_faults faults = {0};
+	layout_result r = solve(&mem, &p, 1);
+	assert_true(r.hand_first && used_of(&r, 0) == 2);
+	for (size_t i = 0; i < r.sheets.n; i++)
+		if (r.sheets.v[i].stock == 0) {
+			r.sheets.v[i].stock = 1;
+			break;
+		}
+	assert_false(layout_verify_hand(&mem, &p, &r, 1, &faults));
+	assert_int_equal(faults.v[0].kind, LAYOUT_FAULT_HAND);
+	bars_part lengths[] = {{400, 2}, {900, 1}};
+	bars_stock lying[] = {{500, 0, 0, 2}, {1000, 0, 1, -1}};
+	bars_problem q = {lengths, 2, lying, 2, 3, 0};
+	bars_result b = solve_bars(&mem, &q, 1);
+	assert_true(b.hand_first);
+	for (size_t i = 0; i < b.bars.n; i++)
+		if (b.bars.v[i].stock == 0) {
+			b.bars.v[i].stock = 1;
+			break;
+		}
+	faults.n = 0;
+	assert_false(bars_verify_hand(&mem, &q, &b, 1, &faults));
+	assert_int_equal(faults.v[0].kind, LAYOUT_FAULT_HAND);
+	arena_end(&mem);
+}
+
 int main(void) {
 	const struct CMUnitTest tests[] = {
-		cmocka_unit_test(used_first),	      cmocka_unit_test(never_one_more),
-		cmocka_unit_test(stock_runs_out),     cmocka_unit_test(against_trying_everything),
+		cmocka_unit_test(left_lying_is_found),
+		cmocka_unit_test(used_first),
+		cmocka_unit_test(never_one_more),
+		cmocka_unit_test(stock_runs_out),
+		cmocka_unit_test(against_trying_everything),
 		cmocka_unit_test(random_sheets_hold),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
