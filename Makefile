@@ -4,6 +4,7 @@
 #   make          the program, build/windchest
 #   make demo     installs what the build needs, compiles the example plans to their books
 #   make test     installs what the tests need, builds twice (gcc; clang with sanitizers), runs every test
+#   make pictures draws the pages in docs/pages anew from those books
 #   make bench    time and memory of the program on the example plans; BENCH=FOLDER: cutting instances too
 #   make install  PREFIX= DESTDIR=
 #   make clean, make format, make lint, make unit (the cmocka tests alone)
@@ -135,7 +136,7 @@ test: need-test
 
 # ---- for people --------------------------------------------------------------------------------
 
-.PHONY: demo bench
+.PHONY: demo pictures bench
 demo: need-build
 	@$(SUBMAKE) program
 	@mkdir -p $(BUILD)/demo
@@ -144,6 +145,9 @@ demo: need-build
 		$(PROGRAM) compile plans/$$plan.plan -o $(BUILD)/demo/$$plan || exit 1; \
 	done
 	@for plan in $(DEMOS); do ls -l $(BUILD)/demo/$$plan/book.pdf || exit 1; done
+
+pictures: demo
+	@docs/pages/draw $(BUILD)/demo
 
 bench: have-build
 	@$(SUBMAKE) program $(BENCH_X) $(BENCH_L) $(BENCH_A) $(BENCH_B)

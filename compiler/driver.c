@@ -75,8 +75,8 @@ static bool coloured(const options *o) {
 }
 
 static const char *count_words(arena *mem, const diags *d) {
-	return arena_printf(mem, "%zu error%s, %zu warning%s", d->errors, d->errors == 1 ? "" : "s", d->warnings,
-			    d->warnings == 1 ? "" : "s");
+	return arena_printf(mem, "%s, %s", text_count(mem, d->errors, "error"),
+			    text_count(mem, d->warnings, "warning"));
 }
 
 static void say_text(const job *j) {
@@ -114,8 +114,9 @@ static int say(job *j, const char *line) {
 static int check(job *j) {
 	const model *m = j->m;
 	if (j->o->diagnostics != DIAGNOSTICS_TEXT) return EXIT_GOOD;
-	return say(j, arena_printf(j->mem, "%s: good: %zu parts, %zu joints, %zu cuts and holes in them, %s\n", j->path,
-				   m->parts.n, m->joints.n, m->features.n, count_words(j->mem, &j->diags)));
+	return say(j, arena_printf(j->mem, "%s: good: %s, %s, %zu cuts and holes in them, %s\n", j->path,
+				   text_count(j->mem, m->parts.n, "part"), text_count(j->mem, m->joints.n, "joint"),
+				   m->features.n, count_words(j->mem, &j->diags)));
 }
 
 static int compile(job *j) {

@@ -139,7 +139,8 @@ static void holes(const order_work *w, const model_step *s, textbuf *t) {
 	}
 	if (n == 0) return;
 	sentence(t);
-	textbuf_printf(t, "Count them: %zu holes for screws, %zu of them countersunk.", n, clearance);
+	textbuf_printf(t, "Count them: %s for screws, %zu of them countersunk.", text_count(w->mem, n, "hole"),
+		       clearance);
 }
 
 static void tried(const order_work *w, const model_op *o, textbuf *t) {

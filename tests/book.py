@@ -106,7 +106,7 @@ class Book(Work, Air):
         self.edges, self.chapter, self.page_of = [], {}, {}
         name = "Cover"
         for t in self.texts:
-            if t.page > 1 and t.cap < 2 and (t.y < 15 or t.y > self.foot(t)):
+            if t.page > 1 and t.cap < 2.05 and (t.y < 15 or t.y > self.foot(t)):
                 self.edges.append(t)
                 continue
             if t.bold and abs(t.cap - 5) < 0.1:
@@ -415,7 +415,7 @@ class Book(Work, Air):
         """A row for each item; the balloons of the picture are some of the items, each once."""
         balloons, rest = [], []
         for t in items:
-            picture = t.page != self.page_of[name] and digits(t) and abs(t.cap - 2.5) < 0.1
+            picture = digits(t) and abs(t.cap - 2.5) < 0.1
             (balloons if picture else rest).append(t)
         seen = 0
         for row in rows(rest):

@@ -49,7 +49,7 @@ class Air:
                 allow |= {f"{('clean', 'due')[c['dirty']]} {s.si('pressure', x['gauge_pa'])}" for x in c["spaces"]}
         n = len(a["branches"])
         allow |= {f"between {k}" for k in range(1, n + 1)} | {f"and {k}" for k in range(1, n + 1)}
-        marks = [t for t in items if book.digits(t) and abs(t.cap - 1.8) < 0.1]
+        marks = [t for t in items if book.digits(t) and abs(t.cap - 2.01) < 0.05]
         if marks:
             yield self.block(where + ", numbers in the section", "   ".join(t.text for t in marks), check=lambda x: self.some_of(x, range(1, n + 1)))
         for row in book.rows([t for t in items if t not in marks]):
@@ -67,7 +67,9 @@ class Air:
                 yield self.block(where, text, self.air_names(), allow)
 
     def air_names(self):
-        return [plain(x["name"]) for k in ("branches", "spaces") for x in self.air[k]]
+        n = len(self.air["branches"]) + 1
+        pairs = [f"between {i} and {k}" for i in range(1, n) for k in range(1, n)]
+        return [plain(x["name"]) for k in ("branches", "spaces") for x in self.air[k]] + pairs
 
     def every(self, where, head, items):
         """Rows of one figure for each condition, under the branch's own head."""

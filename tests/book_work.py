@@ -47,7 +47,7 @@ class Work:
         views, rest, table = self.views(items)
         for face, caption, mine in views:
             yield from self.view(f"{where}, {face} face", p, face, mine, holes)
-            yield self.block(where, caption.text, check=lambda x: re.search(r" 1:(1|2|2\.5|5|10|15|20|25|50|100)\b", x) is not None)
+            yield self.block(where, caption.text, check=lambda x: re.search(r" 1:(1|2|2\.5|3|4|5|6|8|10|12|15|20|25|50|100)\b", x) is not None)
         text = self.book_text(rest)
         allow = self.lengths(*p["blank"]["size"]) | {f"{len(parts)} piece", f"{len(parts)} pieces", self.s.mass(p["mass_kg"]), f"={n}"}
         steps, off = self.limits(p)
@@ -68,7 +68,9 @@ class Work:
             elif t.bold and t.text == "Up from the datum" or table:
                 table.append(t)
             else:
-                (view if abs(t.cap - 1.8) < 0.05 else rest).append(t)
+                drawn = abs(t.cap - 2.01) < 0.05 or abs(t.cap - 2.5) < 0.05
+                told = re.match(r"Datum 0:|\d+ pieces?$|.* × .* × |Not part of", t.text)
+                (view if drawn and not told else rest).append(t)
         return views, rest + view, table
 
     @staticmethod
@@ -236,7 +238,7 @@ class Work:
         title = [t for t in rest[1:] if t.bold and t.cap > 3.2]
         yield self.block(where, self.book_text(title), known)
         rest = [t for t in rest if t not in title]
-        small = [t for t in rest[1:] if t.cap < 2.3 and abs(t.cap - 2.0) > 0.05]
+        small = [t for t in rest[1:] if t.cap < 2.3 and abs(t.cap - 2.1) > 0.05]
         close = [t for i, t in enumerate(small) if book.digits(t) and not (
             i + 1 < len(small) and small[i + 1].text in self.item.get(int(t.text), "") or any(small[i + 1:i + 2]) and re.match(
                 re.escape(self.item.get(int(t.text), "?")), small[i + 1].text))]
@@ -244,7 +246,7 @@ class Work:
             shown = {self.number[p] for j in self.plan["joints"] for p in (j["a"], j["b"]) if {j["a"], j["b"]} & handled and p in self.number}
             yield self.block(where + ", close up", "   ".join(t.text for t in close), check=lambda x: {int(k) for k in numbers(x)} <= shown)
         yield from self.facts(where, n, s, [t for t in small if t not in close], known, handled, joints)
-        for row in book.rows([t for t in rest[1:] if t.cap >= 2.3 or abs(t.cap - 2.0) <= 0.05]):
+        for row in book.rows([t for t in rest[1:] if t.cap >= 2.3 or abs(t.cap - 2.1) <= 0.05]):
             text = book.joined(row)
             for sentence in self.sentences(row, text):
                 yield self.block(where, sentence, known, self.of_sentence(sentence, n, s, ops, joints, handled))

@@ -141,6 +141,10 @@ size_t text_columns(const char *bytes, size_t n, size_t from) {
 	return at - from;
 }
 
+const char *text_count(arena *mem, size_t n, const char *one) {
+	return arena_printf(mem, "%zu %s%s", n, one, n == 1 ? "" : "s");
+}
+
 bool text_same(const char *a, const char *b) {
 	if (!a || !b) return a == b;
 	return strcmp(a, b) == 0;

@@ -22,6 +22,8 @@ void textbuf_printf(textbuf *t, const char *format, ...) __attribute__((format(p
 
 /* Edits (insert, drop, replace, swap of neighbours) that turn one word into the other. */
 size_t text_distance(const char *a, const char *b);
+/* "1 part", "3 parts". */
+const char *text_count(arena *mem, size_t n, const char *one);
 /* The nearest of n words to `word`, or NULL when none is near enough to be a slip of the pen. */
 const char *text_nearest(const char *word, const char *const *words, size_t n);
 

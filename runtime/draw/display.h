@@ -79,13 +79,13 @@ double display_fill_grey(display_fill fill); /* FILL_NONE: 1 */
 typedef enum display_font { FONT_REGULAR, FONT_BOLD, DISPLAY_FONT_COUNT } display_font;
 typedef enum display_align { ALIGN_LEFT, ALIGN_CENTRE, ALIGN_RIGHT } display_align;
 
-/* Cap heights in mm (ISO 3098 series and two smaller ones for tables and form labels). */
-#define CAP_COVER 7.0 /* cover title only */
-#define CAP_HEAD 5.0  /* chapter */
-#define CAP_TITLE 3.5 /* heading on a page, title of a drawing */
-#define CAP_BODY 2.5  /* running text and dimensions */
-#define CAP_SMALL 1.8 /* tables, captions, crowded dimensions */
-#define CAP_LABEL 1.8 /* field labels of forms, numbers in holes: nothing is smaller */
+/* Cap heights in mm: the series of ISO 3098, and the least that is read at arm's length. */
+#define CAP_COVER 7.0	    /* cover title only */
+#define CAP_HEAD 5.0	    /* chapter */
+#define CAP_TITLE 3.5	    /* heading on a page, title of a drawing */
+#define CAP_BODY 2.5	    /* running text and dimensions */
+#define CAP_SMALL 2.01	    /* 8 pt: captions, notes, crowded dimensions; nothing is smaller */
+#define CAP_LABEL CAP_SMALL /* field labels of forms, numbers in holes */
 /* Distance of baselines for a cap height. */
 #define DISPLAY_LEADING(cap) (1.85 * (cap))
 
@@ -206,8 +206,9 @@ void display_textf(display *d, double x, double y, double cap, display_align ali
 double display_text_width(display_font font, double cap, const char *text);
 /* The box that text would take (caps to descender), turned too. */
 display_box display_text_box(double x, double y, const display_style *style, const char *text);
-/* Breaks a paragraph into lines not wider than `width` (at spaces, after '-' and '/', inside a word only
- * when it alone is wider; '\n' always breaks). Returns the number of lines; *lines lives in mem. */
+/* Breaks a paragraph into lines not wider than `width` (at spaces, after '-' and '/', inside a word only when it alone
+ * is wider; a figure and its unit, "page 7", "left (1)" hold together; '\n' always breaks). Returns the number of
+ * lines; *lines lives in mem. */
 size_t display_wrap(arena *mem, display_font font, double cap, double width, const char *text,
 		    const char *const **lines);
 /* Cuts text with "…" so that it fits. */
@@ -260,7 +261,7 @@ static inline double display_map_x(const display_map *m, double x) { return m->x
 static inline double display_map_y(const display_map *m, double y) { return m->y - y * m->scale; }
 /* Fits a w x h drawing (origin lower left) centred into `into`. */
 display_map display_map_fit(double w, double h, display_box into);
-/* The largest of the usual scales (1:1, 1:2, 1:2.5, 1:5, 1:10, 1:15, 1:20, 1:25, 1:50, 1:100) not above `scale`,
+/* The largest of the usual scales (of ISO 5455 and the shop: 1:1 to 1:100) not above `scale`,
  * with its name ("1:10"); below the last, the scale itself and "not to scale". */
 double display_usual_scale(double scale, const char **name);
 #endif

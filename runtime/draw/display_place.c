@@ -182,7 +182,8 @@ double display_usual_scale(double scale, const char **name) {
 	static const struct {
 		double one_to;
 		const char *name;
-	} USUAL[] = {{1, "1:1"},   {2, "1:2"},	 {2.5, "1:2.5"}, {5, "1:5"},   {10, "1:10"},
+	} USUAL[] = {{1, "1:1"},   {2, "1:2"},	 {2.5, "1:2.5"}, {3, "1:3"},   {4, "1:4"},
+		     {5, "1:5"},   {6, "1:6"},	 {8, "1:8"},	 {10, "1:10"}, {12, "1:12"},
 		     {15, "1:15"}, {20, "1:20"}, {25, "1:25"},	 {50, "1:50"}, {100, "1:100"}};
 	for (size_t i = 0; i < sizeof USUAL / sizeof *USUAL; i++) {
 		if (1 / USUAL[i].one_to <= scale * (1 + 1e-9)) {

@@ -1,6 +1,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "runtime/base/quant.h"
 #include "runtime/base/text.h"
 #include "runtime/draw/display.h"
 #include "runtime/draw/font.h"
@@ -115,31 +116,73 @@ void display_textf(display *d, double x, double y, double cap, display_align ali
 
 /* ---- breaking lines ------------------------------------------------------------------------------- */
 
-/* Is the space at `space` within a mixed number, 4 3/16? It holds together. */
-static bool mixed(const char *begin, const char *space, const char *end) {
-	const char *q = space + 1;
-	if (space == begin || space[-1] < '0' || space[-1] > '9') return false;
-	while (q < end && *q >= '0' && *q <= '9') q++;
-	return q > space + 1 && q + 1 < end && *q == '/' && q[1] >= '0' && q[1] <= '9';
+typedef struct words { /* the words on both sides of a place in a text */
+	const char *left, *left_end, *right, *right_end;
+} words;
+
+static words words_at(const char *begin, const char *at, const char *end) {
+	words w = {at, at, at, at};
+	while (w.left_end > begin && w.left_end[-1] == ' ') w.left_end--;
+	w.left = w.left_end;
+	while (w.left > begin && w.left[-1] != ' ') w.left--;
+	while (w.right < end && *w.right == ' ') w.right++;
+	w.right_end = w.right;
+	while (w.right_end < end && *w.right_end != ' ') w.right_end++;
+	return w;
+}
+
+static bool is_digit(char c) { return c >= '0' && c <= '9'; }
+
+/* "m³/h", "in." or "ft/min);" */
+static bool is_unit(const char *word, const char *end) {
+	char plain[24];
+	size_t n = 0;
+	while (end > word && strchr(".,;:)", end[-1])) end--;
+	for (const char *p = word; p < end;) {
+		uint32_t c = text_utf8_next(&p, end);
+		if (n == sizeof plain) return false;
+		plain[n++] = c < 0x80 ? (char)c : c == 0xB2 ? '2' : c == 0xB3 ? '3' : c == 0xB7 ? '.' : '?';
+	}
+	return n && quant_unit_find(plain, n);
+}
+
+/* Does the space hold together what is read in one: a mixed number, a figure and its unit, a word and the number of
+ * the page, step or part that it names? */
+static bool holds(const char *begin, const char *space, const char *end) {
+	static const char *const NUMBERED[] = {"page", "pages", "step", "steps", "p.", "(step", "(page", "(p."};
+	words w = words_at(begin, space, end);
+	if (w.left == w.left_end || w.right == w.right_end) return false;
+	size_t n = (size_t)(w.left_end - w.left);
+	bool figure = is_digit(w.left_end[-1]);
+	const char *q = w.right;
+	while (q < w.right_end && is_digit(*q)) q++;
+	if (figure && q > w.right && q + 1 < w.right_end && *q == '/' && is_digit(q[1])) return true;
+	if (figure && is_unit(w.right, w.right_end)) return true;
+	const char *r = w.right + 1;
+	while (r < w.right_end && is_digit(*r)) r++;
+	if (w.right[0] == '(' && r > w.right + 1 && r < w.right_end && *r == ')') return true;
+	for (size_t i = 0; q > w.right && i < sizeof NUMBERED / sizeof *NUMBERED; i++)
+		if (n == strlen(NUMBERED[i]) && strncmp(w.left, NUMBERED[i], n) == 0) return true;
+	return false;
 }
 
 /* Bytes of the longest piece from `p` that fits, ending at a good place to break; at least one character. */
 static size_t piece(display_font font, double cap, double width, const char *p, const char *end) {
-	const char *q = p;
-	size_t good = 0, fits = 0, torn = 0; /* torn: within a mixed number, when there is no better place */
+	const char *q = p, *word = p;
+	size_t good = 0, fits = 0, torn = 0; /* torn: what holds together, when there is no better place */
 	double units = 0, room = (width + 1e-9) * FONT_CAP_UNITS / cap;
 	while (q < end) {
 		const char *from = q;
 		uint32_t c = text_utf8_next(&q, end);
-		if (c == ' ') *(mixed(p, from, end) ? &torn : &good) = (size_t)(from - p);
+		if (c == ' ') *(holds(p, from, end) ? &torn : &good) = (size_t)(from - p), word = q;
 		units += advance(font, c);
 		if (units > room && c != ' ') {
 			if (good || torn) return good ? good : torn;
 			return fits ? fits : (size_t)(q - p);
 		}
 		fits = (size_t)(q - p);
-		bool digit_next = q < end && *q >= '0' && *q <= '9'; /* 3/16 stays whole */
-		if ((c == '-' || c == '/') && !digit_next && from > p) good = fits;
+		if ((c != '-' && c != '/') || from == p || (q < end && is_digit(*q))) continue; /* 3/16 stays whole */
+		if (c == '-' || !is_unit(word, words_at(p, word, end).right_end)) good = fits;
 	}
 	return (size_t)(end - p);
 }

@@ -96,25 +96,69 @@ static void way_arrow(display *d, const view_picture *p, const view_part *part) 
 	display_take(d, box);
 }
 
+/* What the picture takes at a scale of one. */
+static display_box extent_at(view_picture *p, arena *scratch, const view_scene *s, const view_options *o) {
+	double v[3], right[3], up[3];
+	viewer(o->corner, v, right, up);
+	*p = view_picture_begin(scratch, s, v, right, up);
+	return view_picture_extent(p);
+}
+
+/* Balloons stand all round the picture, or at two sides of it alone. */
+enum { ALL_ROUND, LEFT_AND_RIGHT, ABOVE_AND_BELOW, BALLOON_WAYS };
+
+static display_box without_margins(display_box into, const view_options *o, double cap, double round, int way) {
+	double low = o->overall ? 11 + cap + 2 : 0;
+	double x = way == ABOVE_AND_BELOW ? 1 : round, y = way == LEFT_AND_RIGHT ? 1 : round;
+	return (display_box){into.x0 + x + (o->overall ? 12 : 0), into.y0 + y, into.x1 - x - (o->overall ? 4 : 0),
+			     into.y1 - y - low};
+}
+
+static double scale_in(display_box in, display_box e) {
+	return fmin((in.x1 - in.x0) / (e.x1 - e.x0), (in.y1 - in.y0) / (e.y1 - e.y0));
+}
+
+/* Where the picture may stand, with room for what stands round it: balloons only at two sides when the picture gets
+ * clearly larger by that and they find places there. */
+static display_box picture_room(display_box into, const view_scene *s, const view_options *o, display_box e,
+				double cap) {
+	size_t n;
+	double r = view_balloon_radius(s, cap, &n), round = n ? VIEW_BALLOON_ROOM(r) : 1, pitch = 2 * r + 2;
+	display_box best = without_margins(into, o, cap, round, ALL_ROUND);
+	for (int way = LEFT_AND_RIGHT; n && way < BALLOON_WAYS; way++) {
+		const double gain = 1.15, spare = 1.3;
+		display_box in = without_margins(into, o, cap, round, way);
+		double side = way == LEFT_AND_RIGHT ? into.y1 - into.y0 : into.x1 - into.x0;
+		if (2 * floor((side - 2 * r) / pitch) < spare * (double)n) continue;
+		if (scale_in(in, e) > gain * scale_in(best, e)) best = in;
+	}
+	return best.x1 > best.x0 + 5 && best.y1 > best.y0 + 5 ? best : into;
+}
+
+double view_height(const view_scene *s, const view_options *o, double wide) {
+	arena scratch = {0};
+	view_picture p;
+	display_box e = extent_at(&p, &scratch, s, o);
+	size_t n;
+	double cap = o->cap > 0 ? o->cap : CAP_BODY, r = view_balloon_radius(s, cap, &n);
+	const double any = 1000;
+	display_box in = without_margins(display_box_of(0, 0, wide, any), o, cap, n ? VIEW_BALLOON_ROOM(r) : 1,
+					 n ? ABOVE_AND_BELOW : ALL_ROUND);
+	double high = e.x1 > e.x0 ? (in.x1 - in.x0) / (e.x1 - e.x0) * (e.y1 - e.y0) + any - (in.y1 - in.y0) : 0;
+	arena_end(&scratch);
+	return high;
+}
+
 view_report view_draw(display *d, display_box into, const view_scene *s, const view_options *o) {
 	view_report r = {0};
-	double v[3], right[3], up[3], cap = o->cap > 0 ? o->cap : CAP_BODY;
-	viewer(o->corner, v, right, up);
+	double cap = o->cap > 0 ? o->cap : CAP_BODY;
 	arena scratch = {0};
-	view_picture p = view_picture_begin(&scratch, s, v, right, up);
-	display_box e = view_picture_extent(&p);
+	view_picture p;
+	display_box e = extent_at(&p, &scratch, s, o);
 	r.box = display_box_of(into.x0, into.y0, 0, 0);
 	if (!(e.x1 > e.x0) || !(e.y1 > e.y0)) return r;
-	bool balloons = false;
-	for (size_t i = 0; i < s->n; i++)
-		balloons = balloons || (s->part[i].balloon && s->part[i].emphasis != VIEW_ABSENT);
-	/* Room for what stands round the picture. */
-	double round = balloons ? 4.2 * cap + 4 : 1;
-	double low = o->overall ? 11 + cap + 2 : 0;
-	display_box in = {into.x0 + round + (o->overall ? 12 : 0), into.y0 + round,
-			  into.x1 - round - (o->overall ? 4 : 0), into.y1 - round - low};
-	if (!(in.x1 > in.x0 + 5) || !(in.y1 > in.y0 + 5)) in = into;
-	p.scale = fmin((in.x1 - in.x0) / (e.x1 - e.x0), (in.y1 - in.y0) / (e.y1 - e.y0));
+	display_box in = picture_room(into, s, o, e, cap);
+	p.scale = scale_in(in, e);
 	if (o->most_scale > 0) p.scale = fmin(p.scale, o->most_scale);
 	p.x = (in.x0 + in.x1) / 2 - p.scale * (e.x0 + e.x1) / 2;
 	p.y = (in.y0 + in.y1) / 2 - p.scale * (e.y0 + e.y1) / 2;
@@ -128,7 +172,7 @@ view_report view_draw(display *d, display_box into, const view_scene *s, const v
 	if (o->overall) overall(d, &p, o, cap);
 	for (size_t i = 0; i < s->n; i++)
 		if (s->part[i].arrow && s->part[i].emphasis != VIEW_ABSENT) way_arrow(d, &p, &s->part[i]);
-	if (balloons) r.balloons_without_place = view_balloons(d, into, picture, &p, cap);
+	r.balloons_without_place = view_balloons(d, into, picture, &p, cap);
 	arena_end(&scratch);
 	display_take(d, picture);
 	r.box = picture;

@@ -79,6 +79,9 @@ typedef struct view_report {
 /* Draws the scene fitted into the rectangle. Pictures under 90 mm are drawn with the next thinner line group. */
 view_report view_draw(display *d, display_box into, const view_scene *s, const view_options *o);
 
+/* Height of a rectangle `wide` mm wide that the picture fills from side to side, balloons above and below it. */
+double view_height(const view_scene *s, const view_options *o, double wide);
+
 /* The parts of the model (gaps left out) as a scene: emphasis[i] for model part i (NULL: all normal); offset
  * [i][3] (NULL: none). Openings and grooves are cut in; screw holes only when `screw_holes`. Balloons are NULL:
  * set them afterwards by scene.part[k].owner. */

@@ -188,11 +188,20 @@ static void end_on(display *d, double x, double y, bool towards) {
 	display_take(d, (display_box){x - r, y - r, x + r, y + r});
 }
 
-static void put_number(display *d, display_box into, double x, double y, size_t number) {
-	const double r = 2.6;
+/* On the sheet that the air goes through, up or down it (dx, dy) from the middle of the way; where it is taken so far,
+ * anywhere near. */
+static void put_number(display *d, display_box into, double x, double y, double dx, double dy, size_t number) {
+	const double r = 2.6, size = 2 * r + 0.6, far = 30;
 	display_box spot;
+	bool found = false;
+	for (double away = 0; !found && away <= far && fabs(dx) + fabs(dy) > 0; away += 0.5)
+		for (int way = 1; !found && way >= -1; way -= 2) {
+			double at_x = x + way * away * dx, at_y = y + way * away * dy;
+			spot = display_box_of(at_x - size / 2, at_y - size / 2, size, size);
+			found = display_box_inside(spot, into) && display_is_free(d, spot);
+		}
 	/* Where there is no free place the middle of the way must do. */
-	display_free_spot(d, x, y, 2 * r + 0.6, 2 * r + 0.6, into, &spot);
+	if (!found) display_free_spot(d, x, y, size, size, into, &spot);
 	display_take(d, spot);
 	double cx = (spot.x0 + spot.x1) / 2, cy = (spot.y0 + spot.y1) / 2;
 	display_circle(d, PEN_NONE, FILL_BLACK, cx, cy, r);
@@ -282,7 +291,8 @@ view_section_map view_air_section(display *d, display_box into, const model *m, 
 	for (size_t i = 0; i < n; i++) {
 		if (!p[i].known) continue;
 		double x = map.x + (map.u_left ? -1 : 1) * p[i].spot[0][map.u] * map.scale;
-		put_number(d, into, x, map.y - p[i].spot[0][map.v] * map.scale, i + 1);
+		put_number(d, into, x, map.y - p[i].spot[0][map.v] * map.scale, p[i].through == (int)map.v,
+			   p[i].through == (int)map.u, i + 1);
 	}
 	if (label) {
 		take_behind(d, s, &map, (int)normal, at);

@@ -83,7 +83,8 @@ static void make_slots(balloons *b, const display *d, display_box into, display_
 			else
 				at = (display_point){ring.x0, ring.y1 - h * (i - 2 * nx - ny) / ny};
 			display_box box = {at.x - r - 0.5, at.y - r - 0.5, at.x + r + 0.5, at.y + r + 0.5};
-			if (display_box_inside(display_box_grow(box, -0.5), into) && display_is_free(d, box))
+			if (!display_box_overlap(box, picture) && display_is_free(d, box) &&
+			    display_box_inside(display_box_grow(box, -0.5), into))
 				LIST_PUSH(b->mem, &b->slots, at);
 		}
 		/* A second ring outside the first only when there are more balloons than places. */
@@ -170,15 +171,25 @@ static void assign(balloons *b, const display *d) {
 	uncross(b);
 }
 
+double view_balloon_radius(const view_scene *s, double cap, size_t *n) {
+	double r = 1.2 * cap;
+	*n = 0;
+	for (size_t i = 0; i < s->n; i++) {
+		if (!s->part[i].balloon || s->part[i].emphasis == VIEW_ABSENT) continue;
+		r = fmax(r, display_text_width(FONT_REGULAR, cap, s->part[i].balloon) / 2 + 0.5 * cap);
+		(*n)++;
+	}
+	return r;
+}
+
 size_t view_balloons(display *d, display_box into, display_box picture, const view_picture *p, double cap) {
 	balloons b = {.mem = p->set.mem};
-	double r = 1.2 * cap;
-	size_t lost = 0;
+	size_t lost = 0, n_balloons;
+	double r = view_balloon_radius(p->scene, cap, &n_balloons);
 	for (size_t i = 0; i < p->scene->n; i++) {
 		const view_part *part = &p->scene->part[i];
 		balloon one = {.text = part->balloon};
 		if (!part->balloon || part->emphasis == VIEW_ABSENT) continue;
-		r = fmax(r, display_text_width(FONT_REGULAR, cap, part->balloon) / 2 + 0.5 * cap);
 		if (seen_point(p, (unsigned)i, &one.at))
 			LIST_PUSH(b.mem, &b.all, one);
 		else

@@ -34,6 +34,10 @@ lines_shape view_hole_shape(const view_hole *h, axis a, axis b);
 size_t view_shape_outline(arena *mem, const lines_shape *s, double scale, double (**points)[2]);
 /* The part's box where it stands, offset included. */
 void view_part_box(const view_part *part, double lo[3], double hi[3]);
+/* Their radius at a cap height, and how many there are. */
+double view_balloon_radius(const view_scene *s, double cap, size_t *n);
+/* Room that they take on each side of the picture where they may stand. */
+#define VIEW_BALLOON_ROOM(radius) (3 * (radius) + 2.5)
 /* Puts balloons round the picture box, inside `into`. Returns how many found no place. */
 size_t view_balloons(display *d, display_box into, display_box picture, const view_picture *p, double cap);
 #endif

@@ -16,8 +16,19 @@ const char *book_air_state(int condition) {
 	return WORDS[condition % AIR_STATES];
 }
 
-static const char *space_name(const model *m, model_ref space) {
-	return space < m->air.spaces.n ? m->air.spaces.v[space].name : "?"; /* book_plain() where it is shown */
+/* A space that the plan does not name lies between two branches: said by their numbers. */
+static const char *short_name(book *b, model_ref space) {
+	const model_air *a = &b->m->air;
+	size_t before = 0, after = 0;
+	if (space >= a->spaces.n) return "?";
+	if (a->spaces.v[space].named) return book_plain(b, a->spaces.v[space].name);
+	for (size_t i = 0; i < a->branches.n; i++) {
+		if (a->branches.v[i].kind == AIR_LEAK) continue;
+		if (a->branches.v[i].to == space && !before) before = i + 1;
+		if (a->branches.v[i].from == space) after = i + 1;
+	}
+	if (!before || !after) return book_plain(b, a->spaces.v[space].name);
+	return arena_printf(b->mem, "between %zu and %zu", before, after);
 }
 
 static const char *loss(book *b, const model_branch *w, double pa) {
@@ -39,8 +50,7 @@ static void way_table(book *b, int condition) {
 		const char *name = w->count > 1 ? arena_printf(b->mem, "%s (%u)", book_plain(b, w->name), w->count)
 						: book_plain(b, w->name);
 		book_row(b, &c, arena_printf(b->mem, "%zu", i + 1), name,
-			 arena_printf(b->mem, "%s → %s", book_plain(b, space_name(b->m, w->from)),
-				      book_plain(b, space_name(b->m, w->to))),
+			 arena_printf(b->mem, "%s → %s", short_name(b, w->from), short_name(b, w->to)),
 			 w->open_m2 > 0 ? book_si(b, DIM_AREA, w->open_m2) : "", book_si(b, DIM_FLOW, f->flow_m3_s),
 			 w->open_m2 > 0 ? book_si(b, DIM_SPEED, f->speed_m_s) : "", loss(b, w, f->loss_pa));
 	}
@@ -48,20 +58,6 @@ static void way_table(book *b, int condition) {
 }
 
 /* ---- the way, drawn --------------------------------------------------------------------------------------- */
-
-/* A space that the plan does not name lies between two branches: said by their numbers. */
-static const char *short_name(book *b, model_ref space) {
-	const model_air *a = &b->m->air;
-	size_t before = 0, after = 0;
-	if (a->spaces.v[space].named) return book_plain(b, a->spaces.v[space].name);
-	for (size_t i = 0; i < a->branches.n; i++) {
-		if (a->branches.v[i].kind == AIR_LEAK) continue;
-		if (a->branches.v[i].to == space && !before) before = i + 1;
-		if (a->branches.v[i].from == space) after = i + 1;
-	}
-	if (!before || !after) return book_plain(b, a->spaces.v[space].name);
-	return arena_printf(b->mem, "between %zu and %zu", before, after);
-}
 
 /* Name and gauge readings of every space that a gauge can be put to. */
 static const char *const *space_labels(book *b) {

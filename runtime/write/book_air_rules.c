@@ -47,10 +47,10 @@ static const char *basis_cell(book *b, const diag_compared *r) {
 
 /* Each rule's sentence once, above its rows. */
 void book_air_rules(book *b) {
-	static const sheetform_column COLUMNS[] = {{"Rule", 25, ALIGN_LEFT},	     {"Of", -3, ALIGN_LEFT},
-						   {"Limit", 25, ALIGN_RIGHT},	     {"Value", 23, ALIGN_RIGHT},
-						   {"When", 23, ALIGN_LEFT},	     {"Margin", 14, ALIGN_RIGHT},
-						   {"Basis; source", -6, ALIGN_LEFT}};
+	static const sheetform_column COLUMNS[] = {{"Rule", 0, ALIGN_LEFT},	     {"Of", -3, ALIGN_LEFT},
+						   {"Limit", 0, ALIGN_RIGHT},	     {"Value", 23, ALIGN_RIGHT},
+						   {"When", 0, ALIGN_LEFT},	     {"Margin", 0, ALIGN_RIGHT},
+						   {"Basis; source", -8, ALIGN_LEFT}};
 	const model_air *a = &b->m->air;
 	if (!a->compared.n) return;
 	book_cells c = {.columns = 7};

@@ -68,11 +68,16 @@ static const char *space_of(book *b, const ladder *l, size_t i) {
 	return book_plain(b, a->spaces.v[s].name);
 }
 
-/* Above the line what stands between the steps: the spaces. */
-static double spaces(book *b, const ladder *l) {
+static double spaces_high(book *b, const ladder *l) {
 	double high = 0;
 	for (size_t i = 0; i <= l->n; i++)
 		high = fmax(high, wrapped(b, l->each - 1.5, BOOK_SMALL, FONT_REGULAR, space_of(b, l, i)));
+	return high;
+}
+
+/* Above the line what stands between the steps: the spaces. */
+static double spaces(book *b, const ladder *l) {
+	double high = spaces_high(b, l);
 	for (size_t i = 0; i <= l->n; i++) {
 		double x = l->x0 + l->each * ((double)i + 0.5);
 		double own = wrapped(b, l->each - 1.5, BOOK_SMALL, FONT_REGULAR, space_of(b, l, i));
@@ -88,13 +93,18 @@ static const char *cost(book *b, int condition, model_ref branch) {
 	return arena_printf(b->mem, "%s%s", sign, book_si(b, DIM_PRESSURE, fabs(pa)));
 }
 
+static double names_high(book *b, const ladder *l) {
+	double high = 0;
+	for (size_t i = 0; i < l->n; i++)
+		high = fmax(high, wrapped(b, l->each - 1.5, BOOK_SMALL, FONT_BOLD,
+					  book_plain(b, b->m->air.branches.v[l->way[i]].name)));
+	return high;
+}
+
 /* Below it the steps: number, branch, and the pressure in the conditions without a cover. */
 static double steps(book *b, const ladder *l, double y) {
 	const model_air *a = &b->m->air;
-	double name_high = 0, foot = y;
-	for (size_t i = 0; i < l->n; i++)
-		name_high = fmax(name_high, wrapped(b, l->each - 1.5, BOOK_SMALL, FONT_BOLD,
-						    book_plain(b, a->branches.v[l->way[i]].name)));
+	double name_high = names_high(b, l), foot = y;
 	for (size_t i = 0; i < l->n; i++) {
 		double x = step_x(l, i), at = y + 6.5;
 		const model_branch *w = &a->branches.v[l->way[i]];
@@ -119,18 +129,19 @@ static double steps(book *b, const ladder *l, double y) {
 	return foot;
 }
 
-/* A piece of each line with its condition. */
-static void key(book *b) {
-	double x = b->area.x0, y = b->y + 2;
+/* A piece of each line with its condition, on `page` (NULL: only measured). Returns the y below. */
+static double key(book *b, display *page, double y) {
+	double x = b->area.x0;
+	y += 2;
 	for (int k = 0; k < AIR_STATES; k++) {
 		if (!book_air_shown(b->m, k)) continue;
 		double w = 14 + display_text_width(FONT_REGULAR, BOOK_TABLE, book_air_state(k)) + 7;
 		if (x + w > b->area.x1) x = b->area.x0, y += 5;
-		display_segment(b->page, PENS[k], x, y - BOOK_TABLE / 2, x + 12, y - BOOK_TABLE / 2);
-		display_text(b->page, x + 14, y, BOOK_TABLE, ALIGN_LEFT, book_air_state(k));
+		if (page) display_segment(page, PENS[k], x, y - BOOK_TABLE / 2, x + 12, y - BOOK_TABLE / 2);
+		if (page) display_text(page, x + 14, y, BOOK_TABLE, ALIGN_LEFT, book_air_state(k));
 		x += w;
 	}
-	b->y = y + 3;
+	return y + 3;
 }
 
 void book_air_steps(book *b) {
@@ -145,12 +156,22 @@ void book_air_steps(book *b) {
 	if (!(high > low)) return;
 	double step = sheetform_round_step(high - low, 6);
 	low = floor(low / step) * step, high = ceil(high / step) * step;
-	const double plot = (b->area.y1 - b->area.y0) * 0.22;
+	const char *taps = model_condition_tap(m, model_conditions(m) - 1) ? " All at the fan's published speed." : "";
+	const char *words = arena_printf(
+		b->mem,
+		"The circled numbers are those of the table: each step down is what that branch costs, the step up is "
+		"what the fan gives. Below each step its pressure with the filters due and clean; the table of all "
+		"conditions has the others.%s",
+		taps);
+	l.x0 = b->area.x0 + 14, l.x1 = b->area.x1;
+	l.each = (l.x1 - l.x0) / (double)(l.n + 1);
+	double plot = (b->area.y1 - b->area.y0) * 0.22;
+	double about = 3 + spaces_high(b, &l) + 13 + names_high(b, &l) + 2 * BOOK_SMALL * 1.5 + key(b, NULL, 0) +
+		       book_small_height(b, words);
 	book_heading_with(
 		b, arena_printf(b->mem, "Pressure along the way, %s against the room", book_unit(b, DIM_PRESSURE)),
-		plot + 46);
-	l.x0 = b->area.x0 + 14, l.x1 = b->area.x1, l.per_unit = plot / (high - low);
-	l.each = (l.x1 - l.x0) / (double)(l.n + 1);
+		plot + about);
+	l.per_unit = plot / (high - low);
 	b->y += 1;
 	b->y += spaces(b, &l) + 2;
 	l.y_of_0 = b->y + high * l.per_unit;
@@ -159,13 +180,6 @@ void book_air_steps(book *b) {
 	b->y = steps(b, &l, foot) + 3;
 	for (int k = AIR_STATES - 1; k >= 0; k--)
 		if (book_air_shown(m, k)) line_of(b, &l, k);
-	key(b);
-	const char *taps = model_condition_tap(m, model_conditions(m) - 1) ? " All at the fan's published speed." : "";
-	book_small(b,
-		   arena_printf(
-			   b->mem,
-			   "The circled numbers are those of the table: each step down is what that branch costs, the "
-			   "step up is what the fan gives. Below each step its pressure with the filters due and "
-			   "clean; the table of all conditions has the others.%s",
-			   taps));
+	b->y = key(b, b->page, b->y);
+	book_small(b, words);
 }

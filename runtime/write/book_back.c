@@ -28,12 +28,6 @@ void book_requirements(book *b) {
 						   {"Basis", -5, ALIGN_LEFT}};
 	const model *m = b->m;
 	if (!m->requires.n) return;
-	book_chapter_if_room(b, "What the plan requires", "requirements", 60);
-	book_paragraph(
-		b,
-		"Each line is written in the plan and worked out anew every time the book is made. Margin: how far the "
-		"calculated value lies on the wanted side of the limit.");
-	b->y += 1;
 	book_cells c = {.columns = 5};
 	for (size_t i = 0; i < m->requires.n; i++) {
 		const model_require *r = &m->requires.v[i];
@@ -43,6 +37,12 @@ void book_requirements(book *b) {
 		book_row(b, &c, r->text, sides ? arena_printf(b->mem, "%s %s", r->compare, show(b, r->right)) : "",
 			 value, margin(b, r), r->because ? r->because : "");
 	}
+	book_chapter_if_room(b, "What the plan requires", "requirements", 16 + book_cells_height(b, COLUMNS, 5, &c));
+	book_paragraph(
+		b,
+		"Each line is written in the plan and worked out anew every time the book is made. Margin: how far the "
+		"calculated value lies on the wanted side of the limit.");
+	b->y += 1;
 	book_cells_draw(b, COLUMNS, 5, &c, false, false);
 }
 
@@ -217,6 +217,18 @@ static void filter_care(book *b) {
 				     book_si(b, DIM_MASS, m->air.dust_held_kg)));
 }
 
+/* As many rows as the page holds: it is written in for years. */
+static void care_log(book *b) {
+	static const char *const HEADS[] = {"Date", "Hours", "Gauge", "What was done", "By"};
+	static const double WEIGHT[] = {2, 1.5, 2, 6, 1.5};
+	const double high = 9;
+	LIST(const char *) cells = {0};
+	book_heading_with(b, "Log", book_form_height(4, high));
+	size_t rows = (size_t)fmax(4, floor((book_left(b) - book_form_height(0, high) + BOOK_GAP) / high));
+	for (size_t i = 0; i < 5 * rows; i++) LIST_PUSH(b->mem, &cells, NULL);
+	book_form(b, HEADS, WEIGHT, 5, cells.v, rows, high);
+}
+
 void book_care(book *b) {
 	const model *m = b->m;
 	if (!m->air.given) return;
@@ -235,13 +247,7 @@ void book_care(book *b) {
 					book_si(b, DIM_VOLUME, m->air.trough_m3),
 					book_hours_worked(b, m->air.hours_to_full_trough)));
 	}
-	book_heading(b, "Log");
-	static const char *const HEADS[] = {"Date", "Hours", "Gauge", "What was done", "By"};
-	static const double WEIGHT[] = {2, 1.5, 2, 6, 1.5};
-	LIST(const char *) cells = {0};
-	size_t rows = (size_t)fmax(4, fmin(10, floor((book_left(b) - 12) / 9)));
-	for (size_t i = 0; i < 5 * rows; i++) LIST_PUSH(b->mem, &cells, NULL);
-	book_form(b, HEADS, WEIGHT, 5, cells.v, rows, 9);
+	care_log(b);
 }
 
 /* ---- index --------------------------------------------------------------------------------------------------------

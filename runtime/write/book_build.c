@@ -1,6 +1,7 @@
 /* Pages that fill from the top, and blocks that are not torn apart. */
 #include "runtime/write/book_build.h"
 
+#include <math.h>
 #include <stdarg.h>
 
 #include "runtime/base/text.h"
@@ -82,10 +83,11 @@ void book_place(book *b, const display *block, double height) {
 }
 
 void book_heading_with(book *b, const char *text, double height) {
-	double head = 16;
+	const double gap = 3;
+	double head = gap + sheetform_heading(book_block(b), 0, 0, book_width(b), CAP_TITLE, text);
 	bool fits_a_page = head + height <= b->area.y1 - b->area.y0;
 	book_need(b, fits_a_page ? head + height : 38);
-	if (b->y > b->area.y0 + 1) b->y += 3;
+	if (b->y > b->area.y0 + 1) b->y += gap;
 	b->y = sheetform_heading(b->page, b->area.x0, b->y, book_width(b), CAP_TITLE, text);
 }
 
@@ -142,16 +144,19 @@ static void table_page(book *b) {
 
 void book_table(book *b, const sheetform_table *t) {
 	size_t row = 0;
-	/* A table begins on a new page when it fits there whole; one whose head goes on over the pages only when it
-	 * would leave a torn-off row or two. */
+	/* A table begins on a new page when it fits there whole; one whose head goes on over the pages goes over, some
+	 * rows early when else a torn-off row or two would be left for the next page. */
+	const double least = 25;
 	double whole = sheetform_table_height(b->mem, book_width(b), t, 0), head = b->continues ? 7 : 0;
-	double left = book_left(b);
-	bool goes_over = b->continues && left >= 40 && whole - left >= 25;
-	if (whole > left && ((whole + head <= b->area.y1 - b->area.y0 && !goes_over) || left < 40)) table_page(b);
+	double left = book_left(b), early = fmax(0, least - (whole - left));
+	bool goes_over = b->continues && left - early >= 40;
+	if (whole > left && ((whole + head <= b->area.y1 - b->area.y0 && !goes_over) || left < 40))
+		table_page(b), goes_over = false;
 	while (row < t->n_rows) {
 		size_t before = row;
 		/* At the head of its area a table draws at least one row. */
 		display_box area = b->area;
+		if (row == 0 && goes_over && whole > left) area.y1 -= early;
 		if (b->continues && b->y <= area.y0 + 7.01) area.y0 = b->y;
 		b->y = sheetform_table_draw(b->page, area, b->y, t, &row);
 		if (row < t->n_rows && (row > before || b->y > b->area.y0)) table_page(b);

@@ -12,9 +12,9 @@
 #include "runtime/write/book.h"
 
 /* Cap heights of the book besides those of display.h. */
-#define BOOK_TABLE 2.3 /* tables: 9.2 pt */
-#define BOOK_SMALL 2.0 /* sources and reasons: 8 pt */
-#define BOOK_GAP 5.0   /* between blocks, mm */
+#define BOOK_TABLE 2.3	     /* tables: 9.2 pt */
+#define BOOK_SMALL 2.1	     /* sources and reasons: 8.4 pt */
+#define BOOK_GAP 5.0	     /* between blocks, mm */
 
 typedef struct book_item { /* parts that are alike: one row of the parts list, one balloon */
 	unsigned number;
@@ -22,6 +22,7 @@ typedef struct book_item { /* parts that are alike: one row of the parts list, o
 	LIST(model_ref) parts;
 	bool made;
 	unsigned mirror_of; /* number of an item that it mirrors in width, or 0 */
+	const char *family; /* the name that they share */
 } book_item;
 
 typedef struct book_close_up { /* of one joint: the joint that is drawn for it, and the step (from 0) that does */

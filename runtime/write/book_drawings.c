@@ -10,9 +10,15 @@
 
 /* ---- drilling table -------------------------------------------------------------------------------------- */
 
+typedef struct number_run { /* numbers in their order, runs as "4–9" */
+	textbuf words;
+	unsigned first, last;
+} number_run;
+
 typedef struct row_of_holes { /* holes at one height: where they lie and their numbers */
-	const char *up, *right;
-	textbuf numbers, heights;
+	const char *right;
+	textbuf heights;
+	number_run numbers;
 } row_of_holes;
 typedef LIST(row_of_holes) hole_rows;
 
@@ -48,12 +54,6 @@ static const char *work_words(book *b, const feature_row *r, size_t n) {
 
 static const char *where(const book *b, rat mm) { return part_page_place(b->mem, mm, b->m->measures, NULL); }
 
-/* Numbers in rising order, runs as "4–9". */
-typedef struct number_run {
-	textbuf words;
-	unsigned first, last;
-} number_run;
-
 static void run_flush(number_run *r) {
 	if (!r->first) return;
 	textbuf_printf(&r->words, "%s%u", r->words.n ? ", " : "", r->first);
@@ -69,17 +69,18 @@ static void run_add(number_run *r, unsigned number) {
 	r->first = r->last = number;
 }
 
-static void add_hole_row(book *b, hole_rows *rows, const char *up, const char *right, const char *numbers) {
-	for (size_t i = 0; i < rows->n; i++)
-		if (text_same(rows->v[i].right, right)) {
-			textbuf_printf(&rows->v[i].heights, "; %s", up);
-			textbuf_printf(&rows->v[i].numbers, ", %s", numbers);
-			return;
-		}
+/* The row of those places; heights that have the same share it, so that their numbers run on. */
+static row_of_holes *hole_row(book *b, hole_rows *rows, const char *up, const char *right) {
+	for (size_t i = 0; i < rows->n; i++) {
+		if (!text_same(rows->v[i].right, right)) continue;
+		textbuf_printf(&rows->v[i].heights, "; %s", up);
+		return &rows->v[i];
+	}
 	row_of_holes *r = LIST_ADD(b->mem, rows);
 	r->right = right;
-	r->heights = textbuf_begin(b->mem), r->numbers = textbuf_begin(b->mem);
-	textbuf_add(&r->heights, up), textbuf_add(&r->numbers, numbers);
+	r->heights = textbuf_begin(b->mem), r->numbers.words = textbuf_begin(b->mem);
+	textbuf_add(&r->heights, up);
+	return r;
 }
 
 /* Rows `from` and all later ones of the same work; marks them done. */
@@ -91,16 +92,16 @@ static void one_work(book *b, const feature_face *f, bool f_drawn, size_t from, 
 		const feature_row *r = &f->rows.v[i];
 		if (done[i] || !same_work(b->m, &f->rows.v[from], r)) continue;
 		textbuf right = textbuf_begin(b->mem);
-		number_run run = {.words = textbuf_begin(b->mem)};
+		LIST(unsigned) numbers = {0};
 		for (size_t k = i; k < f->rows.n; k++) {
 			const feature_row *q = &f->rows.v[k];
 			if (done[k] || !same_work(b->m, r, q) || !rat_eq(q->at.v, r->at.v)) continue;
 			done[k] = true;
-			run_add(&run, q->number);
+			LIST_PUSH(b->mem, &numbers, q->number);
 			textbuf_printf(&right, "%s%s", right.n ? "; " : "", where(b, q->at.u));
 		}
-		run_flush(&run);
-		add_hole_row(b, &rows, where(b, r->at.v), right.v, run.words.v);
+		row_of_holes *row = hole_row(b, &rows, where(b, r->at.v), right.v);
+		for (size_t k = 0; k < numbers.n; k++) run_add(&row->numbers, numbers.v[k]);
 	}
 	const char *head = arena_printf(b->mem, "%s face: %s", book_title_case(b, FACE_NAME[f->face]),
 					work_words(b, &f->rows.v[from], n));
@@ -112,7 +113,10 @@ static void one_work(book *b, const feature_face *f, bool f_drawn, size_t from, 
 		head = longer;
 	}
 	book_group_row(b, c, head);
-	for (size_t i = 0; i < rows.n; i++) book_row(b, c, rows.v[i].heights.v, rows.v[i].right, rows.v[i].numbers.v);
+	for (size_t i = 0; i < rows.n; i++) {
+		run_flush(&rows.v[i].numbers);
+		book_row(b, c, rows.v[i].heights.v, rows.v[i].right, rows.v[i].numbers.words.v);
+	}
 }
 
 static const sheetform_column DRILLING[] = {
@@ -179,9 +183,10 @@ enum { BETWEEN = 2, HEAD_HIGH = 20, CAPTION_HIGH = 6, CAPTION_MORE = 7 };
 typedef struct arrangement { /* of the faces of one part on the page */
 	face faces[6];
 	size_t n;
-	bool beside;	/* two faces beside each other, else one under another */
-	double high[6]; /* of each */
+	bool beside;	   /* two faces beside each other, else one under another */
+	double high[6];	   /* of each */
 	double scale;
+	bool large; /* the figures are of full size */
 	display *drawn[6];
 	double all;		       /* head, drawings and table */
 	double about_wide, about_high; /* what the faces need about their outlines for figures and legend, at most */
@@ -190,6 +195,7 @@ typedef struct arrangement { /* of the faces of one part on the page */
 typedef struct face_drawing { /* as it was drawn at that scale and width */
 	face f;
 	double wide, scale;
+	bool large;
 	display *d;
 	double high;
 } face_drawing;
@@ -198,7 +204,7 @@ typedef struct book_drawing { /* of one item: what does not depend on the page *
 	bool known;
 	bool rounded;
 	arrangement at; /* its faces, not drawn yet */
-	part_page_room about[6];
+	part_page_room about[2][6]; /* with small figures, with large ones */
 	book_cells cells;
 	double table;
 	LIST(face_drawing) drawn;
@@ -237,9 +243,15 @@ face book_first_face(const book *b, model_ref part) {
 	return out[0];
 }
 
-static void measure_about(const book *b, model_ref part, arrangement *out, part_page_room *about) {
+static void measure_about(const book *b, model_ref part, double cap, const arrangement *at, part_page_room *about) {
+	for (size_t i = 0; i < at->n; i++)
+		about[i] = part_page_about(b->mem, b->m, part, at->faces[i], PART_PAGE_BRIEF, cap);
+}
+
+/* The figures are of that size. */
+static void take_about(arrangement *out, const part_page_room *about, bool large) {
+	out->large = large, out->about_wide = out->about_high = 0;
 	for (size_t i = 0; i < out->n; i++) {
-		about[i] = part_page_about(b->mem, b->m, part, out->faces[i], PART_PAGE_BRIEF);
 		out->about_wide = fmax(out->about_wide, about[i].wide);
 		out->about_high = fmax(out->about_high, about[i].high + CAPTION_HIGH + (out->n > 1 ? CAPTION_MORE : 0));
 	}
@@ -257,21 +269,27 @@ static double arranged_scale(const book *b, arrangement *out, double w, double h
 	return fmax(beside, under);
 }
 
-static void arrange(const book *b, model_ref part, double room, double table, arrangement *out) {
-	const model_part *p = &b->m->parts.v[part];
+/* The table goes over to the next page when the drawing gains a step of the usual scales by it. */
+static double scale_with_table(const book *b, arrangement *out, double w, double h, double room, double table) {
+	double alone = arranged_scale(b, out, w, h, room), with = arranged_scale(b, out, w, h, room - table);
+	return alone < with * 1.3 ? with : arranged_scale(b, out, w, h, room);
+}
+
+/* Figures are of full size where that costs no step of the scale. */
+static void arrange(const book *b, const book_item *x, double room, double table, arrangement *out) {
+	const model_part *p = &b->m->parts.v[x->first];
+	const book_drawing *known = &b->drawing[x->number - 1];
 	frame at = frame_of(p->blank, out->faces[0]);
 	double w = rat_double(at.width), h = rat_double(at.height);
-	double scale = arranged_scale(b, out, w, h, room - HEAD_HIGH - table);
-	/* The table goes over to the next page when the drawing gains a step of the usual scales by it. */
-	double alone = arranged_scale(b, out, w, h, room - HEAD_HIGH);
-	if (alone < scale * 1.3)
-		scale = arranged_scale(b, out, w, h, room - HEAD_HIGH - table);
-	else
-		scale = alone;
-	out->scale = scale;
+	arrangement small = *out;
+	take_about(&small, known->about[false], false);
+	small.scale = scale_with_table(b, &small, w, h, room - HEAD_HIGH, table);
+	take_about(out, known->about[true], true);
+	out->scale = scale_with_table(b, out, w, h, room - HEAD_HIGH, table);
+	if (out->scale < small.scale * 0.999) *out = small;
 	for (size_t i = 0; i < out->n; i++) {
 		frame f = frame_of(p->blank, out->faces[i]);
-		out->high[i] = rat_double(f.height) * scale + out->about_high;
+		out->high[i] = rat_double(f.height) * out->scale + out->about_high;
 	}
 }
 
@@ -284,18 +302,19 @@ static void draw_face(book *b, const book_item *x, arrangement *at, size_t i) {
 	face f = at->faces[i];
 	const double top = at->n > 1 ? CAPTION_HIGH + CAPTION_MORE - 1 : CAPTION_HIGH - 1;
 	display_box into = display_box_of(0, top, wide, at->high[i] - top);
+	const part_page_room *about = &known->about[at->large][i];
 	const char *scale_name;
-	double scale = part_page_scale(&known->about[i], into, b->m, x->first, f, &scale_name);
+	double scale = part_page_scale(about, into, b->m, x->first, f, &scale_name);
 	for (size_t k = 0; k < known->drawn.n; k++) {
 		const face_drawing *q = &known->drawn.v[k];
-		if (q->f != f || !same(q->wide, wide) || !same(q->scale, scale)) continue;
+		if (q->f != f || !same(q->wide, wide) || !same(q->scale, scale) || q->large != at->large) continue;
 		at->drawn[i] = q->d, at->high[i] = q->high;
 		return;
 	}
 	display *d = at->drawn[i] = display_begin(b->keep, wide, at->high[i]);
-	part_page_draw(d, into, b->m, x->first, f, PART_PAGE_BRIEF);
+	part_page_draw(d, into, b->m, x->first, f, PART_PAGE_BRIEF, about->cap);
 	frame of = frame_of(b->m->parts.v[x->first].blank, f);
-	const display_style bold = {.cap = 2.0, .font = FONT_BOLD}, plain = {.cap = 2.0};
+	const display_style bold = {.cap = CAP_SMALL, .font = FONT_BOLD}, plain = {.cap = CAP_SMALL};
 	const char *name = arena_printf(b->mem, "%s face, %s", book_title_case(b, FACE_NAME[f]), scale_name),
 		   *datum = arena_printf(b->mem, "Datum 0: %s.", frame_datum_words(&of));
 	display_text_style(d, 0, 3, &bold, name);
@@ -304,12 +323,12 @@ static void draw_face(book *b, const book_item *x, arrangement *at, size_t i) {
 	else
 		display_text_style(d, display_text_width(FONT_BOLD, bold.cap, name) + 4, 3, &plain, datum);
 	at->high[i] = fmax(display_bounds(d).y1, 0) + 3.5;
-	LIST_PUSH(b->keep, &known->drawn, ((face_drawing){f, wide, scale, d, at->high[i]}));
+	LIST_PUSH(b->keep, &known->drawn, ((face_drawing){f, wide, scale, at->large, d, at->high[i]}));
 }
 
 /* Draws the faces so that they fit that height; then their heights, and that of all, are known exactly. */
 static void draw_faces(book *b, const book_item *x, double room, double table, const char *words, arrangement *at) {
-	arrange(b, x->first, room, table, at);
+	arrange(b, x, room, table, at);
 	at->all = head_height(b, words) + table;
 	for (size_t i = 0; i < at->n; i++) draw_face(b, x, at, i);
 	for (size_t i = 0; i < at->n; i++)
@@ -368,7 +387,8 @@ static const book_drawing *known_drawing(book *b, const book_item *x) {
 	k->cells = drilling_cells(b, &sheet, k->at.faces, k->at.n);
 	k->table = book_cells_height(b, DRILLING, 3, &k->cells) + BOOK_GAP;
 	k->rounded = places_rounded(b, &sheet);
-	measure_about(b, x->first, &k->at, k->about);
+	measure_about(b, x->first, CAP_SMALL, &k->at, k->about[false]);
+	measure_about(b, x->first, CAP_BODY, &k->at, k->about[true]);
 	k->known = true;
 	b->mem = run;
 	return k;
@@ -419,7 +439,7 @@ static double extra_words(book *b, const model_part *p, double x, double y, doub
 /* Parts with nothing but their outline: two beside each other. */
 static void plain_parts(book *b) {
 	const model *m = b->m;
-	const double gap = 8, high = 62;
+	const double gap = 8, high = 76, above = 3; /* above: a size that has no room beside the part reaches up */
 	double w = (book_width(b) - gap) / 2;
 	size_t side = 0;
 	double below = 0;
@@ -437,7 +457,7 @@ static void plain_parts(book *b) {
 		display_textf(b->page, left + 3.4, b->y + 4.5, 2.2, ALIGN_CENTRE, "%u", x->number);
 		display_bold(b->page, left + 9, b->y + 3, 2.4, ALIGN_LEFT,
 			     display_fit(b->mem, FONT_BOLD, 2.4, w - 26, book_item_name(b, x)));
-		display_text(b->page, left + w, b->y + 3, 2.0, ALIGN_RIGHT, pieces(b, x));
+		display_text(b->page, left + w, b->y + 3, CAP_SMALL, ALIGN_RIGHT, pieces(b, x));
 		display_text_style(b->page, left + 9, b->y + 7, &(display_style){.cap = CAP_SMALL, .grey = 0.25},
 				   display_fit(b->mem, FONT_REGULAR, CAP_SMALL, w - 9,
 					       arena_printf(b->mem, "%s, %s", book_part_size(b, p, true),
@@ -445,9 +465,13 @@ static void plain_parts(book *b) {
 		double head = 9;
 		if (p->kind == PART_EXTRA) head += extra_words(b, p, left + 9, b->y + 10.4, w - 9);
 		display *d = display_begin(b->mem, w, high);
-		part_page_draw(d, display_box_of(0, 0, w, high - 2), m, x->first, p->work_face, PART_PAGE_FULL);
-		display_place(b->page, d, left, b->y + head, 1);
-		below = fmax(side ? below : 0, b->y + head + display_bounds(d).y1 + 6);
+		part_page_drawing made = part_page_draw(d, display_box_of(0, above, w, high - above), m, x->first,
+							p->work_face, PART_PAGE_BRIEF, CAP_SMALL);
+		display_place(b->page, d, left, b->y + head + 2, 1);
+		display_bold(b->page, left + 9, b->y + head + 1.4, CAP_SMALL, ALIGN_LEFT,
+			     arena_printf(b->mem, "%s face, %s", book_title_case(b, FACE_NAME[p->work_face]),
+					  made.scale_name));
+		below = fmax(side ? below : 0, b->y + head + 2 + display_bounds(d).y1 + 6);
 		side ^= 1;
 		if (side == 0) b->y = below;
 	}

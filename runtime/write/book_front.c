@@ -181,11 +181,11 @@ static void facts_table(book *b, const facts *f) {
 	double right = b->area.x0 + book_width(b) * 0.86;
 	for (size_t i = 0; i < f->n; i++) {
 		double wide = right - b->area.x0 - display_text_width(FONT_BOLD, CAP_BODY, f->v[i].value) - 5;
-		double row = 6.6 + display_paragraph_height(b->mem, wide, &style, f->v[i].name) -
+		double row = 6.2 + display_paragraph_height(b->mem, wide, &style, f->v[i].name) -
 			     display_paragraph_height(b->mem, wide, &style, "x");
 		book_need(b, row);
-		display_paragraph(b->page, b->area.x0, b->y + 4.4 - BOOK_TABLE, wide, &style, f->v[i].name);
-		display_bold(b->page, right, b->y + 4.4, CAP_BODY, ALIGN_RIGHT, f->v[i].value);
+		display_paragraph(b->page, b->area.x0, b->y + 4.2 - BOOK_TABLE, wide, &style, f->v[i].name);
+		display_bold(b->page, right, b->y + 4.2, CAP_BODY, ALIGN_RIGHT, f->v[i].value);
 		b->y += row;
 		display_segment(b->page, PEN_HATCH, b->area.x0, b->y, right, b->y);
 	}
@@ -298,13 +298,13 @@ static void named_values(book *b) {
 static void edition_history(book *b) {
 	const model *m = b->m;
 	if (!m->history.n) return;
-	book_heading(b, "Editions");
 	static const sheetform_column COLUMNS[] = {{"Edition", 24, ALIGN_LEFT}, {"What is in it", -1, ALIGN_LEFT}};
 	book_cells c = {.columns = 2};
 	for (size_t i = 0; i < m->history.n; i++) {
 		const model_history *h = &m->history.v[i];
 		book_row(b, &c, h->edition ? h->edition : "", h->what ? h->what : "");
 	}
+	book_heading_with(b, "Editions", book_cells_height(b, COLUMNS, 2, &c));
 	book_cells_draw(b, COLUMNS, 2, &c, false, false);
 }
 

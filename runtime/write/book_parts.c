@@ -60,9 +60,9 @@ static void linked_table(book *b, const sheetform_table *t, const char *const *l
 
 static void parts_list(book *b) {
 	static const sheetform_column COLUMNS[] = {
-		{"No.", 9, ALIGN_RIGHT},	 {"Part", -3, ALIGN_LEFT},  {"Pcs", 9, ALIGN_RIGHT},
-		{"Size as cut", 43, ALIGN_LEFT}, {"Of", -5, ALIGN_LEFT},    {"Grain", 14, ALIGN_LEFT},
-		{"Each", 17, ALIGN_RIGHT},	 {"Page", 11, ALIGN_RIGHT}, {"Step", 11, ALIGN_RIGHT}};
+		{"No.", 9, ALIGN_RIGHT},	{"Part", 0, ALIGN_LEFT},   {"Pcs", 9, ALIGN_RIGHT},
+		{"Size as cut", 0, ALIGN_LEFT}, {"Of", -1, ALIGN_LEFT},	   {"Grain", 0, ALIGN_LEFT},
+		{"Each", 0, ALIGN_RIGHT},	{"Page", 11, ALIGN_RIGHT}, {"Step", 11, ALIGN_RIGHT}};
 	const model *m = b->m;
 	book_cells c = {.columns = 9};
 	LIST(const char *) drawing = {0};
@@ -117,18 +117,20 @@ static void parts_picture(book *b) {
 	view_scene scene = view_from_model(b->mem, m, NULL, (const double(*)[3])offset, false);
 	if (!scene.n) return;
 	balloons(b, &scene);
-	book_page(b);
-	book_heading(b, "Where the parts go");
 	view_options options = {.corner = VIEW_FRONT_RIGHT_TOP, .measures = m->measures};
-	if (b->total)
-		view_draw(b->page, display_box_of(b->area.x0, b->y + 4, book_width(b), b->area.y1 - b->y - 14), &scene,
-			  &options);
-	display_text_style(b->page, b->area.x0, b->area.y1 - 2, &(display_style){.cap = CAP_SMALL, .grey = 0.25},
-			   arena_printf(b->mem,
-					"Drawn apart, %s. Numbers as in the parts list; of parts that are alike one is "
-					"numbered.",
-					VIEW_CORNER_WORDS[VIEW_FRONT_RIGHT_TOP]));
-	b->y = b->area.y1;
+	/* Below the list when the picture stands there nearly as large as on a page of its own. */
+	const double head = 16, foot = 8, gap = 4;
+	double page = b->area.y1 - b->area.y0 - head - foot - gap,
+	       wants = fmin(view_height(&scene, &options, book_width(b)), page);
+	if (book_left(b) - head - foot - gap < 0.85 * wants) book_page(b);
+	book_heading(b, "Where the parts go");
+	double high = fmin(wants, b->area.y1 - b->y - foot - gap);
+	if (b->total) view_draw(b->page, display_box_of(b->area.x0, b->y + gap, book_width(b), high), &scene, &options);
+	b->y += gap + high + 3;
+	book_small(b, arena_printf(b->mem,
+				   "Drawn apart, %s. Numbers as in the parts list; of parts that are alike one is "
+				   "numbered.",
+				   VIEW_CORNER_WORDS[VIEW_FRONT_RIGHT_TOP]));
 }
 
 void book_parts(book *b) {

@@ -328,41 +328,53 @@ void book_shopping(book *b) {
 
 double book_form_height(size_t rows, double row_height) { return 5.6 + (double)rows * row_height + BOOK_GAP; }
 
+typedef struct form_cell { /* a long name takes as many lines as the row holds, in smaller letters if need be */
+	const char *const *line;
+	size_t n;
+	double cap, lead;
+} form_cell;
+
+static form_cell form_cell_of(const book *b, double wide, double row_height, const char *text) {
+	form_cell c = {.cap = BOOK_TABLE, .lead = 1.6 * BOOK_TABLE};
+	c.n = display_wrap(b->mem, FONT_REGULAR, c.cap, wide - 2, text, &c.line);
+	if ((double)c.n * c.lead <= row_height) return c;
+	c.cap = CAP_SMALL, c.lead = 1.45 * c.cap;
+	c.n = display_wrap(b->mem, FONT_REGULAR, c.cap, wide - 2, text, &c.line);
+	return c;
+}
+
 void book_form(book *b, const char *const *heads, const double *weight, size_t columns, const char *const *cells,
 	       size_t rows, double row_height) {
-	double width = book_width(b), sum = 0;
+	double sum = 0;
 	for (size_t i = 0; i < columns; i++) sum += weight[i];
-	double head = 5.6;
+	double each = book_width(b) / sum, head = 5.6;
 	book_need(b, head + row_height * (double)(rows < 4 ? rows : 4));
 	for (size_t row = 0, first = 1; row < rows; row++) {
-		if (book_need(b, row_height)) first = 1;
+		form_cell *cell = ARENA_MANY(b->mem, form_cell, columns);
+		double high = row_height;
+		for (size_t i = 0; i < columns; i++) {
+			const char *text = cells[row * columns + i];
+			if (text) cell[i] = form_cell_of(b, weight[i] * each, row_height, text);
+			high = fmax(high, (double)cell[i].n * cell[i].lead + 1.2);
+		}
+		if (book_need(b, high)) first = 1;
 		double x = b->area.x0;
 		if (first) {
-			for (size_t i = 0; i < columns; x += weight[i] / sum * width, i++)
+			for (size_t i = 0; i < columns; x += weight[i] * each, i++)
 				display_bold(b->page, x + 1, b->y + 3.6, CAP_SMALL, ALIGN_LEFT, heads[i]);
 			b->y += head;
 			display_segment(b->page, PEN_PART, b->area.x0, b->y, b->area.x1, b->y);
 			first = 0;
 		}
 		x = b->area.x0;
-		for (size_t i = 0; i < columns; x += weight[i] / sum * width, i++) {
-			double w = weight[i] / sum * width;
-			const char *text = cells[row * columns + i];
-			if (i) display_segment(b->page, PEN_RULE, x, b->y, x, b->y + row_height);
-			if (!text) continue;
-			/* Long names take as many lines as the row holds, in smaller letters if need be. */
-			const char *const *lines;
-			double cap = BOOK_TABLE, lead = 1.6 * cap;
-			size_t n = display_wrap(b->mem, FONT_REGULAR, cap, w - 2, text, &lines);
-			if ((double)n * lead > row_height) {
-				cap = CAP_SMALL, lead = 1.45 * cap;
-				n = display_wrap(b->mem, FONT_REGULAR, cap, w - 2, text, &lines);
-			}
-			double y = b->y + row_height / 2 + cap / 2 - ((double)n - 1) * lead / 2;
-			for (size_t k = 0; k < n; k++, y += lead)
-				display_text(b->page, x + 1, y, cap, ALIGN_LEFT, lines[k]);
+		for (size_t i = 0; i < columns; x += weight[i] * each, i++) {
+			const form_cell *c = &cell[i];
+			if (i) display_segment(b->page, PEN_RULE, x, b->y, x, b->y + high);
+			double y = b->y + high / 2 + c->cap / 2 - ((double)c->n - 1) * c->lead / 2;
+			for (size_t k = 0; k < c->n; k++, y += c->lead)
+				display_text(b->page, x + 1, y, c->cap, ALIGN_LEFT, c->line[k]);
 		}
-		b->y += row_height;
+		b->y += high;
 		display_segment(b->page, PEN_RULE, b->area.x0, b->y, b->area.x1, b->y);
 	}
 	b->y += BOOK_GAP;

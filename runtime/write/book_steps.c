@@ -9,7 +9,6 @@
 enum {
 	FACTS = 56,
 	PICTURE = 118,
-	PICTURE_HIGH = 80,
 	PICTURE_LEAST = 50,
 	PICTURE_MOST = 134,
 	COLUMN_MOST = 150, /* with close-ups in it */
@@ -141,13 +140,11 @@ static bool *ways_in(book *b, const step_page *p, double (**offset)[3]) {
 	return moved;
 }
 
-static bool picture(book *b, const step_page *p, display_box box) {
-	if (!wants_picture(b, p->s)) return false;
-	size_t heavy;
-	view_emphasis *e = emphasis(b, p, &heavy);
-	if (!heavy) return false;
-	if (p->measuring || !b->total) return true; /* the first run only counts pages */
+/* What is there and what comes in, each thing numbered once. */
+static view_scene scene_of(book *b, const step_page *p, size_t *heavy) {
 	double(*offset)[3] = NULL;
+	view_emphasis *e = emphasis(b, p, heavy);
+	if (!*heavy) return (view_scene){0};
 	bool *moved = ways_in(b, p, &offset);
 	view_scene scene = view_from_model(b->mem, b->m, e, (const double(*)[3])offset, p->s->kind == OP_DRILL);
 	bool *said = ARENA_MANY(b->mem, bool, b->items.n + 1);
@@ -159,6 +156,14 @@ static bool picture(book *b, const step_page *p, display_box box) {
 		said[x->number - 1] = true;
 		scene.part[i].balloon = arena_printf(b->mem, "%u", x->number);
 	}
+	return scene;
+}
+
+static bool picture(book *b, const step_page *p, display_box box) {
+	if (!has_picture(b, p)) return false;
+	if (p->measuring || !b->total) return true; /* the first run only counts pages */
+	size_t heavy;
+	view_scene scene = scene_of(b, p, &heavy);
 	view_options options = {.corner = book_reveal(b, &scene), .measures = b->m->measures};
 	view_draw(p->head, box, &scene, &options);
 	return true;
@@ -173,7 +178,7 @@ static double fact_head(display *d, double y, const char *text) {
 static double part_fact(book *b, display *d, double y, const book_item *x, size_t count) {
 	const double r = 2.7;
 	display_circle(d, PEN_DIM, FILL_WHITE, r, y + r, r);
-	display_textf(d, r, y + r + 0.9, 1.8, ALIGN_CENTRE, "%u", x->number);
+	display_textf(d, r, y + r + CAP_SMALL / 2, CAP_SMALL, ALIGN_CENTRE, "%u", x->number);
 	const char *name = book_item_name(b, x);
 	if (count > 1) name = arena_printf(b->mem, "%s × %zu", name, count);
 	const char *const *lines;
@@ -334,8 +339,8 @@ static blocks rest_of(book *b, const step_page *p, double w) {
 	joints_block(b, &l, w, p);
 	for (size_t i = 0; i < p->lines.v.n; i++) {
 		display *d = add_block(b, &l, w);
-		end_block(&l, sheetform_item(d, 0, 0, fmin(w, 162), p->lines.v.n > 1 ? (unsigned)i + 1 : 0,
-					     p->lines.v.v[i]));
+		end_block(&l, sheetform_item(d, 0, 0, p->terse ? w : fmin(w, 162),
+					     p->lines.v.n > 1 ? (unsigned)i + 1 : 0, p->lines.v.v[i]));
 	}
 	if (s->check) check_block(b, &l, w, capital(b, s->check));
 	textbuf why = textbuf_begin(b->mem);
@@ -467,40 +472,90 @@ static double step_height(book *b, size_t i, double picture_high) {
 	return head_height(z, picture_high) + z->rest;
 }
 
-enum { STEP_GAP = 8 };
+/* ---- which steps share a page ------------------------------------------------------------------------------- */
 
-/* A step that has its page for itself: the picture takes what is left. */
-static double high_alone(book *b, size_t i) {
-	double page = b->area.y1 - b->area.y0, high = PICTURE_MOST;
-	while (high > PICTURE_HIGH && step_height(b, i, high) > page) high -= 6;
-	return fmax(high, PICTURE_HIGH);
+enum { STEP_GAP = 8, HIGH_STEP = 6 };
+
+typedef struct step_plan { /* of the pages from one step on */
+	double cost;
+	size_t n;     /* steps on the first of these pages */
+	size_t grown; /* by how many HIGH_STEP their pictures grow beyond the least, where they have a use for it */
+} step_plan;
+
+/* So many heights of a picture are tried. */
+enum { HEIGHTS = (PICTURE_MOST - PICTURE_LEAST) / HIGH_STEP + 1 };
+
+typedef struct step_heights { /* of one step */
+	size_t use;	      /* beyond so many HIGH_STEP a picture as wide as it may be grows no more */
+	bool drawn;	      /* it has a picture */
+	double high[HEIGHTS]; /* of the whole step by its picture's; 0: not measured yet */
+} step_heights;
+
+static step_heights heights_of(book *b, size_t i) {
+	step_heights h = {.use = 0};
+	step_page p = {.s = &b->m->order.steps.v[i], .number = i + 1};
+	h.drawn = has_picture(b, &p);
+	if (!h.drawn) return h;
+	size_t heavy;
+	view_scene scene = scene_of(b, &p, &heavy);
+	view_options options = {.corner = VIEW_FRONT_RIGHT_TOP, .measures = b->m->measures};
+	double useful = fmin(view_height(&scene, &options, PICTURE), PICTURE_MOST) - PICTURE_LEAST;
+	if (useful > 0) h.use = (size_t)ceil(useful / HIGH_STEP - 1e-9);
+	return h;
 }
 
-/* The height of the picture that saves a page: of a step that just lacks a little, or of the first of two that would
- * share a page if both gave way. */
-static double picture_height(book *b, size_t i, double gap) {
-	double page = b->area.y1 - b->area.y0, all = step_height(b, i, PICTURE_HIGH);
-	if (gap + all > book_left(b) && gap > 0)
-		for (double high = PICTURE_HIGH - 6; high >= PICTURE_LEAST; high -= 6)
-			if (gap + step_height(b, i, high) <= book_left(b)) return high;
-	bool alone = gap == 0 || gap + all > book_left(b); /* it begins a page */
-	for (double high = PICTURE_HIGH; !alone && high >= PICTURE_LEAST; high -= 6)
-		if (i + 1 < b->m->order.steps.n &&
-		    2 * gap + step_height(b, i, high) + step_height(b, i + 1, high) <= book_left(b))
-			return high;
-	if (!alone) return PICTURE_HIGH;
-	if (i + 1 == b->m->order.steps.n) return high_alone(b, i);
-	for (double high = PICTURE_HIGH; high >= PICTURE_LEAST; high -= 6)
-		if (step_height(b, i, high) + STEP_GAP + step_height(b, i + 1, high) <= page) return high;
-	return high_alone(b, i);
+static double high_of(const step_heights *h, size_t grown) {
+	return PICTURE_LEAST + HIGH_STEP * (double)(grown < h->use ? grown : h->use);
 }
 
-static void one_step(book *b, size_t i) {
+static double group_height(book *b, step_heights *step, size_t first, size_t n, size_t grown) {
+	double sum = (double)(n - 1) * STEP_GAP;
+	for (size_t i = first; i < first + n; i++) {
+		double *high = &step[i].high[grown < step[i].use ? grown : step[i].use];
+		if (!(*high > 0)) *high = step_height(b, i, high_of(&step[i], grown));
+		sum += *high;
+	}
+	return sum;
+}
+
+/* What a page with these steps costs the reader: the page, and pictures that are smaller than they should be. */
+static double group_cost(const step_heights *step, size_t first, size_t n, size_t grown, double blank) {
+	const double page = 60, wanted = 100;
+	double cost = page + 0.1 * blank;
+	for (size_t i = first; i < first + n; i++) {
+		double most = fmin(high_of(&step[i], HEIGHTS), wanted);
+		double lacks = step[i].drawn ? fmax(0, most - high_of(&step[i], grown)) : 0;
+		cost += 0.15 * lacks + 0.012 * lacks * lacks;
+	}
+	return cost;
+}
+
+/* The best page that begins with `first`, when the pages after it are planned. */
+static step_plan best_page(book *b, step_heights *step, const step_plan *plan, size_t first, double room) {
+	size_t all = b->m->order.steps.n;
+	step_plan best = {.cost = INFINITY};
+	for (size_t n = 1; first + n <= all; n++) {
+		size_t grown = 0;
+		double takes = group_height(b, step, first, n, grown);
+		if (takes > room && n > 1) break;
+		while (grown + 1 < HEIGHTS) {
+			double higher = group_height(b, step, first, n, grown + 1);
+			if (higher > room) break;
+			grown++, takes = higher;
+		}
+		double blank = first + n == all ? 0 : fmax(0, room - takes);
+		double cost = group_cost(step, first, n, grown, blank) + plan[first + n].cost;
+		if (cost < best.cost) best = (step_plan){cost, n, grown};
+	}
+	return best;
+}
+
+static void place_step(book *b, size_t i, double high) {
 	double page = b->area.y1 - b->area.y0, gap = b->y > b->area.y0 + 1 ? STEP_GAP : 0;
-	step_page p = make_step(b, i, picture_height(b, i, gap), false, false);
+	step_page p = make_step(b, i, high, false, false);
 	double all = p.head_h + p.size.rest;
 	if (all > page) { /* too long for a page, but perhaps not when its head is kept short */
-		step_page brief = make_step(b, i, PICTURE_LEAST + 10, false, true);
+		step_page brief = make_step(b, i, PICTURE_LEAST, false, true);
 		double less = brief.head_h + brief.size.rest;
 		if (less <= page) p = brief, all = less;
 	}
@@ -514,6 +569,20 @@ static void one_step(book *b, size_t i) {
 	for (size_t k = 0; k < p.rest.n; k++) book_place(b, p.rest.v[k].d, p.rest.v[k].h);
 }
 
+/* Pages are planned from the last one back, so that few are needed and their pictures are large. */
+static void place_steps(book *b) {
+	size_t n = b->m->order.steps.n;
+	double page = b->area.y1 - b->area.y0, first = book_left(b) - STEP_GAP;
+	step_heights *step = ARENA_MANY(b->mem, step_heights, n + 1);
+	step_plan *plan = ARENA_MANY(b->mem, step_plan, n + 1);
+	for (size_t i = 0; i < n; i++) step[i] = heights_of(b, i);
+	for (size_t i = n; i-- > 0;) plan[i] = best_page(b, step, plan, i, i ? page : first);
+	for (size_t i = 0; i < n; i += plan[i].n) {
+		if (i) book_page(b);
+		for (size_t k = i; k < i + plan[i].n; k++) place_step(b, k, high_of(&step[k], plan[i].grown));
+	}
+}
+
 void book_steps(book *b) {
 	const model_order *o = &b->m->order;
 	if (!o->steps.n) return;
@@ -522,14 +591,15 @@ void book_steps(book *b) {
 	book_chapter(b, "Building it, step by step", "steps");
 	book_paragraph(
 		b, arena_printf(b->mem,
-				"%zu steps, about %s of work; from the first cut to the test about %s when the "
-				"waits for glue and finish are used for other work. Two people need about %s; in %zu "
-				"steps, about %s, both are wanted at once. The longest chain of work and waits is "
+				"%s, about %s of work; from the first cut to the test about %s when the "
+				"waits for glue and finish are used for other work. Two people need about %s; in %s, "
+				"about %s, both are wanted at once. The longest chain of work and waits is "
 				"about %s, however many help. Grey with heavy lines: what "
 				"comes in or is worked on. "
 				"Plain lines: what it is joined to. Light lines: what else is there already.",
-				o->steps.n, book_about(b, o->hands_on_minutes), book_about(b, o->elapsed_minutes),
-				book_about(b, o->two_people_minutes), both, book_about(b, o->helped_minutes),
+				text_count(b->mem, o->steps.n, "step"), book_about(b, o->hands_on_minutes),
+				book_about(b, o->elapsed_minutes), book_about(b, o->two_people_minutes),
+				text_count(b->mem, both, "step"), book_about(b, o->helped_minutes),
 				book_about(b, o->critical_path_minutes)));
 	b->y += 3;
 	b->step = ARENA_MANY(b->mem, book_step, o->steps.n);
@@ -537,5 +607,5 @@ void book_steps(book *b) {
 		book_step_words(b, &o->steps.v[i], &b->step[i].lines);
 		b->step[i].n_close = book_joints_first(b, i, &b->step[i].close);
 	}
-	for (size_t i = 0; i < o->steps.n; i++) one_step(b, i);
+	place_steps(b);
 }

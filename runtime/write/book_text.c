@@ -247,12 +247,23 @@ static bool parts_mirrored(const model *m, model_ref a, model_ref c) {
 	return true;
 }
 
+/* What a repeat without a name of its own, or its block, counts: "bay.1.shelf" is one of "bay.shelf". */
+static const char *family(const book *b, const model_part *p) {
+	textbuf t = textbuf_begin(b->mem);
+	for (const char *at = p->group; *at;) {
+		size_t n = strcspn(at, "."), digits = strspn(at, "0123456789");
+		if (digits < n) textbuf_printf(&t, "%s%.*s", t.n ? "." : "", (int)n, at);
+		at += n + (at[n] == '.');
+	}
+	return t.n ? t.v : p->group;
+}
+
 static void add_part(book *b, model_ref part, bool made) {
-	const model_part *p = &b->m->parts.v[part];
+	const char *of = family(b, &b->m->parts.v[part]);
 	book_item *same = NULL;
 	for (size_t i = b->items.n; i-- > 0 && !same;) {
 		book_item *have = &b->items.v[i];
-		if (have->made == made && text_same(p->group, b->m->parts.v[have->first].group) &&
+		if (have->made == made && text_same(of, have->family) &&
 		    parts_alike(b->m, have->first, part, &AS_IT_STANDS))
 			same = have;
 	}
@@ -264,7 +275,7 @@ static void add_part(book *b, model_ref part, bool made) {
 		}
 		same = LIST_ADD(b->mem, &b->items);
 		same->number = (unsigned)b->items.n;
-		same->first = part, same->made = made, same->mirror_of = mirror;
+		same->first = part, same->made = made, same->mirror_of = mirror, same->family = of;
 	}
 	LIST_PUSH(b->mem, &same->parts, part);
 	b->number[part] = same->number;
@@ -287,11 +298,10 @@ const book_item *book_item_of(const book *b, model_ref part) {
 }
 
 const char *book_item_name(const book *b, const book_item *i) {
-	const model_part *p = &b->m->parts.v[i->first];
-	/* A group that falls into several kinds keeps each one's own name. */
+	/* A family that falls into several kinds keeps each one's own name. */
 	size_t kinds = 0;
-	for (size_t k = 0; k < b->items.n; k++) kinds += text_same(b->m->parts.v[b->items.v[k].first].group, p->group);
-	return book_title_case(b, kinds > 1 ? p->name : p->group);
+	for (size_t k = 0; k < b->items.n; k++) kinds += text_same(b->items.v[k].family, i->family);
+	return book_title_case(b, kinds > 1 ? b->m->parts.v[i->first].name : i->family);
 }
 
 const char *book_part_anchor(const book *b, const book_item *i) { return arena_printf(b->mem, "part:%u", i->number); }

@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "runtime/base/text.h"
 #include "runtime/engine/feature.h"
 
 /* A feature that the program works, and the tool that does it. */
@@ -448,8 +449,8 @@ bool gcode_part(textbuf *out, const model *m, model_ref part, gcode_count *count
 		const feature_face *ff = &s.faces.v[i];
 		if (!workable(ff, mp->thick_axis)) {
 			p.n.left += ff->rows.n;
-			comment(&p, "left to hand work: %zu holes in the %s edge, see the drilling table", ff->rows.n,
-				FACE_NAME[ff->face]);
+			comment(&p, "left to hand work: %s in the %s edge, see the drilling table",
+				text_count(p.mem, ff->rows.n, "hole"), FACE_NAME[ff->face]);
 			continue;
 		}
 		if (begun) {

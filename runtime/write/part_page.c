@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "runtime/base/text.h"
 #include "runtime/draw/dim.h"
 #include "runtime/draw/outline_ink.h"
 #include "runtime/draw/sheetform.h"
@@ -456,6 +457,7 @@ static void ordinate(drawing *w, dim_ordinate *list, size_t *n, bool along_x, ra
 	list[(*n)++] = (dim_ordinate){page, reach, place(w, at)};
 }
 
+/* In smaller figures where they would crowd. */
 static void ordinates(drawing *w, bool along_x, double cap) {
 	size_t rows = w->ff ? w->ff->rows.n : 0, n = 0;
 	dim_ordinate *list = ARENA_MANY(w->d->mem, dim_ordinate, 2 * rows + 2);
@@ -476,9 +478,10 @@ static void ordinates(drawing *w, bool along_x, double cap) {
 	}
 	ordinate(w, list, &n, along_x, full, along_x ? w->outline.y1 : w->outline.x0);
 	double room = along_x ? w->outline.x1 - w->outline.x0 : w->outline.y1 - w->outline.y0;
+	if ((double)(n + 1) * 1.35 * cap > 0.7 * room) cap = fmin(cap, CAP_SMALL);
 	if ((double)(n + 1) * 1.35 * cap > room + 12) { /* they would run far beyond the part */
 		LIST_PUSH(w->d->mem, &w->legend,
-			  arena_printf(w->d->mem, "%zu places %s: see the drilling table", n,
+			  arena_printf(w->d->mem, "%s %s: see the drilling table", text_count(w->d->mem, n, "place"),
 				       along_x ? "to the right" : "upwards"));
 		list[0] = list[n - 1];
 		n = 1;
@@ -579,20 +582,21 @@ static double widest_figure(drawing *w, bool along_x, double cap) {
 }
 
 /* The legend with two lines that may still come. */
-static part_page_room about(drawing *w, double cap) {
-	part_page_room r = {.left = BEFORE_FIGURES + widest_figure(w, false, cap),
+static part_page_room about(drawing *w, double cap, double legend_cap) {
+	part_page_room r = {.cap = cap,
+			    .left = BEFORE_FIGURES + widest_figure(w, false, cap),
 			    .below = BEFORE_FIGURES + widest_figure(w, true, cap) + 1,
-			    .legend = DISPLAY_LEADING(cap) * (double)(w->legend.n + 2) + 1};
+			    .legend = DISPLAY_LEADING(legend_cap) * (double)(w->legend.n + 2) + 1};
 	r.wide = r.left + SIDE_RIGHT;
 	r.high = SIDE_TOP + r.below + r.legend;
 	return r;
 }
 
-part_page_room part_page_about(arena *mem, const model *m, model_ref part, face f, part_page_words words) {
+part_page_room part_page_about(arena *mem, const model *m, model_ref part, face f, part_page_words words, double cap) {
 	drawing w = begin(display_begin(mem, 1, 1), m, part, f);
 	w.words = words;
 	gather_legend(&w);
-	return about(&w, CAP_SMALL);
+	return about(&w, cap, CAP_SMALL);
 }
 
 static display_box area_in(const part_page_room *r, display_box into) {
@@ -611,11 +615,11 @@ double part_page_scale(const part_page_room *r, display_box into, const model *m
 }
 
 part_page_drawing part_page_draw(display *d, display_box into, const model *m, model_ref part, face f,
-				 part_page_words words) {
+				 part_page_words words, double cap) {
 	drawing w = begin(d, m, part, f);
 	w.words = words;
 	gather_legend(&w);
-	part_page_room room = about(&w, CAP_SMALL);
+	part_page_room room = about(&w, cap, CAP_SMALL);
 	display_box area = area_in(&room, into);
 	part_page_drawing out = {0};
 	out.scale = part_page_scale(&room, into, m, part, f, &out.scale_name);
@@ -624,7 +628,7 @@ part_page_drawing part_page_draw(display *d, display_box into, const model *m, m
 	w.map.x = (area.x0 + area.x1 - rat_double(w.fr.width) * out.scale) / 2;
 	/* High on the page: the legend follows below. */
 	w.map.y = area.y0 + rat_double(w.fr.height) * out.scale;
-	draw_all(&w, CAP_SMALL, CAP_SMALL);
+	draw_all(&w, cap, CAP_SMALL);
 	write_legend(&w, into.x0 + 2, w.outline.y1 + w.below + 1, into.x1 - into.x0 - 4, CAP_SMALL);
 	out.part = w.outline;
 	out.numbered = w.numbered;
@@ -642,7 +646,7 @@ display *part_page_true_size(arena *mem, const model *m, model_ref part, face f)
 	enum { HEAD = 42 };
 	drawing w = begin(display_begin(mem, 1, 1), m, part, f);
 	gather_legend(&w);
-	part_page_room room = about(&w, CAP_BODY);
+	part_page_room room = about(&w, CAP_BODY, CAP_BODY);
 	const double left = room.left + 5;
 	display *d = display_begin(mem, fmax(width + left + SIDE_RIGHT + 10, 190),
 				   height + HEAD + SIDE_TOP + room.below + room.legend + 12);

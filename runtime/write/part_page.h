@@ -24,18 +24,20 @@ typedef enum part_page_words { PART_PAGE_FULL, PART_PAGE_BRIEF } part_page_words
 const char *part_page_place(arena *mem, rat mm, measures m, bool *rounded);
 
 /* Draws face `f` of the part (as seen from outside, datum lower left, on the blank) as large as the usual scales
- * allow. Positions are dimensioned once per distinct column along the lower side and per distinct row along the left
- * side, from the datum 0; overall sizes along the upper and right side; grain as an arrow; edge treatment as a dashed
- * ring and a note. A face without features gives outline and sizes. */
+ * allow, with figures of cap height `cap`, smaller where they would crowd. Positions are dimensioned once per distinct
+ * column along the lower side and per distinct row along the left side, from the datum 0; overall sizes along the upper
+ * and right side; grain as an arrow; edge treatment as a dashed ring and a note. A face without features gives outline
+ * and sizes. */
 part_page_drawing part_page_draw(display *d, display_box into, const model *m, model_ref part, face f,
-				 part_page_words words);
+				 part_page_words words, double cap);
 /* What stands about the outline, mm: the outline itself gets the rest of `into`. */
 typedef struct part_page_room {
+	double cap; /* of the figures */
 	double left, below, legend;
 	double wide, high; /* in all */
 } part_page_room;
-part_page_room part_page_about(arena *mem, const model *m, model_ref part, face f, part_page_words words);
-/* The scale of part_page_draw() in a box; drawings at one scale and width are alike. 0: there is no room. */
+part_page_room part_page_about(arena *mem, const model *m, model_ref part, face f, part_page_words words, double cap);
+/* The scale of part_page_draw() in a box; drawings at one scale, width and cap are alike. 0: there is no room. */
 double part_page_scale(const part_page_room *about, display_box into, const model *m, model_ref part, face f,
 		       const char **name);
 /* The faces worth a drawing: the work face always, then the others that have features. Returns how many. */

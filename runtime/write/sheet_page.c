@@ -9,8 +9,8 @@
 static const double LEFT = 11, BELOW = 10, ABOVE = 6, RIGHT = 5.5;
 static const double OVERALL = 7.5; /* from the sheet to its overall sizes, beyond the numbers of the trim cuts */
 static const double CIRCLE = 2.1;  /* radius of a cut's number */
-static const double CAPS[] = {CAP_BODY, 2.2, 2.0, CAP_SMALL};
-enum { N_CAPS = 4 };
+static const double CAPS[] = {CAP_BODY, 2.2, CAP_SMALL};
+enum { N_CAPS = 3 };
 
 static double line_height(double cap) { return 1.4 * cap; } /* cap height and descender */
 

@@ -1,6 +1,6 @@
 #!/usr/bin/env python3
-"""No text of the books and of the templates' sheets lies on other text, none of the books leaves its page, measured by
-another reader on every page.
+"""No text of the books and of the templates' sheets lies on other text or is smaller than 8 points, none of the books
+leaves its page, measured by another reader on every page.
 
 mutool gives each letter with its place, size and direction, whatever way the text runs. Letters are put together to
 words; of a word the box of its ink counts (no room above small letters, none below those without a descender). Pages
@@ -27,6 +27,7 @@ WINDCHEST = os.path.join(ROOT, os.environ.get("WINDCHEST", "build/windchest"))
 WIDER = 400  # points that a page is widened by, on each side
 MARGIN = 4 * 72 / 25.4  # of a page that printers leave blank: common practice, no source
 NEAR = 0.1  # points that two boxes may share
+LEAST = 8.0  # points of the smallest type
 LOW, DEEP = set("acemnorsuvwxz.,:·…-–−→←+=~"), set("gjpqyQ,;()[]{}|/@_")
 
 # Names that are made long, so that headings, lists and drawings have to cope with them.
@@ -104,6 +105,8 @@ def faults_of(qdf, work, name, rim=True):
         count += len(words)
         turned += sum(w.d != (1, 0) for w in words)
         for w in words:
+            if w.size < LEAST:
+                faults.append(f"page {number}: “{w.text}” is of {w.size:.2f} points")
             if rim and any(x < WIDER + MARGIN or x > wide - MARGIN or y < WIDER + MARGIN or y > high - MARGIN for x, y in w.box):
                 faults.append(f"page {number}: “{w.text}” leaves the page")
         for i, v in enumerate(words):

@@ -214,6 +214,39 @@ static void wrapping(void **state) {
 	arena_end(&a);
 }
 
+/* Lines never break in what is read in one; where it alone is wider than the line, they do. */
+static void what_holds_together(void **state) {
+	(void)state;
+	static const struct {
+		const char *text, *whole;
+	} CASES[] = {
+		{"both its diagonals are 1655.3 mm long", "1655.3 mm"},
+		{"a gauge reads about -65.9 Pa in chamber", "-65.9 Pa"},
+		{"the air has in the end 2.845 m/s; 560.0 ft/min)", "560.0 ft/min)"},
+		{"which is left open: 0.1564 m² of all", "0.1564 m²"},
+		{"of which it says 16 1/2 in.", "16 1/2 in."},
+		{"Drive four screws through left (1).", "left (1)."},
+		{"from floor to bench for one (step 2).", "(step 2)."},
+		{"the drawing is on page 17 of it", "page 17"},
+	};
+	arena a = {0};
+	for (size_t i = 0; i < sizeof CASES / sizeof *CASES; i++) {
+		double least = display_text_width(FONT_REGULAR, 2.5, CASES[i].whole);
+		for (double width = least; width < 3 * least; width += 0.7) {
+			const char *const *line;
+			size_t n = display_wrap(&a, FONT_REGULAR, 2.5, width, CASES[i].text, &line), whole = 0;
+			for (size_t k = 0; k < n; k++) whole += strstr(line[k], CASES[i].whole) != NULL;
+			assert_int_equal(whole, 1);
+		}
+		const char *const *line;
+		assert_true(display_wrap(&a, FONT_REGULAR, 2.5, least * 0.7, CASES[i].whole, &line) > 1);
+	}
+	const char *const *line;
+	assert_true(display_wrap(&a, FONT_REGULAR, 2.5, 12, "one/other/third", &line) > 1); /* no unit: it breaks */
+	assert_string_equal(line[0], "one/");
+	arena_end(&a);
+}
+
 static void free_places(void **state) {
 	(void)state;
 	arena a = {0};
@@ -271,7 +304,7 @@ static void scales(void **state) {
 	assert_string_equal(name, "1:1");
 	near(display_usual_scale(0.1, &name), 0.1, 1e-12);
 	assert_string_equal(name, "1:10");
-	near(display_usual_scale(0.099, &name), 1.0 / 15, 1e-12);
+	near(display_usual_scale(0.099, &name), 1.0 / 12, 1e-12);
 	display_usual_scale(0.001, &name);
 	assert_string_equal(name, "not to scale");
 	display_map m = display_map_fit(1200, 600, (display_box){10, 10, 130, 110});
@@ -292,6 +325,7 @@ int main(void) {
 		cmocka_unit_test(every_glyph_has_an_outline),
 		cmocka_unit_test(text_is_aligned_and_turned),
 		cmocka_unit_test(wrapping),
+		cmocka_unit_test(what_holds_together),
 		cmocka_unit_test(free_places),
 		cmocka_unit_test(placing),
 		cmocka_unit_test(scales),

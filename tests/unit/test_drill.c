@@ -133,7 +133,8 @@ static void drawings_number_their_holes(void **state) {
 	arena mem = {0};
 	model *m = fix_cabinet(&mem);
 	display *d = display_begin(&mem, 210, 297);
-	part_page_drawing g = part_page_draw(d, display_box_of(20, 20, 180, 130), m, FIX_TOP, FACE_TOP, PART_PAGE_FULL);
+	part_page_drawing g =
+		part_page_draw(d, display_box_of(20, 20, 180, 130), m, FIX_TOP, FACE_TOP, PART_PAGE_FULL, CAP_SMALL);
 	assert_int_equal(g.holes, 8);
 	assert_int_equal(g.numbered, 8);
 	assert_string_equal(g.scale_name, "1:5");
@@ -152,7 +153,8 @@ static void drawings_show_the_edges(void **state) {
 		if (!model_part_made(m, &m->parts.v[p])) continue;
 		feature_sheet sheet = feature_of_part(&mem, m, p);
 		display *d = display_begin(&mem, 210, 297);
-		part_page_draw(d, display_box_of(20, 20, 180, 130), m, p, m->parts.v[p].work_face, PART_PAGE_BRIEF);
+		part_page_draw(d, display_box_of(20, 20, 180, 130), m, p, m->parts.v[p].work_face, PART_PAGE_BRIEF,
+			       CAP_SMALL);
 		for (size_t i = 0; i < sheet.faces.n; i++) {
 			const feature_face *ff = &sheet.faces.v[i];
 			if (face_axis(ff->face) == m->parts.v[p].thick_axis) continue;

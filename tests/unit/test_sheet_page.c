@@ -40,9 +40,7 @@ static void lettering_is_legible(const display *d) {
 	for (size_t i = 0; i < d->items.n; i++) {
 		const display_item *a = &d->items.v[i];
 		if (a->kind != ITEM_TEXT) continue;
-		/* 1.5 mm is for the digits of cut numbers from 100 on */
-		assert_true(a->style.cap >= CAP_SMALL || strlen(a->text) > 2);
-		assert_true(a->style.cap >= CAP_LABEL);
+		assert_true(a->style.cap >= CAP_SMALL);
 		if (!display_box_inside(a->box, page)) fail_msg("'%s' leaves the page", a->text);
 		for (size_t k = 0; k < i; k++) {
 			const display_item *b = &d->items.v[k];

@@ -280,6 +280,48 @@ static void exploded_and_dimensioned(void **state) {
 	arena_end(&a);
 }
 
+/* In a low rectangle balloons stand left and right, in a narrow one above and below: the picture is hardly smaller for
+ * them, and none lies over it. */
+static void balloons_leave_the_picture_large(void **state) {
+	(void)state;
+	const display_box into[] = {{10, 10, 128, 60}, {10, 10, 60, 160}};
+	for (int i = 0; i < 2; i++) {
+		arena a = {0};
+		view_part p[] = {block(0, 0, 0, 1240, 700, 18), block(0, 0, 18, 18, 700, 1500),
+				 block(1222, 0, 18, 18, 700, 1500)};
+		if (i) p[1].hi[2] = p[2].hi[2] = 300;
+		view_scene s = {p, 3};
+		double bare = view_draw(display_begin(&a, 200, 200), into[i], &s, &(view_options){0}).scale;
+		p[0].balloon = "1", p[1].balloon = "2", p[2].balloon = "3";
+		display *d = display_begin(&a, 200, 200);
+		view_report r = view_draw(d, into[i], &s, &(view_options){0});
+		assert_int_equal(r.balloons_without_place, 0);
+		assert_true(r.scale > 0.99 * bare);
+		assert_true(display_box_inside(r.box, into[i]));
+		display_box picture = d->taken.v[d->taken.n - 1].box;
+		for (size_t k = 0; k + 1 < d->taken.n; k++)
+			if (!d->taken.v[k].line) assert_false(display_box_overlap(d->taken.v[k].box, picture));
+		arena_end(&a);
+	}
+}
+
+/* A rectangle of the height told is filled from side to side; a lower one is not. */
+static void the_useful_height(void **state) {
+	(void)state;
+	arena a = {0};
+	view_part p[] = {block(0, 0, 0, 1800, 600, 900), block(0, 0, 900, 1800, 600, 30)};
+	p[0].balloon = "1", p[1].balloon = "2";
+	view_scene s = {p, 2};
+	double high = view_height(&s, &(view_options){0}, 118);
+	for (int less = 0; less < 2; less++) {
+		display *d = display_begin(&a, 200, 200);
+		view_draw(d, display_box_of(10, 10, 118, high - 10 * less), &s, &(view_options){0});
+		display_box picture = d->taken.v[d->taken.n - 1].box;
+		assert_true(less ? picture.x1 - picture.x0 < 115 : picture.x1 - picture.x0 > 115);
+	}
+	arena_end(&a);
+}
+
 /* Many balloons: none overlap, no two leaders cross. */
 static void balloons_keep_apart(void **state) {
 	(void)state;
@@ -422,6 +464,8 @@ int main(void) {
 		cmocka_unit_test(a_groove_runs_out_at_the_edge),
 		cmocka_unit_test(agrees_with_rays),
 		cmocka_unit_test(exploded_and_dimensioned),
+		cmocka_unit_test(balloons_leave_the_picture_large),
+		cmocka_unit_test(the_useful_height),
 		cmocka_unit_test(balloons_keep_apart),
 		cmocka_unit_test(the_best_corner_shows_the_new_part),
 		cmocka_unit_test(a_section_cuts_and_hatches),
