@@ -206,7 +206,53 @@ class Work:
                 allow |= {f"={x['passes']}" for x in t["serves"] if x["passes"]}
             elif m:
                 allow = {f"={m[1]}"} if int(m[1]) <= 3 else set()
+            else:
+                allow = self.setting(row[0].text)
             yield self.block(name, text, self.labels, allow)
+
+    def fine(self, *values):
+        """Lengths without a unit that are made to tenths: of inches a 64th or a decimal."""
+        out = set()
+        for v in values:
+            v = abs(Fraction(v["exact"]) if isinstance(v, dict) else v)
+            t = self.s.place(v)
+            t = figures.number(float(v / figures.INCH), 4) if t.startswith("~") else t
+            out |= {"=" + t, "L:" + t, "L:" + self.s.length(v)}
+        return out
+
+    def setting(self, first):
+        """What templates are set by, a row for each run of a sheet, and what their holes meet, line by line."""
+        import book
+        out = set()
+        for t in self.plan["templates"]:
+            if first.startswith(book.pretty(t["name"]) + ", "):
+                return self.fine(*t["size"])
+            for u in t["serves"]:
+                own, mine = first.startswith(f"{u['pattern']} in {u['part']}, "), set()
+                for i, r in enumerate(u["set_by"]):
+                    base = t["serves"][0]["set_by"]
+                    by = [Fraction(r["block"][k]["exact"]) - Fraction(base[i]["block"][k]["exact"]) for k in (0, 1)] \
+                        if i < len(base) else []
+                    row = self.fine(*r["block"], *r["step"], *by) | {f"={n}" for n in r["times"]}
+                    mine |= row
+                if own:
+                    return mine
+                out |= self.held(t, u)
+        return out
+
+    def held(self, t, use):
+        holds = [sum(k in ("opening", "screw hole", "beyond the edge") for k in p["holes_meet"]) for p in use["places"]]
+        out = {f"={n}" for n in (len(holds), min(holds, default=0), len(t["fixing_holes"]), sum(n < 2 for n in holds))}
+        if len(holds) != 1:
+            return out
+        for i, hole in enumerate(t["fixing_holes"]):
+            x, y = (Fraction(v["exact"]) for v in hole)
+            x = -x if use["turned_over"] else x
+            for _ in range(use["turned_deg"] // 90):
+                x, y = -y, x
+            at = [Fraction(v["exact"]) for v in use["places"][0]["at"]]
+            out |= self.fine(at[0] + x, at[1] + y) | {f"={i + 1}"}
+        return out
 
     # ---- steps -------------------------------------------------------------------------------------------------------
 
