@@ -129,8 +129,9 @@ static const char *bar_list(arena *mem, const model *m, size_t first, size_t n) 
 static void bar_angle(display *d, const model_part *p, int end, double x, double y, double width) {
 	if (!(p->mitre[end].angle_deg > 0)) return;
 	const char *text = arena_printf(d->mem, "%s°", quant_show_number(d->mem, p->mitre[end].angle_deg, 2));
-	if (display_text_width(FONT_REGULAR, 1.6, text) * 3 > width) return; /* the list has it */
-	display_text(d, x + (end ? -0.7 : 0.7), y + STRIP / 2 + 0.8, 1.6, end ? ALIGN_RIGHT : ALIGN_LEFT, text);
+	if (display_text_width(FONT_REGULAR, CAP_SMALL, text) * 3.5 > width) return; /* the list has it */
+	display_text(d, x + (end ? -0.7 : 0.7), y + STRIP / 2 + CAP_SMALL / 2, CAP_SMALL,
+		     end ? ALIGN_RIGHT : ALIGN_LEFT, text);
 }
 
 /* Seen from a side on which the points lie above or below; mitred ends are drawn to scale along the bar. */
