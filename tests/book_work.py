@@ -361,6 +361,10 @@ class Work:
         m = re.search(r"\(([\d ./~]+) (?:mm|in) x ([\d ./~]+) (?:mm|in)\)", text)
         if m and "diagonal" in text:
             out |= self.diagonals(*m.groups())
+        if "prop it" in text:  # as high as its underside lies above what stands by then
+            for p in named:
+                low = Fraction(self.parts[p]["box"]["low"][2]["exact"])
+                out |= self.lengths(low, low - Fraction(self.plan["whole"]["bounds"]["low"][2]["exact"]))
         if "edge" in text:
             out |= self.from_edges(named)
         return out | self.checked(text, n, s, ops, handled)

@@ -188,7 +188,7 @@ double dim_ordinates(display *d, bool along_x, double origin, double base, int o
 		at[i] = all[i].at;
 		widest = fmax(widest, display_text_width(FONT_REGULAR, cap, all[i].text));
 	}
-	dim_spread(at, k, 1.6 * cap);
+	dim_spread(at, k, DIM_ORDINATE_GAP(cap));
 	for (size_t i = 0; i < k; i++) one_ordinate(d, along_x, base, outward, &all[i], at[i], cap);
 	display_circle(d, PEN_DIM, FILL_WHITE, along_x ? origin : base, along_x ? base : origin, 0.8);
 	return 4.6 + widest;

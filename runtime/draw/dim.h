@@ -26,6 +26,8 @@ void dim_vertical(display *d, display_point a, display_point b, double at, doubl
 /* Along the line from a to b, moved by `offset`; extension lines run in that direction (axonometric pictures). */
 void dim_skew(display *d, display_point a, display_point b, display_point offset, double cap, const char *text);
 
+/* Between the middles of neighbouring ordinates, at least. */
+#define DIM_ORDINATE_GAP(cap) (1.6 * (cap))
 typedef struct dim_ordinate {
 	double at;    /* page coordinate along the axis */
 	double reach; /* page coordinate across, where the leader ends at the feature (extension begins) */
@@ -35,7 +37,7 @@ typedef struct dim_ordinate {
  * right of it, level). `origin` is the datum's page coordinate along the axis: it gets a small circle and "0" on
  * the line `base`, where the leaders break; values stand beyond `base`, on the side away from the features
  * (`outward` is +1 or -1 in page coordinates). Values that are equal are drawn once; crowded ones are
- * spread, the smallest movement that gives 1.35 cap heights each. Returns how far the values reach beyond base. */
+ * spread, the smallest movement that gives each its room. Returns how far the values reach beyond base. */
 double dim_ordinates(display *d, bool along_x, double origin, double base, int outward, dim_ordinate *v, size_t n,
 		     double cap);
 /* Moves n sorted positions apart so that neighbours are at least `gap` apart, by the least sum of squares. */

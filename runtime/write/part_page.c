@@ -479,7 +479,7 @@ static void ordinates(drawing *w, bool along_x, double cap) {
 	ordinate(w, list, &n, along_x, full, along_x ? w->outline.y1 : w->outline.x0);
 	double room = along_x ? w->outline.x1 - w->outline.x0 : w->outline.y1 - w->outline.y0;
 	if ((double)(n + 1) * 1.35 * cap > 0.7 * room) cap = fmin(cap, CAP_SMALL);
-	if ((double)(n + 1) * 1.35 * cap > room + 12) { /* they would run far beyond the part */
+	if ((double)n * DIM_ORDINATE_GAP(cap) > room + 12) { /* they would run far beyond the part */
 		LIST_PUSH(w->d->mem, &w->legend,
 			  arena_printf(w->d->mem, "%s %s: see the drilling table", text_count(w->d->mem, n, "place"),
 				       along_x ? "to the right" : "upwards"));
