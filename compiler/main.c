@@ -4,6 +4,9 @@
 #include <string.h>
 #include <sys/time.h>
 #include <unistd.h>
+#ifdef __GLIBC__
+#include <malloc.h>
+#endif
 
 #include "compiler/driver.h"
 #include "runtime/base/outfile.h"
@@ -52,11 +55,20 @@ static void begin_progress(options *o) {
 	o->progress.tell = tell;
 }
 
+/* What is freed is soon asked for again: the C library need not give it back and zero it anew. */
+static void keep_memory(void) {
+#ifdef __GLIBC__
+	mallopt(M_MMAP_THRESHOLD, 32 << 20);
+	mallopt(M_TRIM_THRESHOLD, 256 << 20);
+#endif
+}
+
 int main(int argc, char **argv) {
 	arena mem = {0};
 	options o;
 	const char *say = NULL;
 	int status = EXIT_GOOD;
+	keep_memory();
 	switch (options_read(&mem, argc, argv, &o, &say)) {
 	case OPTIONS_RUN:
 		o.shipped = WINDCHEST_STOCK_DIR;

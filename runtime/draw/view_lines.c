@@ -88,8 +88,9 @@ static void through_polygon(arena *mem, const lines_shape *s, double qa, double 
 void lines_in_shape(arena *mem, const lines_shape *s, const double q0[2], const double q1[2], lines_spans *out) {
 	double qa = q0[0] - s->a, qb = q0[1] - s->b, da = q1[0] - q0[0], db = q1[1] - q0[1];
 	/* Far off, as nearly all are. */
-	if (fmin(qa, qa + da) > s->half_a || fmax(qa, qa + da) < -s->half_a || fmin(qb, qb + db) > s->half_b ||
-	    fmax(qb, qb + db) < -s->half_b)
+	double ra = qa + da, rb = qb + db;
+	if ((qa > s->half_a && ra > s->half_a) || (qa < -s->half_a && ra < -s->half_a) ||
+	    (qb > s->half_b && rb > s->half_b) || (qb < -s->half_b && rb < -s->half_b))
 		return;
 	if (s->n) {
 		through_polygon(mem, s, qa, qb, da, db, out);

@@ -244,7 +244,8 @@ static bool in_the_way(const obstacle *o, display_box b) {
 	double x = (o->box.x0 + o->box.x1) / 2, y = (o->box.y0 + o->box.y1) / 2;
 	double r = (o->box.x1 - o->box.x0) / 2, mark = r + (r < 1.2 ? 0.5 : 0.9);
 	double dx = fmax(0, fmax(b.x0 - x, x - b.x1)), dy = fmax(0, fmax(b.y0 - y, y - b.y1));
-	if (hypot(dx, dy) < r + HOLE_CLEAR) return true;
+	double clear = r + HOLE_CLEAR;
+	if (dx < clear && dy < clear && hypot(dx, dy) < clear) return true;
 	return (dy <= 0 && dx < mark) || (dx <= 0 && dy < mark);
 }
 
