@@ -259,8 +259,11 @@ class Work:
     def building(self, name, items):
         for n, mine in self.step_items.items():
             if n is None:
-                w = self.plan["work"]
+                w = self.steps
+                both = [s["minutes"] for s in w["steps"] if s["helpers"]]
                 yield self.block(name, self.book_text(mine), (), {
+                    f"in {len(both)} steps", *("about " + about(v) for v in (sum(both), w["two_people_minutes"], w["critical_path_minutes"])),
+                    *(about(v) for v in (sum(both), w["two_people_minutes"], w["critical_path_minutes"])),
                     f"{len(w['steps'])} steps", *("about " + " ".join(about(w[k]).split()) for k in ("hands_on_minutes", "elapsed_minutes")),
                     *(about(w[k]) for k in ("hands_on_minutes", "elapsed_minutes"))})
             elif n <= len(self.steps["steps"]):
@@ -327,6 +330,24 @@ class Work:
                 mine |= {f"and {len(kinds) - k} more" for k in (2, 6)}
             yield self.block(where + ", facts", text, [*known, *(self.item.values())], mine)
 
+    def held(self, text, n, ops, named):
+        """What is propped, laid over, or done while it dries."""
+        every, out = self.steps["operations"], set()
+        stood = {p for o in every if o["step"] <= n and o["kind"] == "join" for p in o["parts"]}
+        if "prop it" in text:
+            ground = min(Fraction(self.parts[p]["box"]["low"][2]["exact"]) for p in stood)
+            for p in named:
+                out |= self.lengths(Fraction(self.parts[p]["box"]["low"][2]["exact"]) - ground)
+            out |= {f"step {o['step']}" for o in every if o["step"] > n and o["kind"] == "join" and set(o["parts"]) & set(named)}
+        if "It weighs" in text:
+            out |= {self.s.mass(sum(self.parts[p]["mass_kg"] for p in stood))}
+        if "While it dries" in text:
+            dry = {o["number"] for o in ops if o["wait_minutes"] > 0}
+            at = {o["number"]: o["step"] for o in every}
+            first = min((at[e["after"]] for e in self.steps["edges"] if e["before"] in dry and at[e["after"]] > n), default=0)
+            out |= {f"step {first}", f"step {n + 1}", f"steps {n + 1} to {first - 1}"}
+        return out
+
     def of_sentence(self, text, n, s, ops, joints, handled):
         """What a sentence of a step can say: of the parts that it names, and of the step."""
         named = [p for p in self.named(text) if p in handled or f"({self.number[p]})" in text] or sorted(handled)
@@ -335,6 +356,7 @@ class Work:
         m = re.match(r"(\d+)\.", text)
         out |= {f"={m[1]}"} if m and 0 < int(m[1]) < 60 else set()
         out |= self.earlier(text, s)
+        out |= self.held(text, n, ops, named)
         for p in named:
             out |= self.of_part(p)
             k = self.number.get(p)
