@@ -183,8 +183,8 @@ enum { BETWEEN = 2, HEAD_HIGH = 20, CAPTION_HIGH = 6, CAPTION_MORE = 7 };
 typedef struct arrangement { /* of the faces of one part on the page */
 	face faces[6];
 	size_t n;
-	bool beside;	   /* two faces beside each other, else one under another */
-	double high[6];	   /* of each */
+	bool beside;	/* two faces beside each other, else one under another */
+	double high[6]; /* of each */
 	double scale;
 	bool large; /* the figures are of full size */
 	display *drawn[6];
@@ -203,7 +203,7 @@ typedef struct face_drawing { /* as it was drawn at that scale and width */
 typedef struct book_drawing { /* of one item: what does not depend on the page */
 	bool known;
 	bool rounded;
-	arrangement at; /* its faces, not drawn yet */
+	arrangement at;		    /* its faces, not drawn yet */
 	part_page_room about[2][6]; /* with small figures, with large ones */
 	book_cells cells;
 	double table;
@@ -459,11 +459,11 @@ static void plain_parts(book *b) {
 			     display_fit(b->mem, FONT_BOLD, 2.4, w - 26, book_item_name(b, x)));
 		display_text(b->page, left + w, b->y + 3, CAP_SMALL, ALIGN_RIGHT, pieces(b, x));
 		display_text_style(b->page, left + 9, b->y + 7, &(display_style){.cap = CAP_SMALL, .grey = 0.25},
-				   display_fit(b->mem, FONT_REGULAR, CAP_SMALL, w - 9,
-					       arena_printf(b->mem, "%s, %s", book_part_size(b, p, true),
-							    book_stock_label(b, p->stock))));
-		double head = 9;
-		if (p->kind == PART_EXTRA) head += extra_words(b, p, left + 9, b->y + 10.4, w - 9);
+				   book_part_size(b, p, true));
+		display_text_style(b->page, left + 9, b->y + 10.2, &(display_style){.cap = CAP_SMALL, .grey = 0.25},
+				   display_fit(b->mem, FONT_REGULAR, CAP_SMALL, w - 9, book_stock_label(b, p->stock)));
+		double head = 12.2;
+		if (p->kind == PART_EXTRA) head += extra_words(b, p, left + 9, b->y + 13.6, w - 9);
 		display *d = display_begin(b->mem, w, high);
 		part_page_drawing made = part_page_draw(d, display_box_of(0, above, w, high - above), m, x->first,
 							p->work_face, PART_PAGE_BRIEF, CAP_SMALL);
