@@ -237,10 +237,10 @@ class Work:
                     mine |= row
                 if own:
                     return mine
-                out |= self.held(t, u)
+                out |= self.fixings(t, u)
         return out
 
-    def held(self, t, use):
+    def fixings(self, t, use):
         holds = [sum(k in ("opening", "screw hole", "beyond the edge") for k in p["holes_meet"]) for p in use["places"]]
         out = {f"={n}" for n in (len(holds), min(holds, default=0), len(t["fixing_holes"]), sum(n < 2 for n in holds))}
         if len(holds) != 1:
@@ -261,11 +261,9 @@ class Work:
             if n is None:
                 w = self.steps
                 both = [s["minutes"] for s in w["steps"] if s["helpers"]]
-                yield self.block(name, self.book_text(mine), (), {
-                    f"in {len(both)} steps", *("about " + about(v) for v in (sum(both), w["two_people_minutes"], w["critical_path_minutes"])),
-                    *(about(v) for v in (sum(both), w["two_people_minutes"], w["critical_path_minutes"])),
-                    f"{len(w['steps'])} steps", *("about " + " ".join(about(w[k]).split()) for k in ("hands_on_minutes", "elapsed_minutes")),
-                    *(about(w[k]) for k in ("hands_on_minutes", "elapsed_minutes"))})
+                spans = [sum(both), *(w[k] for k in ("two_people_minutes", "critical_path_minutes", "hands_on_minutes", "elapsed_minutes"))]
+                yield self.block(name, self.book_text(mine), (
+                    f"{len(w['steps'])} steps", f"in {len(both)} steps", *("about " + about(v) for v in spans)))
             elif n <= len(self.steps["steps"]):
                 yield from self.step(f"step {n}", n, self.steps["steps"][n - 1], mine)
 
