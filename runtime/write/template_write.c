@@ -9,7 +9,7 @@
 #include "runtime/write/svg.h"
 
 /* Room beside a template for its dimensions, and below it. */
-enum { AROUND = 26, FOOT = 28, NARROWEST = 190, BROADEST_TEXT = 250, LARGEST_MM = 5000 };
+enum { AROUND = 26, FOOT = 28, NARROWEST = 190, BROADEST_TEXT = 170, LARGEST_MM = 5000 };
 
 static const char *with_unit(arena *mem, const model *m, rat mm) {
 	return arena_printf(mem, "%s %s", template_length(mem, m, mm), m->measures == MEASURES_METRIC ? "mm" : "in");

@@ -153,11 +153,33 @@ static void drawing_has_both_openings(void **state) {
 	}
 }
 
+/* A line of words that runs over from sheet to sheet can be read on neither. */
+static void words_stay_on_their_sheet(void **state) {
+	(void)state;
+	arena mem = {0};
+	model *m = fix_cabinet(&mem);
+	diags d = diags_begin(&mem);
+	templates_make(m, &d);
+	template_sheets sheets = {0};
+	template_tiles(&mem, m, &sheets);
+	assert_true(sheets.n > 1);
+	size_t lines = 0;
+	for (size_t i = 0; i < sheets.n; i++)
+		for (size_t k = 0; k < sheets.v[i]->clipped; k++) {
+			const display_item *t = &sheets.v[i]->items.v[k];
+			if (t->kind != ITEM_TEXT || t->width < 20) continue;
+			assert_true(display_box_inside(t->box, sheets.v[i]->clip));
+			lines++;
+		}
+	assert_true(lines > 6);
+	arena_end(&mem);
+}
+
 int main(void) {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(only_what_a_router_makes),	   cmocka_unit_test(each_shape_has_its_own),
 		cmocka_unit_test(corners_keep_the_cutters_radius), cmocka_unit_test(bush_and_cutter_are_asked_for),
-		cmocka_unit_test(drawing_has_both_openings),
+		cmocka_unit_test(drawing_has_both_openings),	   cmocka_unit_test(words_stay_on_their_sheet),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }
