@@ -8,6 +8,7 @@
 #include "compiler/check_util.h"
 #include "compiler/support.h"
 #include "runtime/engine/beam.h"
+#include "runtime/engine/joint.h"
 
 static double mm(rat r) { return rat_double(r); }
 
@@ -149,14 +150,7 @@ static bool *in_drawers(const model *m, diags *d) {
 		rat by = m->parts.v[i].slides_by;
 		in[i] = rat_ok(by) && rat_sign(by) > 0;
 	}
-	for (bool more = true; more;) {
-		more = false;
-		for (size_t i = 0; i < m->joints.n; i++) {
-			const model_joint *j = &m->joints.v[i];
-			if (in[j->a] == in[j->b]) continue;
-			in[j->a] = in[j->b] = more = true;
-		}
-	}
+	joint_gather(m, in);
 	return in;
 }
 

@@ -98,11 +98,7 @@ static bool *moving_with(const model *m, diags *d, model_ref part) {
 	moves[part] = true;
 	for (bool more = true; more;) {
 		more = false;
-		for (size_t i = 0; i < m->joints.n; i++) {
-			const model_joint *j = &m->joints.v[i];
-			if (moves[j->a] == moves[j->b]) continue;
-			moves[j->a] = moves[j->b] = more = true;
-		}
+		joint_gather(m, moves);
 		for (model_ref i = 0; i < m->parts.n; i++) {
 			face f;
 			box3 rect;

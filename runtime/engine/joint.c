@@ -18,6 +18,17 @@ bool joint_between(const model *m, model_ref a, model_ref b) {
 	return false;
 }
 
+void joint_gather(const model *m, bool *in) {
+	for (bool more = true; more;) {
+		more = false;
+		for (size_t i = 0; i < m->joints.n; i++) {
+			const model_joint *j = &m->joints.v[i];
+			if (in[j->a] == in[j->b]) continue;
+			in[j->a] = in[j->b] = more = true;
+		}
+	}
+}
+
 const char *joint_cut_word(model_joint_kind k) {
 	switch (k) {
 	case JOINT_DADO:

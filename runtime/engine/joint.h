@@ -29,6 +29,8 @@ rat joint_engages(const model_joint *j);
 
 /* Does any joint of the plan join the two parts, whichever way round it is written? */
 bool joint_between(const model *m, model_ref a, model_ref b);
+/* Adds to the parts marked in `in` [parts] all that joints hold to them, however many joints away. */
+void joint_gather(const model *m, bool *in);
 
 /* The volume that is cut out of b, with allowance, room and stops; empty (no size) when nothing is cut. A rabbet
  * reaches as far as b's edge, when a lies no further from it than it is thick. */
