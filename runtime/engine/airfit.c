@@ -82,45 +82,10 @@ static airfit_loss contraction(const airfit_values *v) {
 	return (airfit_loss){0.0696 * sin(half) * (1 - b5) * jet * jet + (jet - 1) * (jet - 1), cone_wall(r, half)};
 }
 
-static airfit_loss plain_entry(const airfit_values *v) {
-	(void)v;
-	return (airfit_loss){AIRLAW_FH_PLAIN, 0};
-}
-
-static airfit_loss flanged_entry(const airfit_values *v) {
-	(void)v;
-	return (airfit_loss){AIRLAW_FH_FLANGED, 0};
-}
-
-static airfit_loss bell_entry(const airfit_values *v) {
-	(void)v;
-	return (airfit_loss){AIRLAW_FH_BELLMOUTH, 0};
-}
-
-static airfit_loss hood_entry(const airfit_values *v) {
-	(void)v;
-	return (airfit_loss){AIRLAW_FH_GRINDER, 0};
-}
-
-static airfit_loss tapered_entry(const airfit_values *v) {
-	(void)v;
-	return (airfit_loss){AIRLAW_FH_GRINDER_TAPERED, 0};
-}
-
 static airfit_loss rounded_entry(const airfit_values *v) {
 	if (!within(v->radius, 0, 1)) return NONE;
 	double left = 1 - 0.30 * sqrt(v->radius) - 0.70 * v->radius, jet = 1 + 0.622 * left * left * left * left;
 	return (airfit_loss){0.0696 * (1 - 0.569 * v->radius) * jet * jet + (jet - 1) * (jet - 1), 0};
-}
-
-static airfit_loss leaves(const airfit_values *v) {
-	(void)v;
-	return (airfit_loss){1, 0};
-}
-
-static airfit_loss plenum(const airfit_values *v) {
-	(void)v;
-	return (airfit_loss){1.5, 0};
 }
 
 static airfit_loss grille(const airfit_values *v) {
@@ -134,6 +99,16 @@ static airfit_loss butterfly(const airfit_values *v) {
 }
 
 airfit_loss airfit_of(airfit_kind kind, const airfit_values *v) {
+	static const double ALWAYS[AIRFIT_KINDS] = {
+		/* whatever the duct is like */
+		[AIRFIT_PLAIN_ENTRY] = AIRLAW_FH_PLAIN,
+		[AIRFIT_FLANGED_ENTRY] = AIRLAW_FH_FLANGED,
+		[AIRFIT_BELL_ENTRY] = AIRLAW_FH_BELLMOUTH,
+		[AIRFIT_HOOD_ENTRY] = AIRLAW_FH_GRINDER,
+		[AIRFIT_TAPERED_ENTRY] = AIRLAW_FH_GRINDER_TAPERED,
+		[AIRFIT_EXIT] = 1,
+		[AIRFIT_PLENUM] = 1.5,
+	};
 	static airfit_loss (*const EACH[AIRFIT_KINDS])(const airfit_values *) = {
 		[AIRFIT_ELBOW] = elbow,
 		[AIRFIT_SEGMENTED] = segmented,
@@ -142,18 +117,13 @@ airfit_loss airfit_of(airfit_kind kind, const airfit_values *v) {
 		[AIRFIT_BRANCH] = branch,
 		[AIRFIT_EXPANSION] = expansion,
 		[AIRFIT_CONTRACTION] = contraction,
-		[AIRFIT_PLAIN_ENTRY] = plain_entry,
-		[AIRFIT_FLANGED_ENTRY] = flanged_entry,
-		[AIRFIT_BELL_ENTRY] = bell_entry,
-		[AIRFIT_HOOD_ENTRY] = hood_entry,
-		[AIRFIT_TAPERED_ENTRY] = tapered_entry,
 		[AIRFIT_ROUNDED_ENTRY] = rounded_entry,
-		[AIRFIT_EXIT] = leaves,
-		[AIRFIT_PLENUM] = plenum,
 		[AIRFIT_GRILLE] = grille,
 		[AIRFIT_BUTTERFLY] = butterfly,
 	};
-	return (unsigned)kind < AIRFIT_KINDS ? EACH[kind](v) : NONE;
+	if ((unsigned)kind >= AIRFIT_KINDS) return NONE;
+	if (EACH[kind]) return EACH[kind](v);
+	return ALWAYS[kind] > 0 ? (airfit_loss){ALWAYS[kind], 0} : NONE;
 }
 
 /* ---- fans -------------------------------------------------------------------------------------- */
