@@ -101,6 +101,7 @@ static close_up begin(const model *m, model_ref joint) {
 	find_screw(&c);
 	screw_beside(&c);
 	window(&c);
+	c.told.across = c.across;
 	c.told.from = c.along == AXIS_Y ? "from the front" : c.along == AXIS_X ? "from the left" : "from above";
 	return c;
 }

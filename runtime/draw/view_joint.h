@@ -9,6 +9,7 @@
 
 typedef struct view_joint_report {
 	double scale;	  /* 1, 0.5 or 0.2 */
+	axis across;	  /* the cabinet axis across the joint, in the picture's plane */
 	const char *from; /* "from the front": from where it is seen */
 	bool screw;	  /* one is drawn */
 	rat beside;	  /* the screw's axis from the nearer face of part a, mm; poison without a screw */

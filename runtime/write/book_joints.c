@@ -33,9 +33,8 @@ static double plain(rat r) { return rat_ok(r) ? rat_double(r) : -1; }
 static const char *key_of(book *b, model_ref row) {
 	const model_joint *j = &b->m->joints.v[row];
 	const model_part *a = &b->m->parts.v[j->a], *c = &b->m->parts.v[j->b];
-	axis n = face_axis(j->face_a), p = n == AXIS_X ? AXIS_Y : AXIS_X, q = n == AXIS_Z ? AXIS_Y : AXIS_Z;
-	axis across = rat_lt(box_size(j->contact, q), box_size(j->contact, p)) ? q : p;
-	if (joint_enters(j->kind)) across = joint_across(b->m, j);
+	view_joint_report r = view_joint_measure(b->m, row);
+	axis n = face_axis(j->face_a), across = r.across;
 	double low = plain(rat_sub(a->box.lo[across], c->box.lo[across]));
 	double high = plain(rat_sub(c->box.hi[across], a->box.hi[across]));
 	low = low < LOOKS_FAR ? low : LOOKS_FAR, high = high < LOOKS_FAR ? high : LOOKS_FAR;
@@ -43,7 +42,6 @@ static const char *key_of(book *b, model_ref row) {
 		double swap = low;
 		low = high, high = swap;
 	}
-	view_joint_report r = view_joint_measure(b->m, row);
 	return arena_printf(b->mem, "%d %.3f %.3f %.3f %.3f %.3f %.3f %.3f %.3f %u %u %d %.3f %.3f", j->kind,
 			    plain(j->depth.mm), plain(j->depth_a), plain(j->thick.mm), plain(j->shoulder),
 			    plain(box_size(a->box, across)), plain(box_size(c->box, n)), low, high, j->screw, j->gasket,
