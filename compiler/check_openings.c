@@ -400,6 +400,9 @@ const check_rule CHECK_OPENINGS[] = {
 	 "clamp "
 	 "grips it.",
 	 "common practice, no source", check_seats_fit},
+	{"hole-size", DIAG_WARNING,
+	 "What a drill or hole saw really cuts lies within the tolerance of the hole, where nothing is seated in it.",
+	 "ISO 2768-1, class m", check_seats_size},
 	{"flange-room", DIAG_ERROR,
 	 "The flange of what is seated lies wholly on the sheet, clear of parts that stand there, of cuts and of other "
 	 "patterns.",

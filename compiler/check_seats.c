@@ -1,5 +1,7 @@
 #include "compiler/check_seats.h"
 
+#include "compiler/bores.h"
+
 #include "compiler/check_limits.h"
 #include "compiler/check_util.h"
 
@@ -28,27 +30,59 @@ static span said_at(const model_length *l, const model_stock *s) { return span_k
 /* ---- holes ----------------------------------------------------------------------------------- */
 
 /* The drill or hole saw that makes these holes: they come out as wide as it cuts. NULL when there is none. */
-static const model_tool *hole_tool(const model *m, const seat *x) {
+static const model_tool *hole_tool(const model *m, size_t pattern, model_ref part) {
 	for (size_t i = 0; i < m->features.n; i++) {
 		const model_feature *f = &m->features.v[i];
-		if (f->kind != FEATURE_OPENING || f->part != x->s->part || f->pattern != x->pattern) continue;
+		if (f->kind != FEATURE_OPENING || f->part != part || f->pattern != pattern) continue;
 		if (f->tool >= m->tools.n) return NULL;
 		const model_tool *t = &m->tools.v[f->tool];
-		bool bit = t->kind == TOOL_DRILL || t->kind == TOOL_HOLE_SAW;
-		return bit && rat_ok(t->diameter.mm) ? t : NULL;
+		return bores_bit(t) && rat_ok(model_tool_cuts(t)) ? t : NULL;
 	}
 	return NULL;
+}
+
+static rat differs(rat off) { return rat_ok(off) ? off : rat_int(0); }
+
+static void note_tool(const model *m, diags *d, diag *g, const model_tool *t) {
+	const model_length *l = rat_ok(t->measured.mm) ? &t->measured : &t->diameter;
+	rat off = differs(t->measured_off.mm);
+	span at = span_known(l->at) ? l->at : t->at;
+	if (rat_sign(off) > 0)
+		diag_add_note(d, g, at, "%s cuts %s, %s more or less", t->name, check_length(m, d, l->mm),
+			      check_length(m, d, off));
+	else
+		diag_add_note(d, g, at, "%s cuts %s", t->name, check_length(m, d, l->mm));
+}
+
+/* Its pieces differ by more than what they may sit loose by. */
+static void seat_differs(const model *m, diags *d, const seat *x, const bore_limits *l) {
+	diag *g = diag_error(d, "collar-fit", x->s->collar_at,
+			     "no one hole fits each %s: the largest wants %s, %s more "
+			     "than the smallest may have",
+			     x->c->name, check_length(m, d, l->least), check_length(m, d, rat_sub(l->least, l->most)));
+	diag_add_note(d, g, x->c->outside_off.at, "its outside may be %s more or less",
+		      check_length(m, d, x->c->outside_off.mm));
+	if (rat_ok(x->c->fits[0].mm)) diag_add_note(d, g, said_at(&x->c->fits[1], x->c), "how it fits is said here");
+	check_names_part(m, d, g, x->s->part);
+	diag_add_help(d, g, "sort them, or line the hole with tape or felt and let `fits` say so");
 }
 
 static void seat_hole(const model *m, diags *d, const seat *x) {
 	const model_stock *c = x->c;
 	const char *sheet = m->parts.v[x->s->part].name;
-	const model_tool *tool = hole_tool(m, x);
+	const model_tool *tool = hole_tool(m, x->pattern, x->s->part);
+	bore_limits l = bores_limits(m, x->s, 0);
+	if (rat_lt(l.most, l.least)) {
+		seat_differs(m, d, x, &l);
+		return;
+	}
 	bool said = rat_ok(c->fits[0].mm);
-	rat hole = tool ? tool->diameter.mm : x->s->shape.a, gap = rat_sub(hole, c->outside.mm);
+	rat hole = tool ? model_tool_cuts(tool) : x->s->shape.a, gap = rat_sub(hole, c->outside.mm);
 	rat least = said ? c->fits[0].mm : rat_int(0), most = said ? c->fits[1].mm : check_limit(m, "collar-fit.loose");
-	bool tight = rat_lt(gap, least);
-	if (!tight && rat_le(gap, most)) return;
+	rat off = rat_add(differs(c->outside_off.mm), tool ? differs(tool->measured_off.mm) : rat_int(0));
+	bool tight = rat_lt(rat_sub(gap, off), least);
+	if (!tight && rat_le(rat_add(gap, off), most)) return;
+	gap = tight ? rat_sub(gap, off) : rat_add(gap, off);
 	rat by = tight ? rat_sub(least, gap) : rat_sub(gap, most);
 	diag *g;
 	if (tight && rat_sign(least) == 0)
@@ -66,12 +100,40 @@ static void seat_hole(const model *m, diags *d, const seat *x) {
 				 check_length(m, d, by), check_length(m, d, most));
 	diag_add_note(d, g, said_at(&c->outside, c), "its outside is %s", check_length(m, d, c->outside.mm));
 	if (said) diag_add_note(d, g, said_at(&c->fits[tight ? 0 : 1], c), "how it fits is said here");
-	if (tool)
-		diag_add_note(d, g, span_known(tool->diameter.at) ? tool->diameter.at : tool->at, "%s cuts %s",
-			      tool->name, check_length(m, d, hole));
+	if (rat_ok(c->outside_off.mm))
+		diag_add_note(d, g, c->outside_off.at, "it may be %s more or less",
+			      check_length(m, d, c->outside_off.mm));
+	if (tool) note_tool(m, d, g, tool);
 	check_names_part(m, d, g, x->s->part);
-	diag_add_help(d, g, "a hole between %s and %s holds it", check_length(m, d, rat_add(c->outside.mm, least)),
-		      check_length(m, d, rat_add(c->outside.mm, most)));
+	diag_add_help(d, g, "a hole between %s and %s holds it", check_length(m, d, l.least),
+		      check_length(m, d, l.most));
+}
+
+/* Where nothing is seated a hole is as wide as the drawing's tolerance says. */
+void check_seats_size(const model *m, diags *d) {
+	for (size_t i = 0; i < m->patterns.n; i++) {
+		const model_pattern *p = &m->patterns.v[i];
+		for (size_t k = 0; k < p->sheets.n; k++) {
+			const model_sheet_of_pattern *s = &p->sheets.v[k];
+			const model_tool *t = hole_tool(m, i, s->part);
+			bore_limits l = bores_limits(m, s, 0);
+			if (!t || l.by_seat || s->shape.kind != SHAPE_ROUND) continue;
+			model_holds holds = bores_holds(&l, t, s->shape.a);
+			bool told = !rat_eq(t->diameter.mm, s->shape.a) && !rat_eq(model_tool_cuts(t), s->shape.a);
+			if (holds == HOLDS || told) continue; /* told: opening-tool */
+			bool small = holds == HOLDS_SMALL;
+			rat off = differs(t->measured_off.mm), cuts = model_tool_cuts(t);
+			rat by = small ? rat_sub(l.least, rat_sub(cuts, off)) : rat_sub(rat_add(cuts, off), l.most);
+			diag *g = diag_warning(d, "hole-size", s->shape.at,
+					       "%s cuts the holes of %s in %s %s %s than the %s that they may have",
+					       t->name, p->name, m->parts.v[s->part].name, check_length(m, d, by),
+					       small ? "less" : "more", check_length(m, d, small ? l.least : l.most));
+			note_tool(m, d, g, t);
+			check_names_part(m, d, g, s->part);
+			diag_add_help(d, g, "another tool in `made by`, or the size that it cuts: round %s",
+				      check_length(m, d, cuts));
+		}
+	}
 }
 
 static void seat_sheet(const model *m, diags *d, const seat *x) {

@@ -1,6 +1,7 @@
 /* Which face a part is worked from, what openings cut and with which tool, what parts weigh. */
 #include <math.h>
 
+#include "compiler/bores.h"
 #include "compiler/context.h"
 #include "runtime/engine/mitre.h"
 
@@ -57,26 +58,27 @@ static void choose_work_faces(ctx *c) {
 
 /* ---- openings as features, and what makes them --------------------------------------------------- */
 
-static model_ref tool_for(ctx *c, const model_shape *s) {
-	if (s->kind == SHAPE_ROUND) {
-		for (size_t i = 0; i < c->m->tools.n; i++) {
-			const model_tool *t = &c->m->tools.v[i];
-			if ((t->kind == TOOL_DRILL || t->kind == TOOL_HOLE_SAW) && rat_eq(t->diameter.mm, s->a))
-				return (model_ref)i;
-		}
-	}
-	for (size_t i = 0; i < c->m->tools.n; i++)
-		if (c->m->tools.v[i].kind == TOOL_ROUTER && rat_ok(c->m->tools.v[i].diameter.mm) &&
-		    rat_le(c->m->tools.v[i].diameter.mm, model_shape_narrow(s)))
-			return (model_ref)i;
-	return MODEL_NONE;
-}
-
 static model_ref named_tool(ctx *c, const pattern_def *def) {
 	const syn_line *line = line_in_block(def->line, "made");
 	const syn_expr *by = line ? line_arg(line, "by", 0) : NULL;
 	tool_def *t = by ? eval_tool(c, by) : NULL;
 	return t ? t->row : MODEL_NONE;
+}
+
+/* Drills and hole saws within a tenth of the size, which cut it too small or too large. */
+static void near_bits(ctx *c, diag *g, const model_sheet_of_pattern *s) {
+	bore_limits l = bores_limits(c->m, s, 0);
+	for (size_t i = 0; i < c->m->tools.n && s->shape.kind == SHAPE_ROUND; i++) {
+		const model_tool *t = &c->m->tools.v[i];
+		rat cuts = model_tool_cuts(t), off = rat_abs(rat_sub(cuts, s->shape.a));
+		if (!bores_bit(t) || !rat_ok(off) || rat_lt(s->shape.a, rat_mul(off, rat_int(10)))) continue;
+		diag_add_note(c->diags, g, rat_ok(t->measured.mm) ? t->measured.at : t->at,
+			      "`%s` cuts %s, too %s: the hole may be %s to %s", t->name,
+			      quant_show_length(c->mem, cuts, c->m->measures, false),
+			      bores_holds(&l, t, s->shape.a) == HOLDS_SMALL ? "small" : "large",
+			      quant_show_length(c->mem, l.least, c->m->measures, false),
+			      quant_show_length(c->mem, l.most, c->m->measures, false));
+	}
 }
 
 /* `by`: where the tool is named, when it is. */
@@ -89,6 +91,7 @@ static void check_tool(ctx *c, const model_pattern *p, const model_sheet_of_patt
 		const char *size = arena_printf(c->mem, "%s %s", quant_show_decimal(c->mem, s->shape.a, c->m->measures),
 						c->m->measures == MEASURES_METRIC ? "mm" : "in");
 		bool round = s->shape.kind == SHAPE_ROUND;
+		near_bits(c, g, s);
 		if (round && rat_le(s->shape.a, rat_int(LARGEST_DRILL_MM)))
 			diag_add_help(c->diags, g, "declare it, for example: tool bit : drill { cuts %s }", size);
 		else if (round && rat_le(s->shape.a, rat_int(LARGEST_HOLE_SAW_MM)))
@@ -101,17 +104,23 @@ static void check_tool(ctx *c, const model_pattern *p, const model_sheet_of_patt
 		return;
 	}
 	const model_tool *t = &c->m->tools.v[tool];
-	bool drill = t->kind == TOOL_DRILL || t->kind == TOOL_HOLE_SAW;
-	if (drill && s->shape.kind == SHAPE_ROUND && (!rat_ok(t->diameter.mm) || rat_eq(t->diameter.mm, s->shape.a)))
-		return;
-	if (t->kind == TOOL_ROUTER &&
-	    (!rat_ok(t->diameter.mm) || rat_le(t->diameter.mm, model_shape_narrow(&s->shape))))
-		return;
+	bool bit = bores_bit(t), round = s->shape.kind == SHAPE_ROUND;
+	rat cuts = model_tool_cuts(t);
+	bore_limits l = bores_limits(c->m, s, 0);
+	/* One that is marked with the size but cuts another is told of with the holes: collar-fit, hole-size. */
+	bool sized = !rat_ok(cuts) || rat_eq(t->diameter.mm, s->shape.a) || rat_eq(cuts, s->shape.a) ||
+		     bores_holds(&l, t, s->shape.a) == HOLDS;
+	if (bit && round && sized) return;
+	if (t->kind == TOOL_ROUTER && (!rat_ok(cuts) || rat_le(cuts, model_shape_narrow(&s->shape)))) return;
 	diag *g = diag_error(c->diags, "opening-tool", span_known(by) ? by : s->shape.at,
 			     "`%s` does not make the opening of `%s` in `%s`", t->name, p->name,
 			     c->m->parts.v[s->part].name);
-	diag_add_note(c->diags, g, t->at, drill ? "it cuts %s" : "its cutter is %s",
-		      quant_show_length(c->mem, t->diameter.mm, c->m->measures, false));
+	if (!rat_ok(cuts))
+		diag_add_note(c->diags, g, t->at, "it is no drill, hole saw or router");
+	else
+		diag_add_note(c->diags, g, rat_ok(t->measured.mm) ? t->measured.at : t->at,
+			      bit ? "it cuts %s" : "its cutter is %s",
+			      quant_show_length(c->mem, cuts, c->m->measures, false));
 	diag_add_help(c->diags, g, "name another tool in `made by`, or take the line away");
 }
 
@@ -126,7 +135,7 @@ static void pattern_features(ctx *c, const pattern_def *def) {
 		const model_part *part = &c->m->parts.v[s->part];
 		face f = s->blind ? s->face : part->work_face;
 		s->face = f;
-		model_ref tool = by_name != MODEL_NONE ? by_name : tool_for(c, &s->shape);
+		model_ref tool = by_name != MODEL_NONE ? by_name : bores_tool(c->m, s);
 		if (p->axes.n) check_tool(c, p, s, tool, by);
 		for (size_t k = 0; k < p->axes.n; k++) {
 			model_feature *x = cut_add(c, FEATURE_OPENING, s->part, f, s->at);

@@ -37,6 +37,15 @@ static void set_length(ctx *c, const line_list *good, const char *word, size_t n
 	stock_read_length(c, lines_find(good, word), nth, zero_too, out);
 }
 
+/* `word LENGTH +- LENGTH`: the second, without its sign. */
+static void set_spread(ctx *c, const line_list *good, const char *word, model_length *out) {
+	const syn_line *line = lines_find(good, word);
+	const syn_expr *e = line ? line_arg(line, "+-", 0) : NULL;
+	*out = (model_length){.mm = rat_poison(), .at = span_none()};
+	rat mm;
+	if (e && eval_length(c, e, &mm)) *out = (model_length){.mm = rat_abs(mm), .at = e->at};
+}
+
 static void set_value(ctx *c, const line_list *good, const char *word, dim d, model_value *out) {
 	*out = (model_value){.v = (double)NAN, .at = span_none()};
 	const syn_expr *e = lines_find(good, word) ? line_arg(lines_find(good, word), NULL, 0) : NULL;
@@ -146,12 +155,8 @@ static void resolve_sheet(ctx *c, const stock_def *def, const line_list *good, m
 	set_length(c, good, "size", 1, false, &s->size[1]);
 	set_length(c, good, "thick", 0, false, &s->thick);
 	stock_read_trims(c, good, &s->trim, s->trim_on);
-	const syn_line *thick = lines_find(good, "thick");
-	const syn_expr *spread = thick ? line_arg(thick, "+-", 0) : NULL;
-	s->thick_plus = s->thick_minus = (model_length){.mm = rat_poison(), .at = span_none()};
-	rat mm;
-	if (spread && eval_length(c, spread, &mm))
-		s->thick_plus = s->thick_minus = (model_length){.mm = rat_abs(mm), .at = spread->at};
+	set_spread(c, good, "thick", &s->thick_plus);
+	s->thick_minus = s->thick_plus;
 	set_class(c, good, s);
 	const syn_line *grain = lines_find(good, "grain");
 	if (!grain) return;
@@ -290,7 +295,7 @@ static void clear_values(model_stock *s) {
 				   &s->bore,	   &s->flange,	   &s->flange_thick, &s->inlet,	     &s->swivel,
 				   &s->pilot_soft, &s->pressed,	   &s->tape_width,   &s->wall,	     &s->roll,
 				   &s->fits[0],	   &s->fits[1],	   &s->takes[0],     &s->takes[1],   &s->grips[0],
-				   &s->grips[1]};
+				   &s->grips[1],   &s->outside_off};
 	for (size_t i = 0; i < sizeof lengths / sizeof *lengths; i++)
 		*lengths[i] = (model_length){.mm = rat_poison(), .at = span_none()};
 	model_value *values[] = {&s->density_kg_m3,
@@ -372,6 +377,7 @@ static void resolve_pipe(ctx *c, const stock_def *def, const line_list *good, mo
 	need(c, def, good, "outside", "its diameter: outside 110 mm");
 	need(c, def, good, "length", "as it is sold: length 3000 mm");
 	set_length(c, good, "outside", 0, false, &s->outside);
+	set_spread(c, good, "outside", &s->outside_off);
 	set_length(c, good, "wall", 0, false, &s->wall);
 	set_length(c, good, "length", 0, false, &s->size[0]);
 	set_length(c, good, "trim", 0, true, &s->trim);
@@ -397,6 +403,7 @@ static void resolve_collar(ctx *c, const stock_def *def, const line_list *good, 
 	need(c, def, good, "outside", "the diameter that goes into the hole: outside 110 mm");
 	need(c, def, good, "bore", "the diameter that the air has: bore 104 mm");
 	set_length(c, good, "outside", 0, false, &s->outside);
+	set_spread(c, good, "outside", &s->outside_off);
 	set_length(c, good, "bore", 0, false, &s->bore);
 	set_length(c, good, "flange", 0, false, &s->flange);
 	set_length(c, good, "flange_thick", 0, false, &s->flange_thick);
@@ -409,6 +416,7 @@ static void resolve_grommet(ctx *c, const stock_def *def, const line_list *good,
 	need(c, def, good, "bore", "the diameter that is left open: bore 50 mm");
 	need(c, def, good, "takes", "how thick the sheet may be that it is put into: takes 17 mm to 19 mm");
 	set_length(c, good, "outside", 0, false, &s->outside);
+	set_spread(c, good, "outside", &s->outside_off);
 	set_length(c, good, "bore", 0, false, &s->bore);
 	set_length(c, good, "flange", 0, false, &s->flange);
 	set_span(c, good, "takes", false, s->takes);
@@ -520,6 +528,8 @@ static void resolve_tool(ctx *c, const tool_def *def) {
 	t->label = set_text(c, &good, "label", t->name);
 	set_length(c, &good, "kerf", 0, false, &t->kerf);
 	set_length(c, &good, t->kind == TOOL_ROUTER ? "cutter" : "cuts", 0, false, &t->diameter);
+	set_length(c, &good, "measured", 0, false, &t->measured);
+	set_spread(c, &good, "measured", &t->measured_off);
 	set_length(c, &good, "bush", 0, false, &t->bush);
 	set_length(c, &good, "pass", 0, false, &t->pass);
 	set_length(c, &good, "base", 0, false, &t->base);
@@ -534,7 +544,13 @@ static void resolve_tool(ctx *c, const tool_def *def) {
 				     MODEL_TOOL_WORD[t->kind], def->name, word);
 		diag_add_help(c->diags, g, "write it like this: %s %s", word, example_shown(c->m, "3 mm"));
 	}
-	bool bush_small = rat_ok(t->bush.mm) && rat_ok(t->diameter.mm) && rat_le(t->bush.mm, t->diameter.mm);
+	if (t->kind == TOOL_SAW || t->kind == TOOL_HAND) {
+		const syn_line *line = lines_find(&good, "measured");
+		if (line)
+			diag_error(c->diags, "plan-value", line->word_at,
+				   "`measured` is what a drill, hole saw or cutter really cuts");
+	}
+	bool bush_small = rat_ok(t->bush.mm) && rat_ok(t->diameter.mm) && rat_le(t->bush.mm, model_tool_cuts(t));
 	if (bush_small) {
 		diag *g =
 			diag_error(c->diags, "plan-value", t->bush.at, "the guide bush must be wider than the cutter");

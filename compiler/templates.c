@@ -1,4 +1,5 @@
 #include "compiler/templates.h"
+#include "compiler/bores.h"
 #include "compiler/example.h"
 
 #include "compiler/check_util.h"
@@ -17,19 +18,19 @@ static model_ref router_of(const model *m, size_t pattern, model_ref part) {
 }
 
 static bool bush_fits(const model *m, diags *d, const model_pattern *p, const model_tool *t) {
-	bool known = rat_ok(t->bush.mm) && rat_ok(t->diameter.mm);
-	if (known && rat_lt(t->diameter.mm, t->bush.mm)) return true;
+	bool known = rat_ok(t->bush.mm) && rat_ok(model_tool_cuts(t));
+	if (known && rat_lt(model_tool_cuts(t), t->bush.mm)) return true;
 	diag *g;
 	if (!known) {
 		g = diag_warning(d, "template-bush", t->at,
 				 "%s does not say its %s, so the templates for %s have no size", t->name,
-				 rat_ok(t->diameter.mm) ? "guide bush" : "cutter", p->name);
+				 rat_ok(model_tool_cuts(t)) ? "guide bush" : "cutter", p->name);
 		diag_add_help(d, g, "%s", example_shown(m, "give both: cutter 12.7 mm and bush 30 mm (outside)"));
 	} else {
 		g = diag_error(d, "template-bush", span_known(t->bush.at) ? t->bush.at : t->at,
 			       "the guide bush of %s is %s and its cutter %s: the cutter does not pass, by %s", t->name,
-			       check_length(m, d, t->bush.mm), check_length(m, d, t->diameter.mm),
-			       check_length(m, d, rat_sub(t->diameter.mm, t->bush.mm)));
+			       check_length(m, d, t->bush.mm), check_length(m, d, model_tool_cuts(t)),
+			       check_length(m, d, rat_sub(model_tool_cuts(t), t->bush.mm)));
 		diag_add_help(d, g, "a bush wider than the cutter, or a thinner cutter");
 	}
 	diag_add_note(d, g, p->at, "the openings that it makes");
@@ -41,13 +42,13 @@ static bool bush_fits(const model *m, diags *d, const model_pattern *p, const mo
 static void corners(const model *m, diags *d, const model_pattern *p, const model_sheet_of_pattern *s,
 		    model_template *row, const model_tool *t) {
 	if (row->shape.kind != SHAPE_RECT) return;
-	rat asked = rat_ok(row->shape.corner) ? row->shape.corner : rat_int(0), limit = rat_half(t->diameter.mm);
+	rat asked = rat_ok(row->shape.corner) ? row->shape.corner : rat_int(0), limit = rat_half(model_tool_cuts(t));
 	if (rat_lt(asked, limit)) {
 		diag *g = diag_warning(d, "template-corner", s->shape.at,
 				       "corners of %s in %s ask for a radius of %s; %s leaves %s, %s more", p->name,
 				       m->parts.v[s->part].name, check_length(m, d, asked), t->name,
 				       check_length(m, d, limit), check_length(m, d, rat_sub(limit, asked)));
-		diag_add_note(d, g, t->at, "its cutter is %s", check_length(m, d, t->diameter.mm));
+		diag_add_note(d, g, t->at, "its cutter is %s", check_length(m, d, model_tool_cuts(t)));
 		diag_add_help(d, g, "write corner %s, or square the corners by hand", check_length(m, d, limit));
 		asked = limit;
 		row->shape.corner = limit;
@@ -95,7 +96,7 @@ static bool one_loop(arena *mem, const outline_path *p, double by, outline_path 
  */
 static bool free_template(model *m, diags *d, const model_pattern *p, const model_sheet_of_pattern *s,
 			  model_template *row, const model_tool *t) {
-	double cutter = rat_double(t->diameter.mm) / 2, bush = rat_double(t->bush.mm) / 2;
+	double cutter = rat_double(model_tool_cuts(t)) / 2, bush = rat_double(t->bush.mm) / 2;
 	axis v = s->shape.along == p->u ? p->v : p->u;
 	outline_path given = outline_of_shape(m->mem, &s->shape, p->u, v), way, edge, rolled, cut;
 	if (!one_loop(m->mem, &given, cutter, &way) || !one_loop(m->mem, &way, -bush, &edge) ||
@@ -103,7 +104,7 @@ static bool free_template(model *m, diags *d, const model_pattern *p, const mode
 		diag *g = diag_warning(d, "template-corner", s->shape.at,
 				       "no one template with the bush of %s guides it round %s in %s", t->name, p->name,
 				       m->parts.v[s->part].name);
-		diag_add_note(d, g, t->at, "its cutter is %s and its bush %s", check_length(m, d, t->diameter.mm),
+		diag_add_note(d, g, t->at, "its cutter is %s and its bush %s", check_length(m, d, model_tool_cuts(t)),
 			      check_length(m, d, t->bush.mm));
 		diag_add_help(d, g, "a thinner cutter and a smaller bush, or cut it by the drilling program");
 		return false;
@@ -123,13 +124,14 @@ static bool free_template(model *m, diags *d, const model_pattern *p, const mode
 			       arena_printf(d->mem, inner ? "%s standing in this" : "%s off this",
 					    check_length(m, d, rat_from_double(worst, 1000))),
 			       p->name, m->parts.v[s->part].name);
-	diag_add_note(d, g, t->at, "its cutter is %s, its bush %s", check_length(m, d, t->diameter.mm),
+	diag_add_note(d, g, t->at, "its cutter is %s, its bush %s", check_length(m, d, model_tool_cuts(t)),
 		      check_length(m, d, t->bush.mm));
 	diag_add_help(
 		d, g,
 		inner ? "write `corner %s` there, or square it by hand"
 		      : "write a `corner` of %s or more there, or leave the corner round",
-		check_length(m, d, inner ? rat_half(t->diameter.mm) : rat_half(rat_sub(t->bush.mm, t->diameter.mm))));
+		check_length(m, d,
+			     inner ? rat_half(model_tool_cuts(t)) : rat_half(rat_sub(t->bush.mm, model_tool_cuts(t)))));
 	row->shape = shape_of(m, &cut, &s->shape);
 	return true;
 }
@@ -213,7 +215,7 @@ static const model_sheet_of_pattern *sheet_of(const model *m, const model_templa
 static bool shaped(model *m, diags *d, size_t pattern, const model_sheet_of_pattern *s, model_template *row) {
 	const model_pattern *p = &m->patterns.v[pattern];
 	const model_tool *t = &m->tools.v[row->tool];
-	rat more = rat_sub(t->bush.mm, t->diameter.mm);
+	rat more = rat_sub(t->bush.mm, model_tool_cuts(t));
 	row->at = p->at;
 	row->shape = row->opening = s->shape;
 	row->offset = rat_half(more);
@@ -284,6 +286,7 @@ static void name_them(model *m) {
 }
 
 void templates_make(model *m, diags *d) {
+	bores_make(m);
 	template_list made = {0}, failed = {0};
 	for (size_t i = 0; i < m->patterns.n; i++) {
 		const model_pattern *p = &m->patterns.v[i];

@@ -81,7 +81,7 @@ static const word_rule BAR_WORDS[] = {
 };
 static const word_rule PIPE_WORDS[] = {
 	COMMON_STOCK,
-	{"outside", "1", ONCE, BLOCK_NONE, "outside 110 mm"},
+	{"outside", "1 ?+-:1", ONCE, BLOCK_NONE, "outside 110 mm +- 0.2 mm"},
 	{"wall", "1", ONCE, BLOCK_NONE, "wall 3.2 mm"},
 	{"length", "1", ONCE, BLOCK_NONE, "length 3000 mm"},
 	{"trim", "1", ONCE, BLOCK_NONE, "trim 10 mm"},
@@ -111,7 +111,7 @@ static const word_rule SCREW_WORDS[] = {
 };
 static const word_rule COLLAR_WORDS[] = {
 	COMMON_STOCK,
-	{"outside", "1", ONCE, BLOCK_NONE, "outside 110 mm"},
+	{"outside", "1 ?+-:1", ONCE, BLOCK_NONE, "outside 110 mm +- 0.2 mm"},
 	{"bore", "1", ONCE, BLOCK_NONE, "bore 104 mm"},
 	{"flange", "1", ONCE, BLOCK_NONE, "flange 130 mm"},
 	{"flange_thick", "1", ONCE, BLOCK_NONE, "flange_thick 3 mm"},
@@ -120,7 +120,7 @@ static const word_rule COLLAR_WORDS[] = {
 };
 static const word_rule GROMMET_WORDS[] = {
 	COMMON_STOCK,
-	{"outside", "1", ONCE, BLOCK_NONE, "outside 60 mm"},
+	{"outside", "1 ?+-:1", ONCE, BLOCK_NONE, "outside 60 mm +- 0.2 mm"},
 	{"bore", "1", ONCE, BLOCK_NONE, "bore 50 mm"},
 	{"flange", "1", ONCE, BLOCK_NONE, "flange 72 mm"},
 	{"takes", "1 to:1", ONCE, BLOCK_NONE, "takes 17 mm to 19 mm"},
@@ -298,11 +298,17 @@ static const word_rule JOIN_WORDS[] = {
 	{"gasket", "1", ONCE, BLOCK_NONE, "gasket tape10"},
 };
 static const word_rule TOOL_WORDS[] = {
-	{"label", "1", ONCE, BLOCK_NONE, "label \"table saw\""}, {"kerf", "1", ONCE, BLOCK_NONE, "kerf 3 mm"},
-	{"cuts", "1", ONCE, BLOCK_NONE, "cuts 4.5 mm"},		 {"cutter", "1", ONCE, BLOCK_NONE, "cutter 12.7 mm"},
-	{"bush", "1", ONCE, BLOCK_NONE, "bush 30 mm"},		 {"pass", "1", ONCE, BLOCK_NONE, "pass 6 mm"},
-	{"feed", "1", ONCE, BLOCK_NONE, "feed 1.5 m/min"},	 {"plunge", "1", ONCE, BLOCK_NONE, "plunge 0.4 m/min"},
-	{"speed", "1", ONCE, BLOCK_NONE, "speed 16000 rpm"},	 {"base", "1", ONCE, BLOCK_NONE, "base 150 mm"},
+	{"label", "1", ONCE, BLOCK_NONE, "label \"table saw\""},
+	{"kerf", "1", ONCE, BLOCK_NONE, "kerf 3 mm"},
+	{"cuts", "1", ONCE, BLOCK_NONE, "cuts 4.5 mm"},
+	{"measured", "1 ?+-:1", ONCE, BLOCK_NONE, "measured 101.8 mm +- 0.1 mm"},
+	{"cutter", "1", ONCE, BLOCK_NONE, "cutter 12.7 mm"},
+	{"bush", "1", ONCE, BLOCK_NONE, "bush 30 mm"},
+	{"pass", "1", ONCE, BLOCK_NONE, "pass 6 mm"},
+	{"feed", "1", ONCE, BLOCK_NONE, "feed 1.5 m/min"},
+	{"plunge", "1", ONCE, BLOCK_NONE, "plunge 0.4 m/min"},
+	{"speed", "1", ONCE, BLOCK_NONE, "speed 16000 rpm"},
+	{"base", "1", ONCE, BLOCK_NONE, "base 150 mm"},
 };
 static const word_rule AIR_WORDS[] = {
 	{"altitude", "1", ONCE, BLOCK_NONE, "altitude 300 m"},

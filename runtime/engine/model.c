@@ -243,6 +243,8 @@ rat model_pipe_bore(const model_stock *s) {
 	return rat_sub(s->outside.mm, rat_mul(s->wall.mm, rat_int(2)));
 }
 
+rat model_tool_cuts(const model_tool *t) { return rat_ok(t->measured.mm) ? t->measured.mm : t->diameter.mm; }
+
 bool model_pipe_along(const model *m, const model_part *p, axis along) {
 	return model_part_made(m, p) && rat_ok(model_pipe_bore(&m->stocks.v[p->stock])) && p->long_axis == along;
 }

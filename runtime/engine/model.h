@@ -170,6 +170,7 @@ typedef struct model_stock {
 	model_value roughness_m;
 	/* collars: outside goes into the hole, flange lies on the face, bore lets the air through */
 	model_length outside, bore, flange, flange_thick;
+	model_length outside_off; /* how far that differs from piece to piece, either way; or poison */
 	/* what is seated: how much wider the hole may be, least and most, or poison; grommets: outside is that of the
 	 * groove, takes is how thick the sheet may be; clamps: diameters that they grip */
 	model_length fits[2], takes[2], grips[2];
@@ -307,6 +308,14 @@ typedef struct model_ease { /* edge treatment of every opening of the pattern on
 	span at;
 } model_ease;
 
+typedef enum model_holds { HOLDS, HOLDS_SMALL, HOLDS_LARGE } model_holds; /* within the limits of a hole, or not */
+typedef struct model_option { /* a tool that would make a round opening, and what comes of it */
+	model_ref tool;
+	rat cuts; /* by itself, or a router in the template that is made for the opening */
+	rat off;  /* from what is wanted */
+	model_holds holds;
+	bool chosen;
+} model_option;
 typedef struct model_sheet_of_pattern {
 	model_ref part;
 	model_shape shape; /* its own opening in this sheet */
@@ -316,8 +325,13 @@ typedef struct model_sheet_of_pattern {
 	face face;
 	model_ref collar; /* stock seated in each opening (collar, pipe, grommet), or NONE */
 	span collar_at;
-	bool clamped;	 /* each with a clamp round it */
-	model_ref clamp; /* its stock, when clamped */
+	/* Set with the templates: the least and most that the finished opening may measure along its first size and its
+	 * second, by what is seated there or else ISO 2768-m; poison when neither tells. */
+	rat least[2], most[2];
+	bool by_seat;
+	LIST(model_option) options; /* round ones: what would cut them, within a tenth of their size */
+	bool clamped;		    /* each with a clamp round it */
+	model_ref clamp;	    /* its stock, when clamped */
 	span clamp_at;
 	span at; /* the sheet's name in the plan */
 } model_sheet_of_pattern;
@@ -453,7 +467,8 @@ typedef struct model_tool {
 	const char *name, *label;
 	span at;
 	model_length kerf;			     /* saw */
-	model_length diameter;			     /* drill, hole saw: what it cuts; router: the cutter */
+	model_length diameter;			     /* drill, hole saw: as marked; router: the cutter */
+	model_length measured, measured_off;	     /* what it really cuts, and how far that may differ; or poison */
 	model_length bush;			     /* router: guide bush outside */
 	model_length pass;			     /* router: depth of one pass */
 	model_length base;			     /* router: diameter of what it slides on */
@@ -1080,6 +1095,8 @@ static inline size_t model_rows(const model *m) { return m->parts.n + m->n_extra
 static inline bool model_by_length(model_stock_kind k) { return k == STOCK_BAR || k == STOCK_PIPE; }
 /* Bore of a pipe, mm; poison when it is solid or no pipe. */
 rat model_pipe_bore(const model_stock *s);
+/* What a drill, hole saw or cutter really cuts: as measured, else as marked. */
+rat model_tool_cuts(const model_tool *t);
 /* Is it a hollow pipe that runs along that axis, and so open to what comes that way? */
 bool model_pipe_along(const model *m, const model_part *p, axis along);
 /* What is seated in an opening, as a step says it: "collar", "collars", "tube", "grommet". */

@@ -25,7 +25,7 @@ model_ref book_groove_tool(const book *b, const model_joint *j) {
 		if (t->kind != TOOL_ROUTER) continue;
 		/* A rabbet is open on one side: any cutter will do. */
 		bool goes_in = j->kind == JOINT_RABBET || !rat_ok(wide) || !rat_ok(t->diameter.mm) ||
-			       rat_le(t->diameter.mm, wide);
+			       rat_le(model_tool_cuts(t), wide);
 		if (goes_in) return i;
 	}
 	return MODEL_NONE;

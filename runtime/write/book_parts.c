@@ -162,7 +162,7 @@ static void template_rows(book *b) {
 		const model_template *t = &m->templates.v[i];
 		const model_tool *tool = t->tool < m->tools.n ? &m->tools.v[t->tool] : NULL;
 		book_row(b, &c, book_title_case(b, t->name), template_serves_words(b->mem, m, t),
-			 tool ? book_length(b, tool->diameter.mm) : "–", tool ? book_length(b, tool->bush.mm) : "–",
+			 tool ? book_length(b, model_tool_cuts(tool)) : "–", tool ? book_length(b, tool->bush.mm) : "–",
 			 book_shape(b, &t->opening), arena_printf(b->mem, "%u", template_passes(t)),
 			 book_shape(b, &t->shape));
 	}

@@ -167,7 +167,8 @@ table *drill_tools_table(arena *mem, const model *m, model_ref part) {
 		table_row(t);
 		table_cell(t, "%s", x->name);
 		table_cell(t, "%s", x->label ? x->label : MODEL_TOOL_WORD[x->kind]);
-		table_cell(t, "%s", rat_ok(x->diameter.mm) ? bare(mem, m, DRILL_NARROW, x->diameter.mm) : "");
+		rat cuts = model_tool_cuts(x);
+		table_cell(t, "%s", rat_ok(cuts) ? bare(mem, m, DRILL_NARROW, cuts) : "");
 		table_whole(t, n);
 	}
 	return t;

@@ -311,21 +311,22 @@ static bool drill_fits(const model_tool *t, const model_feature *f) {
 
 /* A cutter that goes into the shape. Thinner than 0.1 mm is no cutter. */
 static bool router_fits(const model *m, const model_tool *t, const model_feature *f) {
-	if (t->kind != TOOL_ROUTER || !rat_ok(t->diameter.mm) || rat_lt(t->diameter.mm, rat_of(1, 10))) return false;
+	if (t->kind != TOOL_ROUTER || !rat_ok(model_tool_cuts(t)) || rat_lt(model_tool_cuts(t), rat_of(1, 10)))
+		return false;
 	if (feature_is_cut(f)) { /* where it is open at an edge the cutter has room beside it */
 		frame fr = frame_of(m->parts.v[f->part].blank, f->face);
 		feature_outline o = feature_outline_on(f, &fr);
-		o = run_out(rat_double(t->diameter.mm), &fr, &o);
-		rat half = rat_half(t->diameter.mm);
+		o = run_out(rat_double(model_tool_cuts(t)), &fr, &o);
+		rat half = rat_half(model_tool_cuts(t));
 		return rat_le(half, feature_reach_u(&o)) && rat_le(half, feature_reach_v(&o));
 	}
-	return rat_le(t->diameter.mm, model_shape_narrow(&f->shape));
+	return rat_le(model_tool_cuts(t), model_shape_narrow(&f->shape));
 }
 
 static model_ref tool_for(const model *m, const model_feature *f) {
 	if (f->tool != MODEL_NONE) {
 		const model_tool *t = &m->tools.v[f->tool];
-		if (drill_fits(t, f) || router_fits(m, t, f)) return f->tool;
+		if ((t->kind == TOOL_DRILL && is_round_hole(f)) || router_fits(m, t, f)) return f->tool;
 	}
 	for (size_t i = 0; i < m->tools.n; i++)
 		if (drill_fits(&m->tools.v[i], f)) return (model_ref)i;
@@ -337,7 +338,7 @@ static model_ref tool_for(const model *m, const model_feature *f) {
 static void take_tool(program *p, model_ref tool) {
 	const model_tool *t = &p->m->tools.v[tool];
 	bool router = t->kind == TOOL_ROUTER;
-	p->diameter = rat_double(t->diameter.mm);
+	p->diameter = rat_double(model_tool_cuts(t));
 	bool own_pass = rat_ok(t->pass.mm) && rat_sign(t->pass.mm) > 0;
 	p->pass = own_pass ? rat_double(t->pass.mm) : p->diameter / 2;
 	bool own_feed = isfinite(t->feed_m_s.v) && t->feed_m_s.v > 0,
@@ -352,6 +353,8 @@ static void take_tool(program *p, model_ref tool) {
 	if (p->cut_yet) textbuf_add(p->out, "M5\n");
 	comment(p, "tool %u: %s, %s, diameter %s", tool + 1, t->name, router ? "router cutter" : "drill bit",
 		number(p, p->diameter));
+	if (rat_ok(t->measured.mm))
+		comment(p, "its diameter is as measured; it is marked %s", number(p, rat_double(t->diameter.mm)));
 	if (router)
 		comment(p, "depth of a pass at most %s%s", number(p, p->pass),
 			own_pass ? "" : ", half the cutter: not given");

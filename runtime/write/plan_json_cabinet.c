@@ -70,6 +70,7 @@ static void put_stock_lengths(json_t *o, const model_stock *s) {
 	put_length(o, "tape_width", s->tape_width);
 	if (s->made != MADE_UNSAID) json_util_put(o, "made", json_util_text(MODEL_SHEET_CLASS_WORD[s->made]));
 	put_length(o, "outside", s->outside);
+	put_length(o, "outside_off", s->outside_off);
 	put_length(o, "wall", s->wall);
 	put_length(o, "roll", s->roll);
 	put_length(o, "bore", s->bore);
@@ -236,6 +237,33 @@ static json_t *part(const model *m, const model_part *p) {
 	return o;
 }
 
+/* Least and most, of the first size and, where there is one, of the second. */
+static json_t *hole_limits(const rat *least, const rat *most, bool round) {
+	json_t *a = json_util_array();
+	for (int k = 0; k < (round ? 1 : 2); k++) {
+		json_t *o = json_util_object();
+		json_util_put(o, "least", json_util_length(least[k]));
+		json_util_put(o, "most", json_util_length(most[k]));
+		json_util_add(a, o);
+	}
+	return a;
+}
+
+static json_t *options(const model *m, const model_sheet_of_pattern *s) {
+	json_t *a = json_util_array();
+	for (size_t i = 0; i < s->options.n; i++) {
+		const model_option *x = &s->options.v[i];
+		json_t *o = json_util_object();
+		json_util_put(o, "tool", plan_json_tool(m, x->tool));
+		json_util_put(o, "cuts", json_util_length(x->cuts));
+		json_util_put(o, "off", json_util_length(x->off));
+		json_util_put(o, "holds", json_util_flag(x->holds == HOLDS));
+		json_util_put(o, "chosen", json_util_flag(x->chosen));
+		json_util_add(a, o);
+	}
+	return a;
+}
+
 static json_t *pattern_sheets(const model *m, const model_pattern *p) {
 	json_t *a = json_util_array();
 	for (size_t i = 0; i < p->sheets.n; i++) {
@@ -247,6 +275,9 @@ static json_t *pattern_sheets(const model *m, const model_pattern *p) {
 		json_util_put(o, "blind_depth", s->blind ? json_util_length(s->depth) : json_null());
 		json_util_put(o, "collar", plan_json_stock(m, s->collar));
 		if (s->clamped) json_util_put(o, "clamp", plan_json_stock(m, s->clamp));
+		json_util_put(o, "may_measure", hole_limits(s->least, s->most, s->shape.kind == SHAPE_ROUND));
+		json_util_put(o, "limits_by", json_util_text(s->by_seat ? "what is seated" : "ISO 2768-m"));
+		json_util_put(o, "options", options(m, s));
 		json_util_put(o, "at", json_util_span(m->sources, s->at));
 		json_util_add(a, o);
 	}
@@ -383,6 +414,8 @@ static json_t *tool(const model *m, const model_tool *t) {
 	json_util_put(o, "at", json_util_span(m->sources, t->at));
 	put_length(o, "kerf", t->kerf);
 	put_length(o, "diameter", t->diameter);
+	put_length(o, "measured", t->measured);
+	put_length(o, "measured_off", t->measured_off);
 	put_length(o, "bush", t->bush);
 	put_length(o, "pass", t->pass);
 	put_length(o, "base", t->base);

@@ -45,7 +45,7 @@ table *template_table(arena *mem, const model *m) {
 		table_cell(t, "%s", r->name);
 		table_cell(t, "%s", tool->name);
 		table_cell(t, "%s", shape_words(mem, m, &r->shape));
-		table_cell(t, "%s", template_length(mem, m, tool->diameter.mm));
+		table_cell(t, "%s", template_length(mem, m, model_tool_cuts(tool)));
 		table_cell(t, "%s", template_length(mem, m, tool->bush.mm));
 		table_cell(t, "%s", template_length(mem, m, r->offset));
 		table_cell(t, "%s", shape_words(mem, m, &r->opening));
@@ -113,7 +113,7 @@ static const char *made_words(arena *mem, const model *m, const model_template *
 			    m->title, m->edition ? ", edition " : "", m->edition ? m->edition : "",
 			    template_serves_words(mem, m, r), shape_words(mem, m, &r->shape),
 			    shape_words(mem, m, &r->opening), t->label ? t->label : t->name,
-			    with_unit(mem, m, t->diameter.mm), with_unit(mem, m, t->bush.mm),
+			    with_unit(mem, m, model_tool_cuts(t)), with_unit(mem, m, t->bush.mm),
 			    with_unit(mem, m, r->offset), template_passes(r), template_passes(r) == 1 ? "" : "es",
 			    with_unit(mem, m, r->test_cut));
 }

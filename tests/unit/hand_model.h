@@ -216,12 +216,14 @@ static inline model *hand_model(arena *mem) {
 	hand_part(m, PART_ITEM, "blower", 1, (const int64_t[]){350, 735, 450, 850, 1000, 950})->mass_kg = 6;
 	hand_part(m, PART_GAP, "mouth", MODEL_NONE, (const int64_t[]){35, 0, 35, 1165, 0, 1365})->mass_kg = 0;
 	model_tool *t = LIST_ADD(mem, &m->tools);
-	*t = (model_tool){TOOL_HOLE_SAW,	 "hs60",
-			  "hole saw 60 mm",	 span_none(),
-			  {{0, 0}, span_none()}, hand_length(60, 1),
-			  {{0, 0}, span_none()}, {{0, 0}, span_none()},
-			  {{0, 0}, span_none()}, {NAN, span_none()},
-			  {NAN, span_none()},	 {NAN, span_none()}};
+	*t = (model_tool){.kind = TOOL_HOLE_SAW,
+			  .name = "hs60",
+			  .label = "hole saw 60 mm",
+			  .at = span_none(),
+			  .diameter = hand_length(60, 1),
+			  .feed_m_s = {NAN, span_none()},
+			  .plunge_m_s = {NAN, span_none()},
+			  .rpm_per_s = {NAN, span_none()}};
 	hand_openings(m, 4, 5, 0);
 	for (model_ref b = 0; b < 2; b++) {
 		model_joint *j = LIST_ADD(mem, &m->joints);

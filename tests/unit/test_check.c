@@ -80,6 +80,8 @@ static void flange_make(model *m) { m->stocks.v[FIX_COLLAR].flange = fix_length(
 static void flange_mend(model *m) { m->stocks.v[FIX_COLLAR].flange = fix_length(72); }
 static void flanges_make(model *m) { m->stocks.v[FIX_COLLAR].flange = fix_length(163); }
 static void flanges_mend(model *m) { m->stocks.v[FIX_COLLAR].flange = fix_length(160); }
+static void saw_make(model *m) { m->tools.v[FIX_HOLESAW60].measured = fix_length(60.5); }
+static void saw_mend(model *m) { m->tools.v[FIX_HOLESAW60].measured = fix_length(60.3); }
 static void room_make(model *m) { m->stocks.v[FIX_COLLAR].flange = fix_length(242); }
 static void room_mend(model *m) { m->stocks.v[FIX_COLLAR].flange = fix_length(240); }
 static void fits(model *m, double least, double most) {
@@ -257,6 +259,8 @@ static const fault FAULTS[] = {
 	 fits_loose_mend},
 	{"collar-fit", DIAG_ERROR, "band does not grip collar62, which is 1.5 mm too large for it", clamp_make,
 	 clamp_mend},
+	{"hole-size", DIAG_WARNING, "holesaw60 cuts the holes of wells in top 0.2 mm more than the 60.3 mm", saw_make,
+	 saw_mend},
 	{"flange-room", DIAG_ERROR, "the flange of collar62 hangs over the edge by 1 mm in carrier (the worst of 8)",
 	 room_make, room_mend},
 	{"collar-fit", DIAG_ERROR, "cannot sit in the openings of wells in carrier", square_make, square_mend},
