@@ -17,13 +17,22 @@
 
 #include "runtime/base/text.h"
 #include "runtime/draw/font.h"
+#include "runtime/write/pack.h"
 #include "runtime/write/pdf_page.h"
 
 enum { MOST_LEVELS = 8 };
 static const double LARGEST_MM = 14400 / PDF_POINTS_PER_MM;
 
+typedef struct hash {
+	uint64_t a, b;
+} hash;
+
 typedef struct job {
 	arena *mem;
+	arena page_mem; /* for one page after the other */
+	pack pack;
+	hash id;
+	textbuf content; /* of a page */
 	HPDF_Doc doc;
 	jmp_buf back;	     /* to pdf_write, when the library reports an error */
 	const char *problem; /* the first one */
@@ -32,6 +41,7 @@ typedef struct job {
 	const pdf_info *info;
 	HPDF_Page *page;
 	HPDF_Font font[DISPLAY_FONT_COUNT];
+	unsigned char used[DISPLAY_FONT_COUNT][0x10000 / 8]; /* characters that the library was asked about */
 	char **bytes;
 	size_t *size;
 } job;
@@ -50,6 +60,37 @@ static void on_error(HPDF_STATUS error, HPDF_STATUS detail, void *user) {
 /* Many internal functions give NULL or a status without calling the handler. */
 static void must(job *j, bool good, const char *doing) {
 	if (!good) fail(j, arena_printf(j->mem, "the PDF library failed while %s", doing));
+}
+
+/* ---- packed streams -------------------------------------------------------------------------------- */
+
+static void hash_bytes(hash *h, const void *bytes, size_t n) { /* FNV-1a, two of them with different starts */
+	const unsigned char *p = bytes;
+	for (size_t i = 0; i < n; i++) {
+		h->a = (h->a ^ p[i]) * 0x100000001B3ULL;
+		h->b = (h->b ^ (p[i] + (h->a >> 56))) * 0x100000001B3ULL;
+	}
+}
+static void hash_text(hash *h, const char *text) {
+	if (text) hash_bytes(h, text, strlen(text) + 1);
+}
+
+static HPDF_STATUS write_filter(HPDF_Dict stream, HPDF_Stream out) {
+	(void)stream;
+	return HPDF_Stream_WriteStr(out, "/Filter /FlateDecode\012");
+}
+
+/* The library packs each stream anew at a level that takes half of a book's time: it gets packed bytes, and only the
+ * name of the filter is left for it to write. */
+static void fill_stream(job *j, HPDF_Dict stream, const void *bytes, size_t size, const char *doing) {
+	size_t n = 0;
+	arena_clear(&j->page_mem);
+	const unsigned char *packed = pack_bytes(&j->pack, &j->page_mem, bytes, size, &n);
+	must(j, packed != NULL, doing);
+	hash_bytes(&j->id, packed, n);
+	stream->filter = HPDF_STREAM_FILTER_NONE;
+	stream->write_fn = write_filter;
+	must(j, HPDF_Stream_Write(stream->stream, packed, (HPDF_UINT)n) == HPDF_OK, doing);
 }
 
 /* ---- text strings ---------------------------------------------------------------------------------- */
@@ -157,7 +198,13 @@ static void mark_used(job *j, const display *d) {
 		if (item->kind != ITEM_TEXT) continue;
 		HPDF_FontDef def = ((HPDF_FontAttr)j->font[item->style.font]->attr)->fontdef;
 		const char *p = item->text, *end = p + strlen(p);
-		while (p < end) HPDF_TTFontDef_GetCharWidth(def, (HPDF_UINT16)text_utf8_next(&p, end));
+		while (p < end) {
+			HPDF_UINT16 c = (HPDF_UINT16)text_utf8_next(&p, end);
+			unsigned char *seen = &j->used[item->style.font][c >> 3], bit = (unsigned char)(1U << (c & 7));
+			if (*seen & bit) continue;
+			*seen |= bit;
+			HPDF_TTFontDef_GetCharWidth(def, c);
+		}
 	}
 }
 
@@ -174,11 +221,9 @@ static void add_page(job *j, size_t i) {
 		must(j, name[f] != NULL, "naming a font");
 	}
 	mark_used(j, d);
-	textbuf content = textbuf_begin(j->mem);
-	pdf_page_content(&content, d, name);
-	HPDF_PageAttr attr = page->attr;
-	must(j, HPDF_Stream_Write(attr->stream, (const HPDF_BYTE *)content.v, (HPDF_UINT)content.n) == HPDF_OK,
-	     "writing a page");
+	j->content.n = 0;
+	pdf_page_content(&j->content, d, name);
+	fill_stream(j, ((HPDF_PageAttr)page->attr)->contents, j->content.v, j->content.n, "writing a page");
 }
 
 /* A target that keeps the reader's zoom. */
@@ -268,39 +313,11 @@ static const char *pdf_date(arena *mem, int64_t seconds) {
 			    (int)(rest / 60 % 60), (int)(rest % 60));
 }
 
-typedef struct hash {
-	uint64_t a, b;
-} hash;
-static void hash_bytes(hash *h, const void *bytes, size_t n) { /* FNV-1a, two of them with different starts */
-	const unsigned char *p = bytes;
-	for (size_t i = 0; i < n; i++) {
-		h->a = (h->a ^ p[i]) * 0x100000001B3ULL;
-		h->b = (h->b ^ (p[i] + (h->a >> 56))) * 0x100000001B3ULL;
-	}
-}
-static void hash_text(hash *h, const char *text) {
-	if (text) hash_bytes(h, text, strlen(text) + 1);
-}
-
 static void add_id(job *j) {
-	hash h = {0xCBF29CE484222325ULL, 0x9E3779B97F4A7C15ULL};
-	hash_text(&h, j->info->title);
-	hash_text(&h, j->info->author);
-	hash_text(&h, j->info->subject);
-	for (size_t i = 0; i < j->info->n_files; i++) hash_bytes(&h, j->info->file[i].bytes, j->info->file[i].size);
-	for (size_t i = 0; i < j->n; i++) {
-		/* The stream is still uncompressed in memory: its blocks are the page's content. */
-		HPDF_Stream s = ((HPDF_PageAttr)j->page[i]->attr)->stream;
-		HPDF_UINT length = 0;
-		for (HPDF_UINT k = 0; HPDF_MemStream_GetBufCount(s) > k; k++) {
-			HPDF_BYTE *block = HPDF_MemStream_GetBufPtr(s, k, &length);
-			if (block) hash_bytes(&h, block, length);
-		}
-	}
 	HPDF_BYTE id[16];
 	for (int i = 0; i < 8; i++) {
-		id[i] = (HPDF_BYTE)(h.a >> (56 - 8 * i));
-		id[8 + i] = (HPDF_BYTE)(h.b >> (56 - 8 * i));
+		id[i] = (HPDF_BYTE)(j->id.a >> (56 - 8 * i));
+		id[8 + i] = (HPDF_BYTE)(j->id.b >> (56 - 8 * i));
 	}
 	HPDF_Array array = HPDF_Array_New(j->doc->mmgr);
 	must(j, array != NULL, "adding the document's hash");
@@ -362,15 +379,14 @@ static HPDF_Dict file_stream(job *j, const pdf_file *f) {
 	HPDF_BYTE sum[16];
 	HPDF_Dict stream = HPDF_DictStream_New(doc->mmgr, doc->xref);
 	must(j, stream != NULL, "attaching a file");
-	stream->filter = HPDF_STREAM_FILTER_FLATE_DECODE;
 	HPDF_Dict params = HPDF_Dict_New(doc->mmgr);
 	must(j, params && HPDF_Dict_Add(stream, "Params", params) == HPDF_OK, "attaching a file");
 	md5(f->bytes, f->size, sum);
 	bool good = HPDF_Dict_AddName(stream, "Type", "EmbeddedFile") == HPDF_OK &&
 		    HPDF_Dict_AddNumber(params, "Size", (HPDF_INT32)f->size) == HPDF_OK &&
-		    HPDF_Dict_Add(params, "CheckSum", HPDF_Binary_New(doc->mmgr, sum, 16)) == HPDF_OK &&
-		    HPDF_Stream_Write(stream->stream, (const HPDF_BYTE *)f->bytes, (HPDF_UINT)f->size) == HPDF_OK;
+		    HPDF_Dict_Add(params, "CheckSum", HPDF_Binary_New(doc->mmgr, sum, 16)) == HPDF_OK;
 	must(j, good, "attaching a file");
+	fill_stream(j, stream, f->bytes, f->size, "attaching a file");
 	return stream;
 }
 
@@ -411,6 +427,12 @@ static void add_files(job *j) {
 /* ---- the whole -------------------------------------------------------------------------------------------- */
 
 static void build(job *j) {
+	j->pack = pack_begin();
+	j->content = textbuf_begin(j->mem);
+	j->id = (hash){0xCBF29CE484222325ULL, 0x9E3779B97F4A7C15ULL};
+	hash_text(&j->id, j->info->title);
+	hash_text(&j->id, j->info->author);
+	hash_text(&j->id, j->info->subject);
 	HPDF_SetCompressionMode(j->doc, HPDF_COMP_ALL);
 	HPDF_UseUTFEncodings(j->doc);
 	for (int f = 0; f < DISPLAY_FONT_COUNT; f++) j->font[f] = load_font(j, (display_font)f);
@@ -459,5 +481,7 @@ const char *pdf_write(arena *mem, const display *const *pages, size_t n, const p
 		build(j);
 	}
 	if (j->doc) HPDF_Free(j->doc);
+	pack_end(&j->pack);
+	arena_end(&j->page_mem);
 	return j->problem;
 }

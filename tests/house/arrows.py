@@ -24,7 +24,7 @@ MAY = {
     "tests": {"compiler", "grammar", "runtime/base", "runtime/engine", "runtime/draw", "runtime/write", "tests"},
 }
 # A library's headers -> the folders that may include them.
-LIBRARY = {"hpdf": {"runtime/write"}, "jansson": {"runtime/write", "tests"}, "cmocka": {"tests"}}
+LIBRARY = {"hpdf": {"runtime/write"}, "zlib": {"runtime/write"}, "jansson": {"runtime/write", "tests"}, "cmocka": {"tests"}}
 PRINTING = re.compile(r"\b(printf|vprintf|fprintf|vfprintf|puts|fputs|putchar|fputc|fwrite|perror|stdout|stderr)\b")
 
 
