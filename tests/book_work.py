@@ -385,9 +385,18 @@ class Work:
             for p in named:
                 low = Fraction(self.parts[p]["box"]["low"][2]["exact"])
                 out |= self.lengths(low, low - Fraction(self.plan["whole"]["bounds"]["low"][2]["exact"]))
+        if "Later held by" in text:
+            out |= {f"step {o['step']}" for o in self.steps["operations"]
+                    if o["step"] > n and any(self.touch(p, q) for p in o["parts"] for q in handled)}
         if "edge" in text:
             out |= self.from_edges(named)
         return out | self.checked(text, n, s, ops, handled)
+
+    def touch(self, a, b):
+        """Do two boxes share a face's area?"""
+        over = [min(x["high"][k]["mm"], y["high"][k]["mm"]) - max(x["low"][k]["mm"], y["low"][k]["mm"])
+                for x, y in ((self.parts[a]["box"], self.parts[b]["box"]),) for k in range(3)]
+        return min(over) > -1e-6 and sum(v > 1e-6 for v in over) == 2
 
     def from_edges(self, named):
         """Middles of openings, from the edges of the part as built."""

@@ -240,6 +240,43 @@ static const char *fastened(book *b, const model_op *o) {
 	return t.v;
 }
 
+/* Does an operation before this one handle the part? */
+static bool stands(const book *b, const model_op *o, model_ref part) {
+	for (const model_op *e = b->m->order.ops.v; e < o; e++)
+		if ((e->kind == OP_JOIN || e->kind == OP_FIT) && handled(e, part)) return true;
+	return false;
+}
+
+static bool joined(const book *b, model_ref part) {
+	for (size_t i = 0; i < b->m->joints.n; i++)
+		if (b->m->joints.v[i].a == part || b->m->joints.v[i].b == part) return true;
+	return false;
+}
+
+/* What a later step fastens beside bought things of this one, so that it holds them: "button (17) × 4 (step 27)". */
+static const char *held_later(book *b, const model_op *o) {
+	LIST(model_ref) list = {0};
+	model_ref step = MODEL_NONE;
+	for (model_ref k = 0; k < b->m->order.ops.n; k++) {
+		const model_op *later = &b->m->order.ops.v[k];
+		if (later->step <= o->step || (later->kind != OP_FIT && later->kind != OP_JOIN)) continue;
+		for (size_t i = 0; i < later->parts.n; i++) {
+			model_ref part = later->parts.v[i];
+			bool touches = false;
+			face f;
+			box3 rect;
+			for (size_t n = 0; n < o->parts.n; n++)
+				touches = touches ||
+					  box_touch(part_of(b, o->parts.v[n])->box, part_of(b, part)->box, &f, &rect);
+			if (!touches || !joined(b, part) || handled(o, part) || stands(b, o, part)) continue;
+			LIST_PUSH(b->mem, &list, part);
+			step = later->step;
+		}
+	}
+	if (!list.n) return NULL;
+	return arena_printf(b->mem, "%s (step %u)", book_part_words(b, list.v, list.n), step + 1);
+}
+
 const char *book_fit_words(book *b, const model_op *o) {
 	if (!o->parts.n) return "";
 	static const face LOOK[6] = {FACE_BOTTOM, FACE_BACK, FACE_FRONT, FACE_LEFT, FACE_RIGHT, FACE_TOP};
@@ -268,6 +305,8 @@ const char *book_fit_words(book *b, const model_op *o) {
 	const char *how = fastened(b, o);
 	if (how && how[0])
 		textbuf_printf(&t, " Hold %s by %s.", o->parts.n > 1 && !made ? "each" : "it", how);
+	else if (!made && held_later(b, o))
+		textbuf_printf(&t, " Later held by %s.", held_later(b, o));
 	else if (!made)
 		textbuf_printf(&t, " The plan has nothing that fastens %s: follow what comes with %s.",
 			       o->parts.n > 1 ? "them" : "it", o->parts.n > 1 ? "them" : "it");
