@@ -119,12 +119,32 @@ static int check(job *j) {
 				   m->features.n, count_words(j->mem, &j->diags)));
 }
 
+/* Of the pages' layout, a line each. The plan is good, and its book of use: so they are told, and nothing is refused.
+ */
+static void own_faults(job *j, const char *lines) {
+	enum { MOST = 20 };
+	for (size_t n = 0; *lines; n++) {
+		size_t length = strcspn(lines, "\n");
+		if (n < MOST) {
+			const char *line = arena_printf(j->mem, "%.*s (a fault of this program, not of the plan)",
+							(int)length, lines);
+			if (j->o->diagnostics == DIAGNOSTICS_TEXT)
+				fprintf(stderr, "windchest: warning: %s\n", line);
+			else
+				LIST_PUSH(j->mem, &j->diags.failures, line);
+		}
+		lines += length + (lines[length] == '\n');
+	}
+}
+
 static int compile(job *j) {
 	const char *folder = j->o->folder ? j->o->folder : default_folder(j->mem, j->path);
 	size_t files = 0;
 	tell(j, "writing the book and the files");
-	const char *why = outputs_write(j->m, folder, &files);
+	textbuf told = textbuf_begin(j->mem);
+	const char *why = outputs_write(j->m, folder, &files, &told);
 	tell(j, NULL);
+	own_faults(j, told.v);
 	if (why) return file_trouble(j, why);
 	return say(j,
 		   arena_printf(j->mem, "%s: %zu files in %s, the build book is book.pdf\n", j->path, files, folder));

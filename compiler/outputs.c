@@ -25,11 +25,11 @@ static void add_csv(outset *o, const char *name, const table *const *tables, siz
 	outset_add(o, name, t.v, t.n);
 }
 
-static const char *add_book(outset *o, const model *m) {
+static const char *add_book(outset *o, const model *m, textbuf *told) {
 	const book_curves curves = {.needs = air_needs, .gives = air_gives};
 	char *bytes;
 	size_t size;
-	const char *why = book_make(o->mem, m, &curves, &bytes, &size);
+	const char *why = book_make(o->mem, m, &curves, told, &bytes, &size);
 	if (!why) outset_add(o, "book.pdf", bytes, size);
 	return why;
 }
@@ -47,11 +47,11 @@ static void add_lists(outset *o, const model *m) {
 	add_json(o, "plan.json", plan_json(m));
 }
 
-const char *outputs_write(const model *m, const char *folder, size_t *files) {
+const char *outputs_write(const model *m, const char *folder, size_t *files, textbuf *told) {
 	outset o = outset_begin(m->mem, folder);
-	const char *why = add_book(&o, m);
+	const char *why = add_book(&o, m, told);
 	if (!why) why = drill_write(&o, m);
-	if (!why) why = template_write(&o, m);
+	if (!why) why = template_write(&o, m, told);
 	if (!why) why = sheet_page_write(&o, m);
 	if (why) return why;
 	add_lists(&o, m);

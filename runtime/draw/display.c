@@ -32,6 +32,7 @@ display *display_begin(arena *mem, double w_mm, double h_mm) {
 	d->w = good ? w_mm : 1;
 	d->h = good ? h_mm : 1;
 	d->bad = good ? 0 : 1;
+	d->keep = display_box_empty();
 	return d;
 }
 

@@ -18,6 +18,7 @@
 #include <stddef.h>
 
 #include "runtime/base/arena.h"
+#include "runtime/base/text.h"
 
 typedef struct display_point {
 	double x, y;
@@ -150,6 +151,8 @@ typedef struct display {
 	LIST(display_bookmark) bookmarks;
 	LIST(display_taken) taken;
 	LIST(display_node) path; /* under construction */
+	display_box keep;	 /* where texts have to stay, see display_keep_to(); empty: anywhere */
+	LIST(const char *) strays;
 	size_t bad;		 /* items dropped because a value was not finite */
 	size_t clipped;		 /* so many items, from the first, are cut off at the box */
 	display_box clip;
@@ -206,6 +209,13 @@ void display_textf(display *d, double x, double y, double cap, display_align ali
 double display_text_width(display_font font, double cap, const char *text);
 /* The box that text would take (caps to descender), turned too. */
 display_box display_text_box(double x, double y, const display_style *style, const char *text);
+/* Every text that is put or placed from now on has to stay in the box: a cell, a field, the frame. One that does not is
+ * drawn all the same, and display_text_faults() tells it. Returns the box that was kept to before, to be set again. */
+display_box display_keep_to(display *d, display_box box);
+bool display_strays(const display *d, display_box text);
+/* Texts that lie on each other, leave the page (when nothing is cut off at a box) or were outside of the box to be kept
+ * to: a line each, `where` first. Returns how many. By their ink: a small letter has nothing above it. */
+size_t display_text_faults(arena *mem, const display *d, const char *where, textbuf *told);
 /* Breaks a paragraph into lines not wider than `width` (at spaces, after '-' and '/', inside a word only when it alone
  * is wider; a figure and its unit, "page 7", "left (1)" hold together; '\n' always breaks). Returns the number of
  * lines; *lines lives in mem. */

@@ -138,6 +138,7 @@ static display_box moved_box(display_box b, double x, double y, double scale) {
 
 void display_place(display *d, const display *sub, double x, double y, double scale) {
 	d->bad += sub->bad;
+	for (size_t i = 0; i < sub->strays.n; i++) LIST_PUSH(d->mem, &d->strays, sub->strays.v[i]);
 	if (!isfinite(x) || !isfinite(y) || !isfinite(scale)) {
 		d->bad++;
 		return;
@@ -150,6 +151,7 @@ void display_place(display *d, const display *sub, double x, double y, double sc
 			display_point at = moved(item.at, x, y, scale);
 			item.box = moved_box(sub->items.v[i].box, at.x - item.at.x, at.y - item.at.y, 1);
 			item.at = at;
+			if (display_strays(d, item.box)) LIST_PUSH(d->mem, &d->strays, item.text);
 		} else {
 			display_node *n = arena_copy(d->mem, item.node, item.n * sizeof *n);
 			for (size_t k = 0; k < item.n; k++) {

@@ -97,6 +97,7 @@ void display_text_style(display *d, double x, double y, const display_style *sty
 	}
 	corners(item.at.x, item.at.y, item.width, style->cap, DESCENT * style->cap, style->turn, p);
 	item.box = box_of(p);
+	if (display_strays(d, item.box)) LIST_PUSH(d->mem, &d->strays, item.text);
 	LIST_PUSH(d->mem, &d->items, item);
 }
 

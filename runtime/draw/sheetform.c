@@ -14,10 +14,13 @@ display_box sheetform_area(const display *d) {
 display_box sheetform_text_page(display *d, const sheetform_head *head) {
 	display_box a = sheetform_area(d);
 	double half = (a.x1 - a.x0) * 0.7, cap = CAP_SMALL;
+	display_keep_to(d, display_box_grow(a, 0.3 * cap)); /* the foot's line stands on the margin */
 	if (head->book)
 		display_text(d, a.x0, a.y0 + cap, cap, ALIGN_LEFT,
 			     display_fit(d->mem, FONT_REGULAR, cap, half, head->book));
-	if (head->edition) display_text(d, a.x1, a.y0 + cap, cap, ALIGN_RIGHT, head->edition);
+	if (head->edition)
+		display_text(d, a.x1, a.y0 + cap, cap, ALIGN_RIGHT,
+			     display_fit(d->mem, FONT_REGULAR, cap, (a.x1 - a.x0) * 0.28, head->edition));
 	display_segment(d, PEN_DIM, a.x0, a.y0 + 3.4, a.x1, a.y0 + 3.4);
 	display_segment(d, PEN_DIM, a.x0, a.y1 - 3.4, a.x1, a.y1 - 3.4);
 	if (head->chapter)
@@ -35,13 +38,16 @@ enum { BLOCK_W = 180, BLOCK_H = 34 };
 static void field(display *d, double x, double y, double w, double h, const char *label, const char *value) {
 	display_rect(d, PEN_DIM, FILL_NONE, x, y, w, h);
 	if (!value || !*value) return;
+	display_box before = display_keep_to(d, display_box_of(x, y, w, h));
 	display_text(d, x + 1.2, y + 0.9 + CAP_LABEL, CAP_LABEL, ALIGN_LEFT, label);
 	double cap = display_text_width(FONT_REGULAR, CAP_BODY, value) <= w - 2.4 ? CAP_BODY : CAP_SMALL;
 	display_text(d, x + 1.2, y + h - 1.4, cap, ALIGN_LEFT, display_fit(d->mem, FONT_REGULAR, cap, w - 2.4, value));
+	display_keep_to(d, before);
 }
 
 static void title_field(display *d, double x, double y, double w, double h, const sheetform_block *b) {
 	display_rect(d, PEN_DIM, FILL_NONE, x, y, w, h);
+	display_box before = display_keep_to(d, display_box_of(x, y, w, h));
 	display_text(d, x + 1.2, y + 0.9 + CAP_LABEL, CAP_LABEL, ALIGN_LEFT, "Title");
 	double room = w - 2.4;
 	if (b->title && display_text_width(FONT_BOLD, CAP_TITLE, b->title) <= room) {
@@ -60,6 +66,7 @@ static void title_field(display *d, double x, double y, double w, double h, cons
 	if (b->subtitle)
 		display_text(d, x + 1.2, y + h - 2, CAP_BODY, ALIGN_LEFT,
 			     display_fit(d->mem, FONT_REGULAR, CAP_BODY, room, b->subtitle));
+	display_keep_to(d, before);
 }
 
 display_box sheetform_drawing(display *d, const sheetform_block *b) {
@@ -80,6 +87,7 @@ display_box sheetform_drawing(display *d, const sheetform_block *b) {
 	display_rect(d, PEN_OUTLINE, FILL_NONE, x, y, BLOCK_W, BLOCK_H);
 	/* Only the frame's own rule is thickest; the block leans on it at the lower right. */
 	display_rect(d, PEN_FRAME, FILL_NONE, a.x0, a.y0, a.x1 - a.x0, a.y1 - a.y0);
+	display_keep_to(d, a);
 	display_box area = {a.x0 + 4, a.y0 + 4, a.x1 - 4, y - 4};
 	if (b->remark) {
 		double room = area.x1 - area.x0;
@@ -153,7 +161,9 @@ double sheetform_caution(display *d, double x, double y, double width, sheetform
 	}
 	display_style word = {.cap = 3.0, .font = FONT_BOLD, .grey = signal == SIGNAL_WARNING ? 1 : 0};
 	display_text_style(d, at, y + (STRIP + 3.0) / 2, &word, WORD[signal]);
+	display_box before = display_keep_to(d, display_box_of(x, y, width, h));
 	display_paragraph(d, x + PAD, y + STRIP + PAD, width - 2 * PAD, &(display_style){.cap = CAP_BODY}, text);
+	display_keep_to(d, before);
 	display_rect(d, PEN[signal], FILL_NONE, x, y, width, h);
 	return y + h;
 }

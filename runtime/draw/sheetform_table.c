@@ -8,6 +8,7 @@ typedef struct grid { /* a table measured for a width */
 	arena *mem;
 	const sheetform_table *t;
 	double cap, lead, left; /* left: room for tick boxes */
+	double whole;		/* width of the table */
 	double *width;		/* [n_columns], padding included */
 } grid;
 
@@ -37,6 +38,7 @@ static grid measure(arena *mem, double width, const sheetform_table *t) {
 	grid g = {.mem = mem, .t = t, .cap = t->cap > 0 ? t->cap : CAP_SMALL};
 	g.lead = DISPLAY_LEADING(g.cap);
 	g.left = t->tick_boxes ? TICK + 2 : 0;
+	g.whole = width;
 	g.width = ARENA_MANY(mem, double, t->n_columns);
 	double fixed = 0, natural = 0, weights = 0, room = width - g.left;
 	for (size_t c = 0; c < t->n_columns; c++) {
@@ -70,8 +72,15 @@ static size_t wrapped(const grid *g, display_font font, size_t column, const cha
 	return display_wrap(g->mem, font, g->cap, g->width[column] - 2 * PAD_X, text, lines);
 }
 
+static size_t group_lines(const grid *g, size_t row, const char *const **lines) {
+	return display_wrap(g->mem, FONT_BOLD, g->cap, g->whole - 2 * PAD_X, cell(g, row, 0), lines);
+}
+
 static double row_height(const grid *g, size_t row) {
-	if (is_group(g, row)) return g->cap + 2 * PAD_Y + 1.4;
+	if (is_group(g, row)) {
+		const char *const *lines;
+		return (double)(group_lines(g, row, &lines) - 1) * g->lead + g->cap + 2 * PAD_Y + 1.4;
+	}
 	size_t most = 1;
 	for (size_t c = 0; c < g->t->n_columns; c++) {
 		const char *const *lines;
@@ -93,7 +102,9 @@ static double head_height(const grid *g) {
 	return most ? (double)(most - 1) * g->lead + g->cap + 2 * PAD_Y + 1 : 0;
 }
 
-static void put(display *d, const grid *g, double x, double y, size_t column, display_font font, const char *text) {
+/* In a cell's room, h mm high from y. */
+static void put(display *d, const grid *g, double x, double y, double h, size_t column, display_font font,
+		const char *text) {
 	const char *const *lines;
 	size_t n = wrapped(g, font, column, text, &lines);
 	display_align align = g->t->column[column].align;
@@ -101,19 +112,28 @@ static void put(display *d, const grid *g, double x, double y, size_t column, di
 	if (align == ALIGN_CENTRE) at = x + g->width[column] / 2;
 	if (align == ALIGN_RIGHT) at = x + g->width[column] - PAD_X;
 	display_style style = {.cap = g->cap, .font = font, .align = align};
+	display_box before = display_keep_to(d, display_box_of(x, y, g->width[column], h));
 	for (size_t i = 0; i < n; i++) display_text_style(d, at, y + g->cap + (double)i * g->lead, &style, lines[i]);
+	display_keep_to(d, before);
 }
 
 static void put_row(display *d, const grid *g, double x, double y, double h, size_t row) {
 	if (is_group(g, row)) {
-		display_bold(d, x + PAD_X, y + h - PAD_Y - 0.3, g->cap, ALIGN_LEFT, cell(g, row, 0));
+		const char *const *lines;
+		size_t n = group_lines(g, row, &lines);
+		display_box before = display_keep_to(d, display_box_of(x, y, g->whole, h));
+		for (size_t i = 0; i < n; i++)
+			display_bold(d, x + PAD_X, y + h - PAD_Y - 0.3 - (double)(n - 1 - i) * g->lead, g->cap,
+				     ALIGN_LEFT, lines[i]);
+		display_keep_to(d, before);
 		return;
 	}
 	if (g->t->tick_boxes && !is_sum(g, row)) display_tick_box(d, x + 0.6, y + h / 2 + TICK / 2, TICK);
 	double at = x + g->left;
 	for (size_t c = 0; c < g->t->n_columns; at += g->width[c++])
 		if (cell(g, row, c))
-			put(d, g, at, y + PAD_Y + 0.25, c, is_sum(g, row) ? FONT_BOLD : FONT_REGULAR, cell(g, row, c));
+			put(d, g, at, y + PAD_Y + 0.25, h - PAD_Y - 0.25, c, is_sum(g, row) ? FONT_BOLD : FONT_REGULAR,
+			    cell(g, row, c));
 }
 
 double sheetform_table_draw(display *d, display_box area, double y, const sheetform_table *t, size_t *row) {
@@ -127,7 +147,8 @@ double sheetform_table_draw(display *d, display_box area, double y, const sheetf
 	if (head > 0) {
 		double at = area.x0 + g.left;
 		for (size_t c = 0; c < t->n_columns; at += g.width[c++])
-			if (t->column[c].head) put(d, &g, at, y + PAD_Y + 0.5, c, FONT_BOLD, t->column[c].head);
+			if (t->column[c].head)
+				put(d, &g, at, y + PAD_Y + 0.5, head - PAD_Y - 0.5, c, FONT_BOLD, t->column[c].head);
 		y += head;
 		display_segment(d, PEN_PART, area.x0, y, area.x1, y);
 	}

@@ -85,10 +85,11 @@ static pdf_file *plan_files(arena *mem, const model *m, size_t *n) {
 	return all;
 }
 
-const char *book_make(arena *mem, const model *m, const book_curves *curves, char **bytes, size_t *size) {
+const char *book_make(arena *mem, const model *m, const book_curves *curves, textbuf *told, char **bytes,
+		      size_t *size) {
 	arena run = {0};
 	book b = compose(&run, mem, m, curves);
-	pdf_info info = {.title = m->title, .subject = m->purpose, .language = "en"};
+	pdf_info info = {.title = m->title, .subject = m->purpose, .language = "en", .told = told, .name = "book.pdf"};
 	info.file = plan_files(mem, m, &info.n_files);
 	const char *why = pdf_write(mem, (const display *const *)b.pages.v, b.pages.n, &info, bytes, size);
 	if (why) why = arena_text(mem, why);

@@ -4,6 +4,7 @@
 #define WRITE_BOOK_H
 #include <stddef.h>
 
+#include "runtime/base/text.h"
 #include "runtime/engine/model.h"
 
 /* What the book asks the air engine for its plots: pressure rise that the network asks of fan branch `fan` at a flow of
@@ -14,6 +15,7 @@ typedef struct book_curves {
 } book_curves;
 
 /* The book as a PDF: paper and measures as the model says. Without `curves`
- * the plots show operating points alone. NULL when all went well, else the reason. */
-const char *book_make(arena *mem, const model *m, const book_curves *curves, char **bytes, size_t *size);
+ * the plots show operating points alone. `told`, or NULL: gets what display_text_faults() says of the pages. NULL when
+ * all went well, else the reason. */
+const char *book_make(arena *mem, const model *m, const book_curves *curves, textbuf *told, char **bytes, size_t *size);
 #endif

@@ -171,7 +171,9 @@ static void part_head(book *b, const book_item *x, const char *words) {
 	display_text_style(b->page, b->area.x0 + r, b->y + r + 1.3,
 			   &(display_style){.cap = 2.6, .font = FONT_BOLD, .align = ALIGN_CENTRE},
 			   arena_printf(b->mem, "%u", x->number));
-	display_bold(b->page, b->area.x0 + 12, b->y + r + 1.75, CAP_TITLE, ALIGN_LEFT, book_item_name(b, x));
+	double room = book_width(b) - 12 - 4 - display_text_width(FONT_REGULAR, CAP_BODY, pieces(b, x));
+	display_bold(b->page, b->area.x0 + 12, b->y + r + 1.75, CAP_TITLE, ALIGN_LEFT,
+		     display_fit(b->mem, FONT_BOLD, CAP_TITLE, room, book_item_name(b, x)));
 	display_text(b->page, b->area.x1, b->y + r + 1.3, CAP_BODY, ALIGN_RIGHT, pieces(b, x));
 	display_paragraph(b->page, b->area.x0, b->y + 2 * r + 3, book_width(b), &HEAD_STYLE, words);
 	b->y += head_height(b, words);

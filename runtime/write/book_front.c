@@ -79,7 +79,11 @@ void book_cover(book *b) {
 	display_anchor_at(d, "cover", area.x0, area.y0);
 	display_bookmark_at(d, 1, m->title, 0);
 	display_text_style(d, area.x0, y + 2.5, &(display_style){.cap = CAP_BODY, .grey = 0.25}, "Build book");
-	if (m->edition) display_textf(d, area.x1, y + 2.5, CAP_BODY, ALIGN_RIGHT, "Edition %s", m->edition);
+	display_keep_to(d, area);
+	if (m->edition)
+		display_text(d, area.x1, y + 2.5, CAP_BODY, ALIGN_RIGHT,
+			     display_fit(b->mem, FONT_REGULAR, CAP_BODY, w * 0.6,
+					 arena_printf(b->mem, "Edition %s", m->edition)));
 	y += 9;
 	display_segment(d, PEN_FRAME, area.x0, y, area.x1, y);
 	y += 8;

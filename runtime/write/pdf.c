@@ -471,6 +471,13 @@ const char *pdf_write(arena *mem, const display *const *pages, size_t n, const p
 		      size_t *size) {
 	const char *problem = unfit(mem, pages, n);
 	if (problem) return problem;
+	arena seen = {0};
+	for (size_t i = 0; info->told && i < n; i++) {
+		arena_clear(&seen);
+		display_text_faults(&seen, pages[i], arena_printf(&seen, "%s, page %zu", info->name, i + 1),
+				    info->told);
+	}
+	arena_end(&seen);
 	/* In the arena, not on the stack: its values must survive the jump. */
 	job *j = ARENA_NEW(mem, job);
 	j->mem = mem, j->pages = pages, j->n = n, j->info = info, j->bytes = bytes, j->size = size;

@@ -22,6 +22,8 @@ typedef struct pdf_info {
 	const char *producer;		      /* NULL = "Windchest" */
 	bool has_date;			      /* else no date stands in the file */
 	int64_t date;			      /* seconds since 1970, UTC (from SOURCE_DATE_EPOCH) */
+	textbuf *told;			      /* what display_text_faults() says of the pages; NULL: not asked */
+	const char *name;		      /* of the file, for what is told */
 	const pdf_file *file;		      /* attached, each with its size and checksum */
 	size_t n_files;
 } pdf_info;

@@ -243,12 +243,15 @@ display *template_drawing(arena *mem, const model *m, model_ref row) {
 	return d;
 }
 
-static const char *add_sheets(outset *o, const model *m) {
+static const char *add_sheets(outset *o, const model *m, textbuf *told) {
 	template_sheets sheets = {0};
 	template_tiles(o->mem, m, &sheets);
 	if (!sheets.n) return NULL;
-	const pdf_info info = {
-		.title = arena_printf(o->mem, "Templates: %s", m->title), .subject = "Full size", .language = "en"};
+	const pdf_info info = {.title = arena_printf(o->mem, "Templates: %s", m->title),
+			       .subject = "Full size",
+			       .language = "en",
+			       .told = told,
+			       .name = "templates.pdf"};
 	char *bytes;
 	size_t size;
 	const char *why = pdf_write(o->mem, (const display *const *)sheets.v, sheets.n, &info, &bytes, &size);
@@ -257,7 +260,7 @@ static const char *add_sheets(outset *o, const model *m) {
 	return NULL;
 }
 
-const char *template_write(outset *o, const model *m) {
+const char *template_write(outset *o, const model *m, textbuf *told) {
 	for (size_t i = 0; i < m->templates.n; i++) {
 		display *d = template_drawing(o->mem, m, (model_ref)i);
 		if (!d) continue;
@@ -266,5 +269,5 @@ const char *template_write(outset *o, const model *m) {
 		if (why) return arena_printf(o->mem, "the template %s: %s", m->templates.v[i].name, why);
 		outset_add(o, arena_printf(o->mem, "template-%s.svg", m->templates.v[i].name), out.v, out.n);
 	}
-	return add_sheets(o, m);
+	return add_sheets(o, m, told);
 }

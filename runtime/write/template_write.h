@@ -33,5 +33,5 @@ typedef LIST(display *) template_sheets;
 void template_tiles(arena *mem, const model *m, template_sheets *out);
 /* Adds template-NAME.svg for each, and all of them on sheets as templates.pdf. NULL, or why one could not be written.
  */
-const char *template_write(outset *o, const model *m);
+const char *template_write(outset *o, const model *m, textbuf *told);
 #endif

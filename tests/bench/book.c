@@ -49,8 +49,9 @@ static bool one_plan(const char *stock, const char *path) {
 		arena run = {0};
 		char *bytes;
 		size_t size;
+		textbuf told = textbuf_begin(&run);
 		double began = now();
-		good = book_make(&run, m, &curves, &bytes, &size) == NULL;
+		good = book_make(&run, m, &curves, &told, &bytes, &size) == NULL;
 		took[i] = now() - began;
 		if (good) pages = pages_of(bytes, size);
 		arena_end(&run);

@@ -20,10 +20,10 @@ static size_t count(const char *bytes, size_t size, const char *what) {
 static size_t book_of(arena *mem, const model *m, const book_curves *curves) {
 	char *bytes, *again;
 	size_t size, size_again;
-	assert_null(book_make(mem, m, curves, &bytes, &size));
+	assert_null(book_make(mem, m, curves, NULL, &bytes, &size));
 	assert_true(size > 1000);
 	assert_memory_equal(bytes, "%PDF-", 5);
-	assert_null(book_make(mem, m, curves, &again, &size_again));
+	assert_null(book_make(mem, m, curves, NULL, &again, &size_again));
 	assert_int_equal(size, size_again);
 	assert_memory_equal(bytes, again, size);
 	return count(bytes, size, "/Type /Page\n") + count(bytes, size, "/Type /Page ") +
@@ -59,11 +59,11 @@ static void waived_findings_are_told(void **state) {
 	model *m = hand_model(&mem);
 	char *without, *with;
 	size_t size_without, size_with;
-	assert_null(book_make(&mem, m, NULL, &without, &size_without));
+	assert_null(book_make(&mem, m, NULL, NULL, &without, &size_without));
 	model_waived one = {"hole-edge", "a hole stands too near an edge", "the edge is glued to a frame", true,
 			    span_none()};
 	LIST_PUSH(&mem, &m->waived, one);
-	assert_null(book_make(&mem, m, NULL, &with, &size_with));
+	assert_null(book_make(&mem, m, NULL, NULL, &with, &size_with));
 	assert_true(size_without != size_with || memcmp(with, without, size_with) != 0);
 	arena_end(&mem);
 }

@@ -314,6 +314,74 @@ static void scales(void **state) {
 	near(display_map_y(&m, 600), 30, 1e-9);
 }
 
+static size_t faults(arena *a, const display *d, const char **told) {
+	textbuf t = textbuf_begin(a);
+	size_t n = display_text_faults(a, d, "page 7", &t);
+	*told = t.v;
+	return n;
+}
+
+static void texts_keep_apart(void **state) {
+	(void)state;
+	arena a = {0};
+	const char *told;
+	display *d = display_begin(&a, 100, 100);
+	const display_style up = {.cap = 2.5, .turn = 90}, slant = {.cap = 2.5, .turn = 45};
+	display_text(d, 10, 20, 2.5, ALIGN_LEFT, "HIGH");
+	display_text(d, 10, 22.6, 2.5, ALIGN_LEFT, "Close"); /* under it, as in a stack of figures */
+	display_text(d, 10, 24.7, 2.5, ALIGN_LEFT, "now");   /* small letters leave more room */
+	display_text_style(d, 60, 60, &up, "upright");
+	display_text(d, 60.8, 55, 2.5, ALIGN_LEFT, "beside it");
+	display_text_style(d, 30, 80, &slant, "slanted line");
+	display_text(d, 36, 80, 2.5, ALIGN_LEFT, "in its corner"); /* in the upright box round it, not on it */
+	assert_int_equal(faults(&a, d, &told), 0);
+	assert_string_equal(told, "");
+	display_text(d, 12, 19, 2.5, ALIGN_LEFT, "on it");
+	assert_int_equal(faults(&a, d, &told), 1);
+	assert_string_equal(told, "page 7: “on it” and “HIGH” lie on each other\n");
+	d->items.n--;
+	display_text(d, 31, 78, 2.5, ALIGN_LEFT, "x");
+	display_text(d, 59, 57, 2.5, ALIGN_LEFT, "x");
+	display_text(d, 95, 50, 2.5, ALIGN_LEFT, "over the rim");
+	display_text_style(d, 50, -1, &up, "I");
+	assert_int_equal(faults(&a, d, &told), 4);
+	assert_non_null(strstr(told, "“slanted line” and “x” lie on each other\n"));
+	assert_non_null(strstr(told, "“upright” and “x” lie on each other\n"));
+	assert_non_null(strstr(told, "“over the rim” leaves the page\n"));
+	/* What is cut off at a box counts no farther than the box. */
+	d = display_begin(&a, 100, 100);
+	d->clip = (display_box){0, 18, 50, 100};
+	display_text(d, 10, 20, 2.5, ALIGN_LEFT, "HIGH");
+	d->clipped = 1;
+	display_text(d, 10, 17.9, 2.5, ALIGN_LEFT, "HEAD");
+	assert_int_equal(faults(&a, d, &told), 0);
+	display_text(d, 10, 19, 2.5, ALIGN_LEFT, "HEAD");
+	assert_int_equal(faults(&a, d, &told), 2);
+	arena_end(&a);
+}
+
+static void texts_keep_to_their_place(void **state) {
+	(void)state;
+	arena a = {0};
+	const char *told;
+	display *d = display_begin(&a, 100, 100), *block = display_begin(&a, 100, 100);
+	display_text(block, 0, 0, 2.5, ALIGN_LEFT, "placed");
+	display_box none = display_keep_to(d, display_box_of(10, 10, 20, 10));
+	display_text(d, 11, 15, 2.5, ALIGN_LEFT, "cell");
+	display_place(d, block, 11, 19, 1);
+	assert_int_equal(faults(&a, d, &told), 0);
+	display_text(d, 24, 15, 2.5, ALIGN_LEFT, "too long for it");
+	display_place(d, block, 40, 40, 1);
+	display_keep_to(d, none);
+	display_text(d, 50, 60, 2.5, ALIGN_LEFT, "anywhere");
+	assert_int_equal(faults(&a, d, &told), 2);
+	assert_string_equal(told, "page 7: “too long for it” leaves its place\npage 7: “placed” leaves its place\n");
+	display *page = display_begin(&a, 200, 200);
+	display_place(page, d, 0, 0, 1); /* what a block knows goes along */
+	assert_int_equal(faults(&a, page, &told), 2);
+	arena_end(&a);
+}
+
 int main(void) {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(pens_and_fills),
@@ -329,6 +397,8 @@ int main(void) {
 		cmocka_unit_test(free_places),
 		cmocka_unit_test(placing),
 		cmocka_unit_test(scales),
+		cmocka_unit_test(texts_keep_apart),
+		cmocka_unit_test(texts_keep_to_their_place),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

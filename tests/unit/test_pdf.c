@@ -165,6 +165,23 @@ static void an_empty_page_is_a_page(void **state) {
 	arena_end(&a);
 }
 
+static void texts_on_each_other_are_told(void **state) {
+	(void)state;
+	arena a = {0};
+	display *second = display_begin(&a, 210, 297);
+	display_text(second, 30, 30, CAP_BODY, ALIGN_LEFT, "here");
+	const display *p[] = {page(&a, "one"), second};
+	textbuf told = textbuf_begin(&a);
+	made m = write_pages(&a, p, 2, (pdf_info){.told = &told, .name = "x.pdf"});
+	assert_null(m.problem);
+	assert_int_equal(told.n, 0);
+	display_text(second, 31, 31, CAP_BODY, ALIGN_LEFT, "there");
+	m = write_pages(&a, p, 2, (pdf_info){.told = &told, .name = "x.pdf"});
+	assert_null(m.problem); /* the file is written all the same */
+	assert_string_equal(told.v, "x.pdf, page 2: “here” and “there” lie on each other\n");
+	arena_end(&a);
+}
+
 static void numbers(void **state) {
 	(void)state;
 	static const struct {
@@ -187,7 +204,7 @@ int main(void) {
 		cmocka_unit_test(a_whole_file),	   cmocka_unit_test(same_bytes),
 		cmocka_unit_test(dates),	   cmocka_unit_test(finding_the_way),
 		cmocka_unit_test(faults_are_told), cmocka_unit_test(an_empty_page_is_a_page),
-		cmocka_unit_test(numbers),
+		cmocka_unit_test(numbers),	   cmocka_unit_test(texts_on_each_other_are_told),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -145,7 +145,7 @@ static void drawing_has_both_openings(void **state) {
 		assert_int_equal(t->rows, 1);
 		assert_string_equal(table_at(t, 0, 6)->text, inch ? "⌀3.122" : "⌀79.3");
 		outset o = outset_begin(&mem, "unused");
-		assert_null(template_write(&o, m));
+		assert_null(template_write(&o, m, NULL));
 		assert_int_equal(o.files.n, 2); /* the drawing, and all of them on sheets */
 		assert_string_equal(o.files.v[0].name, "template-wells.svg");
 		assert_string_equal(o.files.v[1].name, "templates.pdf");
