@@ -1,6 +1,7 @@
 #include "compiler/bores.h"
 
 #include "compiler/check_limits.h"
+#include "compiler/template_set.h"
 #include "runtime/engine/tolerance.h"
 
 static rat or_nothing(rat r) { return rat_ok(r) ? r : rat_int(0); }
@@ -83,6 +84,9 @@ static rat through_template(const model_tool *t, const model_tool *maker, rat si
 	return rat_sub(rat_add(size, offset), rat_sub(t->bush.mm, model_tool_cuts(t)));
 }
 
+/* Wood left round a hole that is bored on trial: common practice, no source. */
+enum { ROUND_IT_MM = 30 };
+
 static void options_of(model *m, size_t pattern, model_sheet_of_pattern *s) {
 	model_ref made_by = MODEL_NONE;
 	for (size_t i = 0; i < m->features.n && made_by == MODEL_NONE; i++) {
@@ -92,6 +96,8 @@ static void options_of(model *m, size_t pattern, model_sheet_of_pattern *s) {
 	s->options.n = 0;
 	if (s->shape.kind != SHAPE_ROUND || made_by == MODEL_NONE) return;
 	bore_limits l = bores_limits(m, s, 0);
+	s->waste = template_whole_steps(rat_add(s->shape.a, rat_int(2 * ROUND_IT_MM)),
+					m->measures == MEASURES_INCH ? rat_of(127, 10) : rat_int(10));
 	for (size_t i = 0; i < m->tools.n; i++) {
 		const model_tool *t = &m->tools.v[i];
 		bool router = t->kind == TOOL_ROUTER;

@@ -59,7 +59,7 @@ static double open_minutes(const order_work *w, const model_op *o) {
 	for (size_t i = 0; i < w->m->templates.n && s; i++) {
 		const model_template_use *t = model_template_serves(&w->m->templates.v[i], o->pattern, s->part);
 		if (!t) continue;
-		each = RATE(OPEN_ROUTE) + RATE(OPEN_ROUTE_METRE) * outline_m(&s->shape) * fmax(1, (double)t->passes);
+		each = RATE(OPEN_ROUTE) + RATE(OPEN_ROUTE_METRE) * outline_m(&s->shape) * fmax(1, (double)t->depths.n);
 		break;
 	}
 	return RATE(OPEN_SHEET) + n * each;

@@ -313,7 +313,7 @@ static void find_runs(arena *mem, model_template_use *u) {
 
 /* ---- all of it ------------------------------------------------------------------------------------ */
 
-static rat whole_steps(rat v, rat step) { return rat_mul(step, rat_int(rat_ceil(rat_div(v, step)))); }
+rat template_whole_steps(rat v, rat step) { return rat_mul(step, rat_int(rat_ceil(rat_div(v, step)))); }
 
 /* As broad as the base and the holes want it, in whole 5 mm or half inches, so that blocks come out in round figures.
  */
@@ -323,7 +323,9 @@ static void size_it(const model *m, model_template *t, const holes_search *s) {
 		rat half = rat_add(s->half.v[k], rat_add(t->reach, rat_int(TEMPLATE_HEAD_MM / 2 + RIM)));
 		for (size_t i = 0; i < t->holes.n; i++)
 			half = rat_max(half, rat_add(rat_abs(t->holes.v[i].v[k]), rat_int(RIM)));
-		t->size[k] = whole_steps(rat_add(half, half), step);
+		t->size[k] = template_whole_steps(rat_add(half, half), step);
+		rat runs = rat_add(s->half.v[k], t->reach); /* wood below it wherever the base runs */
+		t->waste[k] = template_whole_steps(rat_add(runs, runs), step);
 	}
 }
 

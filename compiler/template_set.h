@@ -15,4 +15,6 @@ enum { TEMPLATE_HEAD_MM = 10 };
  * lie where the base does not run, so many of them that at each place two or more meet what is waste or gets a hole
  * anyway, if within reach there are such places; the four corners else. */
 void template_set(model *m, model_template *t);
+/* The next whole number of steps from v upwards. */
+rat template_whole_steps(rat v, rat step);
 #endif

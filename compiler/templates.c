@@ -5,6 +5,7 @@
 #include "compiler/check_util.h"
 #include "compiler/template_set.h"
 #include "runtime/engine/outline.h"
+#include "runtime/write/gcode.h"
 
 /* The router that makes this sheet's openings, or NONE. */
 static model_ref router_of(const model *m, size_t pattern, model_ref part) {
@@ -227,11 +228,19 @@ static bool shaped(model *m, diags *d, size_t pattern, const model_sheet_of_patt
 	return true;
 }
 
-static uint32_t passes(const model *m, const model_sheet_of_pattern *s, axis through, const model_tool *t) {
-	rat depth = s->blind ? s->depth : box_size(m->parts.v[s->part].box, through);
+/* As many as the sheet is thick; the last goes a hair beyond it, to a depth that a rule shows. */
+static void passes(model *m, const model_sheet_of_pattern *s, axis through, const model_tool *t,
+		   model_template_use *use) {
 	rat pass = rat_ok(t->pass.mm) && rat_sign(t->pass.mm) > 0 ? t->pass.mm : TEMPLATE_PASS_MM;
-	int64_t n = rat_ceil(rat_div(depth, pass));
-	return n < 1 ? 1 : n > 1000 ? 1000 : (uint32_t)n;
+	rat thick = s->blind ? s->depth : box_size(m->parts.v[s->part].box, through), deepest = thick;
+	use->through = !s->blind;
+	if (use->through)
+		deepest = template_whole_steps(rat_add(thick, rat_from_double(GCODE_BREAKTHROUGH_MM, 10)),
+					       m->measures == MEASURES_INCH ? rat_of(254, 320) : rat_of(1, 10));
+	int64_t n = rat_ceil(rat_div(thick, pass));
+	for (int64_t i = 1; i < n && i < GCODE_MOST_PASSES; i++)
+		LIST_PUSH(m->mem, &use->depths, rat_mul(pass, rat_int(i)));
+	LIST_PUSH(m->mem, &use->depths, deepest);
 }
 
 typedef LIST(model_template) template_list;
@@ -259,7 +268,7 @@ static void add_sheet(model *m, diags *d, size_t pattern, const model_sheet_of_p
 	model_template_use use = {.pattern = (model_ref)pattern, .part = s->part};
 	model_template row = {.tool = tool};
 	bool told = false;
-	use.passes = passes(m, s, p->through, &m->tools.v[tool]);
+	passes(m, s, p->through, &m->tools.v[tool], &use);
 	model_template *same = serving(m, made, s, &use, tool, &told);
 	if (!same) same = serving(m, failed, s, &use, tool, &told);
 	if (!told) {
@@ -285,6 +294,27 @@ static void name_them(model *m) {
 	}
 }
 
+/* What all that it serves leaves to the test cut, and by how much the offset may so be off. */
+static void limits(const model *m, model_template *t) {
+	const model_sheet_of_pattern own = {.shape = t->shape, .collar = MODEL_NONE};
+	bool round = t->shape.kind == SHAPE_ROUND;
+	for (int k = 0; k < 2; k++) {
+		bore_limits l = bores_limits(m, &own, k);
+		for (size_t i = 0; i < t->uses.n; i++) {
+			bore_limits here = bores_limits(m, sheet_of(m, &t->uses.v[i]), k);
+			if (!here.by_seat) continue;
+			l.least = l.by_seat ? rat_max(l.least, here.least) : here.least;
+			l.most = l.by_seat ? rat_min(l.most, here.most) : here.most;
+			t->by_seat = l.by_seat = true;
+		}
+		rat wide = k && !round ? t->opening.b : t->opening.a;
+		rat low = rat_half(rat_sub(wide, l.most)), high = rat_half(rat_sub(wide, l.least));
+		t->least[k] = l.least, t->most[k] = l.most;
+		t->offsets[0] = k ? rat_max(t->offsets[0], low) : low;
+		t->offsets[1] = k ? rat_min(t->offsets[1], high) : high;
+	}
+}
+
 void templates_make(model *m, diags *d) {
 	bores_make(m);
 	template_list made = {0}, failed = {0};
@@ -299,7 +329,7 @@ void templates_make(model *m, diags *d) {
 	m->templates.n = 0;
 	for (size_t i = 0; i < made.n; i++) LIST_PUSH(m->mem, &m->templates, made.v[i]);
 	name_them(m);
-	for (size_t i = 0; i < m->templates.n; i++) template_set(m, &m->templates.v[i]);
+	for (size_t i = 0; i < m->templates.n; i++) limits(m, &m->templates.v[i]), template_set(m, &m->templates.v[i]);
 }
 
 const check_rule CHECK_TEMPLATES[] = {

@@ -17,6 +17,7 @@ from fractions import Fraction
 import figures
 import pages
 from book_air import Air
+from book_holes import Holes, mm
 from book_work import Work, expand  # noqa: F401 (expand: for tests)
 from figures import Block, about, number, numbers
 
@@ -76,7 +77,7 @@ def digits(t):
     return t.text.strip().isdigit()
 
 
-class Book(Work, Air):
+class Book(Work, Holes, Air):
     def __init__(self, folder, plan_path, with_paths=False):
         def load(name):
             with open(os.path.join(folder, name), encoding="utf-8") as f:
@@ -340,10 +341,21 @@ class Book(Work, Air):
             text, allow = joined(row), set()
             for t in self.plan["tools"]:
                 if t.get("label") and figures.pattern(t["label"]).search(text):
-                    allow |= self.lengths(*(t[k] for k in ("kerf", "diameter", "bush", "pass") if k in t))
+                    allow |= self.lengths(*(t[k] for k in ("kerf", "diameter", "bush", "pass") if t.get(k)))
+                    allow |= {x for k in ("measured", "measured_off") if t.get(k) for x in ("L:" + self.near(mm(t[k])), "± " + self.near(mm(t[k])))}
+                    allow |= self.option_row(t)
             first = joined([t for t in row if abs(t.x - row[0].x) < 0.3])
             in_steps = [n for n, its in self.step_items.items() if n and figures.pattern(first).search(joined(its).replace("   ", " "))]
             last = row[-1].x
+            if "may measure" in text:
+                of = [(o, s) for o in self.plan["openings"] for s in o["sheets"]
+                      if text.startswith(pretty(o["name"]) + " in ") and f"({self.number.get(s['part'])})" in text]
+                allow |= {x for o, s in of for x in self.shape(s["shape"]) | self.within(self.limits_of(s)) | {f"({self.number[s['part']]})"}}
+                yield self.block(name, text, self.labels, allow)
+                continue
+            if re.search(r"taken|would do|too (large|small) by", row[-1].text):
+                yield self.block(name, text, self.labels, allow)
+                continue
             yield self.block(name, joined([t for t in row if t.x < last]), [*self.labels, first], allow)
             cell = joined([t for t in row if t.x == last])
             yield self.block(name + ", steps of " + first, cell, self.labels,

@@ -7,6 +7,11 @@ from fractions import Fraction
 import figures
 from figures import about, hours, numbers
 
+
+def book_pretty(name):
+    import book
+    return book.pretty(name)
+
 # General tolerances for lengths up to so many mm: ISO 2768-1, class m (from memory).
 MEDIUM = ((6, 0.1), (30, 0.2), (120, 0.3), (400, 0.5), (1000, 0.8), (2000, 1.2), (4000, 2))
 AXES = {"left": (1, 2), "right": (1, 2), "front": (0, 2), "back": (0, 2), "bottom": (0, 1), "top": (0, 1)}
@@ -53,6 +58,10 @@ class Work:
         steps, off = self.limits(p)
         allow |= off | {f"part {k}" for k in self.item}
         plain = {"=" + f(v) for v in p["blank"]["size"] for f in (self.s.length, self.s.place)} if not holes else set()
+        for o in self.plan["openings"]:
+            for x in o["sheets"]:
+                if x["part"] == p["name"] and self.options_of(o["name"], x) and f"{book_pretty(o['name'])} may measure" in text:
+                    allow |= self.within(self.limits_of(x)) | {"L:" + self.near(abs(v)) for row in self.options_of(o["name"], x).values() for v in row}
         yield self.block(where, text, [*self.labels, self.item[n], *steps], allow | plain | ({"=0"} if plain else set()))
         yield from self.table(where, p, n, table, holes)
 
@@ -201,9 +210,9 @@ class Work:
             m = re.fullmatch(r"(\d)\.", row[0].text)
             t = next((t for t in self.plan["templates"] if book.pretty(t["name"]) == row[0].text), None)
             if t:
-                tool = next(x for x in self.plan["tools"] if x["name"] == t["tool"])
-                allow = self.shape(t["shape"]) | self.shape(t["template_opening"]) | self.lengths(tool["diameter"], tool["bush"])
-                allow |= {f"={x['passes']}" for x in t["serves"] if x["passes"]}
+                tool = self.tool(t["tool"])
+                allow = self.trial(t) if " - " in text else self.within(self.trial_limits(t)) | self.shape(t["shape"]) | self.shape(
+                    t["template_opening"]) | self.lengths(tool.get("measured") or tool["diameter"], tool["bush"])
             elif m:
                 allow = {f"={m[1]}"} if int(m[1]) <= 3 else set()
             else:
@@ -366,7 +375,7 @@ class Work:
             out |= {f"step {k}" for k, its in self.step_items.items() if k and k < n and re.search(r"1:[\d.]+,\s+seen", " ".join(t.text for t in its))}
         for o in self.plan["openings"]:
             if any(x["pattern"] == o["name"] for x in ops):
-                out |= self.of_pattern(o)
+                out |= self.of_pattern(o) | self.trial_said(text, o, named)
         counts = {k: sum(self.number.get(p) == k for p in named) for k in self.item}
         out |= {f for c in counts.values() if c > 1 for f in (f"× {c}", f"this {c} times")}
         told = self.named(text)

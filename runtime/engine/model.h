@@ -329,6 +329,7 @@ typedef struct model_sheet_of_pattern {
 	 * second, by what is seated there or else ISO 2768-m; poison when neither tells. */
 	rat least[2], most[2];
 	bool by_seat;
+	rat waste;		    /* side of the piece that a round one is bored in on trial */
 	LIST(model_option) options; /* round ones: what would cut them, within a tenth of their size */
 	bool clamped;		    /* each with a clamp round it */
 	model_ref clamp;	    /* its stock, when clamped */
@@ -514,7 +515,9 @@ typedef struct model_template_use {
 	model_ref pattern, part;
 	uint32_t quarters; /* turns of 90 degrees, anticlockwise, from how it lies on the first sheet it serves */
 	bool over;	   /* its other side lies up, turned about its upright centre line before it is turned */
-	uint32_t passes;
+	LIST(rat)
+	depths; /* of the passes, below the face; the last goes into the board below, or as deep as asked */
+	bool through;
 	LIST(model_template_place) places; /* by rows, the lowest first */
 	LIST(model_template_run) runs;	   /* the same, put together */
 } model_template_use;
@@ -527,11 +530,15 @@ typedef struct model_template {
 	model_shape shape;	       /* of the finished opening, in the first */
 	model_shape opening;	       /* in the template */
 	rat offset;		       /* (bush - cutter) / 2 */
-	rat size[2];	      /* of the template itself, to the right and up as drawn, about its centre lines */
-	rat reach;	      /* the router's base runs so far beyond the edge of the opening */
-	rat hole;	      /* diameter of its fixing holes */
-	LIST(model_at) holes; /* from the centre lines, as drawn */
-	rat test_cut;	      /* size that the test cut must measure (equals the opening) */
+	rat size[2];	       /* of the template itself, to the right and up as drawn, about its centre lines */
+	rat reach;	       /* the router's base runs so far beyond the edge of the opening */
+	rat hole;	       /* diameter of its fixing holes */
+	LIST(model_at) holes;  /* from the centre lines, as drawn */
+	rat test_cut;	       /* size that the test cut must measure (equals the opening) */
+	rat least[2], most[2]; /* what it may measure: for all that it serves */
+	bool by_seat;	       /* by what is seated there */
+	rat waste[2];	       /* the piece that it is cut in, to the right and up as drawn */
+	rat offsets[2];	       /* the offset, at least and at most, that leaves the hole within its limits */
 	span at;
 } model_template;
 

@@ -5,6 +5,7 @@
 #include "runtime/engine/feature.h"
 #include "runtime/engine/joint.h"
 #include "runtime/write/book_build.h"
+#include "runtime/write/hole_words.h"
 #include "runtime/write/part_page.h"
 #include "runtime/write/part_tolerance.h"
 
@@ -140,6 +141,14 @@ static const char *pieces(book *b, const book_item *x) {
 	return arena_printf(b->mem, "%zu %s", x->parts.n, x->parts.n == 1 ? "piece" : "pieces");
 }
 
+/* What else than a router would cut these holes: those have their template. */
+static const char *bored_words(const book *b, size_t pattern, const model_sheet_of_pattern *s) {
+	for (size_t i = 0; i < s->options.n; i++)
+		if (s->options.v[i].chosen && b->m->tools.v[s->options.v[i].tool].kind != TOOL_ROUTER)
+			return hole_options_words(b->mem, b->m, &b->m->patterns.v[pattern], s);
+	return NULL;
+}
+
 static const char *head_words(book *b, const book_item *x, bool rounded) {
 	const model *m = b->m;
 	const model_part *p = &m->parts.v[x->first];
@@ -148,6 +157,11 @@ static const char *head_words(book *b, const book_item *x, bool rounded) {
 		       part_tolerance_outline(b->mem, m, p));
 	if (p->grain_matters) textbuf_printf(&t, ", grain along the %s", AXIS_SPOKEN[p->grain_axis]);
 	textbuf_printf(&t, ". %s each.", book_si(b, DIM_MASS, p->mass_kg));
+	for (size_t i = 0; i < m->patterns.n; i++) {
+		const model_sheet_of_pattern *s = model_pattern_sheet(&m->patterns.v[i], x->first);
+		const char *tools = s ? bored_words(b, i, s) : NULL;
+		if (tools) textbuf_printf(&t, " %s", book_title_case(b, tools));
+	}
 	if (x->mirror_of) textbuf_printf(&t, " Mirror image of part %u.", x->mirror_of);
 	if (rounded)
 		textbuf_add(&t, m->measures == MEASURES_INCH

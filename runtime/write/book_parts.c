@@ -3,6 +3,7 @@
 
 #include "runtime/base/text.h"
 #include "runtime/write/book_build.h"
+#include "runtime/write/hole_words.h"
 #include "runtime/write/template_write.h"
 
 static const char *grain_words(const model_part *p) {
@@ -154,19 +155,43 @@ static void template_rows(book *b) {
 						   {"Cutter", 20, ALIGN_RIGHT},
 						   {"Guide bush", 22, ALIGN_RIGHT},
 						   {"Opening in the template", -4, ALIGN_LEFT},
-						   {"Passes", 13, ALIGN_RIGHT},
-						   {"Test cut reads: the finished opening", -4, ALIGN_LEFT}};
+						   {"Test cut reads: the finished opening", -4, ALIGN_LEFT},
+						   {"and may measure", -4, ALIGN_LEFT}};
 	const model *m = b->m;
 	book_cells c = {.columns = 7};
 	for (size_t i = 0; i < m->templates.n; i++) {
 		const model_template *t = &m->templates.v[i];
 		const model_tool *tool = t->tool < m->tools.n ? &m->tools.v[t->tool] : NULL;
+		const char *limits = hole_limits_words(b->mem, m, t->least, t->most, &t->shape);
 		book_row(b, &c, book_title_case(b, t->name), template_serves_words(b->mem, m, t),
 			 tool ? book_length(b, model_tool_cuts(tool)) : "–", tool ? book_length(b, tool->bush.mm) : "–",
-			 book_shape(b, &t->opening), arena_printf(b->mem, "%u", template_passes(t)),
-			 book_shape(b, &t->shape));
+			 book_shape(b, &t->opening), book_shape(b, &t->shape), limits ? limits : "–");
 	}
 	book_cells_draw(b, COLUMNS, 7, &c, false, false);
+}
+
+/* The piece for the test cut, how deep the passes go, and what to change when it reads wrong. */
+static void template_trial(book *b) {
+	static const sheetform_column COLUMNS[] = {{"Template", -3, ALIGN_LEFT},
+						   {"Waste for the test cut", -3, ALIGN_LEFT},
+						   {"Passes, below the face", -5, ALIGN_LEFT},
+						   {"Opening less bush plus cutter", -5, ALIGN_LEFT},
+						   {"Offset may be", -3, ALIGN_LEFT}};
+	const model *m = b->m;
+	book_cells c = {.columns = 5};
+	for (size_t i = 0; i < m->templates.n; i++) {
+		const model_template *t = &m->templates.v[i];
+		textbuf passes = textbuf_begin(b->mem);
+		for (size_t k = 0; k < t->uses.n; k++) {
+			const char *own = hole_passes_words(b->mem, m, &t->uses.v[k]);
+			if (k && text_same(own, hole_passes_words(b->mem, m, &t->uses.v[k - 1]))) continue;
+			textbuf_printf(&passes, "%s%s", k ? "; " : "", own);
+		}
+		book_row(b, &c, book_title_case(b, t->name),
+			 arena_printf(b->mem, "%s × %s", book_bare(b, t->waste[0]), book_length(b, t->waste[1])),
+			 passes.v, template_sum_words(b->mem, m, t), template_offsets_words(b->mem, m, t));
+	}
+	book_cells_draw(b, COLUMNS, 5, &c, false, false);
 }
 
 /* What each is set by, sheet after sheet, and what its fixing holes meet there. */
@@ -207,14 +232,18 @@ void book_templates(book *b) {
 		   "is larger than the hole by bush less cutter.");
 	b->y += 1;
 	template_rows(b);
+	template_trial(b);
 	template_setting(b);
 	book_item_line(
 		b, 1,
 		"Make the template of thin, hard sheet, mark its centre lines right across and drill its fixing holes; "
 		"they lie where the router's base does not run.");
 	book_item_line(b, 2,
-		       "Cut one opening in an offcut as thick as the part. Measure it: it must read as in the last "
-		       "column. Too small: open the template by the difference; too large: make it anew.");
+		       "Cut one opening in a piece of waste as thick as the part and no smaller than told, so that the "
+		       "base stands on wood all the way. Measure it both ways: it must lie within the last column. "
+		       "Too small: widen the template's opening by what is missing, or take a bush that is thinner, "
+		       "or a cutter that is thicker, by as much. Too large: a thicker bush or a thinner cutter, or "
+		       "line the template's edge with tape; each layer takes twice its thickness off.");
 	book_item_line(
 		b, 3,
 		"Lay the sheet on a board that may be cut, set the template by its blocks and screw it down through "

@@ -5,6 +5,7 @@
 #include "runtime/engine/joint.h"
 #include "runtime/write/book_build.h"
 #include "runtime/write/cuts_write.h"
+#include "runtime/write/hole_words.h"
 
 static bool has_tool(const model *m, model_tool_kind kind) {
 	for (size_t i = 0; i < m->tools.n; i++)
@@ -111,12 +112,23 @@ void book_cautions(book *b) {
 
 /* ---- tools ------------------------------------------------------------------------------------------- */
 
+/* "101.8 mm ± 0.1 mm" */
+static const char *measured_words(book *b, const model_tool *t) {
+	const char *cuts = hole_about(b->mem, b->m, t->measured.mm);
+	if (!rat_ok(t->measured_off.mm)) return cuts;
+	return arena_printf(b->mem, "%s ± %s", cuts, hole_about(b->mem, b->m, t->measured_off.mm));
+}
+
 static const char *tool_size(book *b, const model_tool *t) {
 	textbuf s = textbuf_begin(b->mem);
 	if (t->kind == TOOL_SAW && rat_ok(t->kerf.mm)) textbuf_printf(&s, "kerf %s", book_length(b, t->kerf.mm));
 	if (t->kind != TOOL_SAW && rat_ok(t->diameter.mm))
-		textbuf_printf(&s, "%s ⌀ %s", t->kind == TOOL_ROUTER ? "cutter" : "cuts",
+		textbuf_printf(&s, "%s ⌀ %s",
+			       t->kind == TOOL_ROUTER	? "cutter"
+			       : rat_ok(t->measured.mm) ? "marked"
+							: "cuts",
 			       book_length(b, t->diameter.mm));
+	if (rat_ok(t->measured.mm)) textbuf_printf(&s, ", measured %s", measured_words(b, t));
 	if (rat_ok(t->bush.mm)) textbuf_printf(&s, ", guide bush ⌀ %s", book_length(b, t->bush.mm));
 	if (rat_ok(t->pass.mm)) textbuf_printf(&s, ", %s deep in a pass", book_length(b, t->pass.mm));
 	return s.n ? s.v : "";
@@ -187,6 +199,51 @@ static bool tool_told(book *b, model_ref i) {
 	return (own && !drill) || tool_steps(b, i)[0];
 }
 
+static bool alike(const model_sheet_of_pattern *a, const model_sheet_of_pattern *c) {
+	if (!rat_eq(a->shape.a, c->shape.a) || !rat_eq(a->least[0], c->least[0]) || !rat_eq(a->most[0], c->most[0]) ||
+	    a->options.n != c->options.n)
+		return false;
+	for (size_t i = 0; i < a->options.n; i++)
+		if (a->options.v[i].tool != c->options.v[i].tool || a->options.v[i].chosen != c->options.v[i].chosen)
+			return false;
+	return true;
+}
+
+/* Each sort of round opening, with the plan's tools within a tenth of its size. */
+static void tool_options(book *b) {
+	static const sheetform_column COLUMNS[] = {{"Tool", -4, ALIGN_LEFT},
+						   {"Really cuts", 24, ALIGN_RIGHT},
+						   {"Against the drawing", 30, ALIGN_RIGHT},
+						   {"Does it fit?", -4, ALIGN_LEFT}};
+	const model *m = b->m;
+	book_cells c = {.columns = 4};
+	LIST(const model_sheet_of_pattern *) told = {0};
+	for (size_t i = 0; i < m->patterns.n; i++)
+		for (size_t k = 0; k < m->patterns.v[i].sheets.n; k++) {
+			const model_sheet_of_pattern *s = &m->patterns.v[i].sheets.v[k];
+			const char *limits = hole_limits_words(b->mem, m, s->least, s->most, &s->shape);
+			bool before = false;
+			for (size_t n = 0; n < told.n; n++) before = before || alike(told.v[n], s);
+			if (!s->options.n || !limits || before) continue;
+			LIST_PUSH(b->mem, &told, s);
+			book_group_row(b, &c,
+				       arena_printf(b->mem, "%s in %s, %s: may measure %s (%s)",
+						    book_title_case(b, m->patterns.v[i].name),
+						    book_part_word(b, s->part), book_shape(b, &s->shape), limits,
+						    hole_limits_from(m, s)));
+			for (size_t n = 0; n < s->options.n; n++) {
+				const model_option *o = &s->options.v[n];
+				book_row(b, &c, book_title_case(b, m->tools.v[o->tool].label),
+					 hole_about(b->mem, m, o->cuts), hole_off_words(b->mem, m, o->off),
+					 hole_option_words(b->mem, m, s, o));
+			}
+		}
+	if (!c.v.n) return;
+	book_heading(b, "What cuts the round openings");
+	book_cells_draw(b, COLUMNS, 4, &c, false, false);
+	book_small(b, "The plan's tools within a tenth of the size; a router as it cuts in the opening's template.");
+}
+
 void book_tools(book *b) {
 	const model *m = b->m;
 	static const sheetform_column COLUMNS[] = {{"Tool", -3, ALIGN_LEFT},
@@ -210,6 +267,7 @@ void book_tools(book *b) {
 	}
 	needed_tools(b, &c);
 	book_cells_draw(b, COLUMNS, 4, &c, true, false);
+	tool_options(b);
 	book_small(b,
 		   "Besides these: square, steel rule or tape, pencil, clamps, screwdriver, a caliper for the sheets' "
 		   "thickness, eye and ear protection, a respirator. Common practice, not reckoned with.");

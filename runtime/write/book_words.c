@@ -4,6 +4,7 @@
 #include "runtime/base/text.h"
 #include "runtime/engine/joint.h"
 #include "runtime/write/book_build.h"
+#include "runtime/write/hole_words.h"
 
 typedef struct said { /* a sentence and how often it came up */
 	const char *text;
@@ -226,6 +227,27 @@ static bool handles(const model_op *o, model_ref part) {
 	return o->parts.n == 0;
 }
 
+static const char *waste_words(book *b, rat w, rat h) {
+	return arena_printf(b->mem, "%s × %s, as thick as the part", book_bare(b, w), book_length(b, h));
+}
+
+/* ", within 59.7 to 60.3 mm" */
+static const char *within_words(book *b, const rat *least, const rat *most, const model_shape *s) {
+	const char *limits = hole_limits_words(b->mem, b->m, least, most, s);
+	return limits ? arena_printf(b->mem, ", within %s", limits) : "";
+}
+
+/* "; in passes of 6.35, 12.7 and 18.6 mm, through, below the face" */
+static const char *passes_words(book *b, model_ref pattern, model_ref part) {
+	for (size_t i = 0; i < b->m->templates.n; i++) {
+		const model_template_use *u = model_template_serves(&b->m->templates.v[i], pattern, part);
+		if (u && u->depths.n > 1)
+			return arena_printf(b->mem, ", in passes of %s, below the face",
+					    hole_passes_words(b->mem, b->m, u));
+	}
+	return "";
+}
+
 static void say_open(book *b, const model_op *o, said_list *l) {
 	const model *m = b->m;
 	if (o->pattern >= m->patterns.n) return;
@@ -234,12 +256,14 @@ static void say_open(book *b, const model_op *o, said_list *l) {
 	const model_sheet_of_pattern *own = o->parts.n ? model_pattern_sheet(p, o->parts.v[0]) : NULL;
 	if (bored && own)
 		say(b, l,
-		    arena_printf(
-			    b->mem, "Bore one in an offcut first: it must measure %s%s.", book_shape(b, &own->shape),
-			    own->collar < m->stocks.n ? arena_printf(b->mem, ", and %s (%s) must go in",
-								     model_seat_word(&m->stocks.v[own->collar], false),
-								     book_stock_label(b, own->collar))
-						      : ""));
+		    arena_printf(b->mem, "Bore one first in waste of %s: it must measure %s%s%s.",
+				 waste_words(b, own->waste, own->waste), book_shape(b, &own->shape),
+				 within_words(b, own->least, own->most, &own->shape),
+				 own->collar < m->stocks.n
+					 ? arena_printf(b->mem, ", and %s (%s) must go in",
+							model_seat_word(&m->stocks.v[own->collar], false),
+							book_stock_label(b, own->collar))
+					 : ""));
 	for (size_t i = 0; i < p->sheets.n; i++) {
 		const model_sheet_of_pattern *sheet = &p->sheets.v[i];
 		bool mine = o->parts.n == 0;
@@ -249,10 +273,10 @@ static void say_open(book *b, const model_op *o, said_list *l) {
 		const char *with = tool_label(b, tool) ? arena_printf(b->mem, " with the %s", tool_label(b, tool)) : "";
 		const char *deep = sheet->blind ? arena_printf(b->mem, ", %s deep", book_length(b, sheet->depth)) : "";
 		say(b, l,
-		    arena_printf(b->mem, "In %s cut %zu %s of %s%s%s, working from the %s face%s.",
+		    arena_printf(b->mem, "In %s cut %zu %s of %s%s%s, working from the %s face%s%s.",
 				 book_part_word(b, sheet->part), p->axes.n, p->axes.n == 1 ? "opening" : "openings",
 				 book_shape(b, &sheet->shape), deep, with, FACE_NAME[sheet->face],
-				 drawing_of(b, sheet->part)));
+				 passes_words(b, o->pattern, sheet->part), drawing_of(b, sheet->part)));
 	}
 	if (p->sheets.n > 1)
 		say(b, l,
@@ -327,9 +351,10 @@ static void say_template(book *b, const model_op *o, said_list *l) {
 	const model_template *t = &b->m->templates.v[o->template];
 	say(b, l,
 	    arena_printf(b->mem,
-			 "Make the template %s: its opening is %s. Cut once in an offcut; the test cut must read "
-			 "%s (page %s).",
-			 t->name, book_shape(b, &t->opening), book_shape(b, &t->shape),
+			 "Make the template %s: its opening is %s. Cut once in waste of %s; the test cut must read "
+			 "%s%s (page %s).",
+			 t->name, book_shape(b, &t->opening), waste_words(b, t->waste[0], t->waste[1]),
+			 book_shape(b, &t->shape), within_words(b, t->least, t->most, &t->shape),
 			 book_page_word(b, "templates")));
 }
 

@@ -53,6 +53,26 @@ static void head(table *t, const model *m, bool parts, drill_width width) {
 	table_column(t, "high exact", "mm", TABLE_RIGHT);
 	table_column(t, "depth exact", "mm", TABLE_RIGHT);
 	table_column(t, "countersink deep exact", "mm", TABLE_RIGHT);
+	table_column(t, "tool cuts exact", "mm", TABLE_RIGHT);
+	table_column(t, "least exact", "mm", TABLE_RIGHT);
+	table_column(t, "most exact", "mm", TABLE_RIGHT);
+}
+
+static void number_or_none(table *t, rat mm) {
+	if (rat_ok(mm))
+		table_number(t, rat_double(mm), 6);
+	else
+		table_cell(t, "%s", "");
+}
+
+/* What its drill or hole saw really cuts, and what a round opening may measure. */
+static void hole_cells(table *t, const model *m, const model_feature *f, model_ref tool) {
+	bool round = f->kind == FEATURE_OPENING && f->shape.kind == SHAPE_ROUND && f->pattern < m->patterns.n;
+	bool bit = tool < m->tools.n && (m->tools.v[tool].kind == TOOL_DRILL || m->tools.v[tool].kind == TOOL_HOLE_SAW);
+	const model_sheet_of_pattern *s = round ? model_pattern_sheet(&m->patterns.v[f->pattern], f->part) : NULL;
+	number_or_none(t, bit ? model_tool_cuts(&m->tools.v[tool]) : rat_poison());
+	number_or_none(t, s ? s->least[0] : rat_poison());
+	number_or_none(t, s ? s->most[0] : rat_poison());
 }
 
 static void row(table *t, const model *m, const feature_face *ff, const feature_row *r, bool parts, drill_width width) {
@@ -82,6 +102,7 @@ static void row(table *t, const model *m, const feature_face *ff, const feature_
 		table_number(t, rat_double(f->sink_depth), 6);
 	else
 		table_cell(t, "%s", "");
+	hole_cells(t, m, f, tool);
 }
 
 /* A free outline: one row for each corner, with the way that leads on from it. */
@@ -121,7 +142,7 @@ static void corner_rows(table *t, const model *m, const feature_face *ff, const 
 		if (width != DRILL_WIDE) continue;
 		table_number(t, rat_double(at[0]), 6);
 		table_number(t, rat_double(at[1]), 6);
-		for (int k = 0; k < 3; k++) table_cell(t, "%s", "");
+		for (int k = 0; k < 7; k++) table_cell(t, "%s", "");
 	}
 }
 

@@ -9,6 +9,7 @@
 #include "runtime/draw/outline_ink.h"
 #include "runtime/draw/sheetform.h"
 #include "runtime/engine/joint.h"
+#include "runtime/write/hole_words.h"
 #include "runtime/write/part_tolerance.h"
 
 /* Page millimetres kept free beside the part for overall sizes; on the left and below it is measured (about()). */
@@ -134,6 +135,12 @@ static void gather_legend(drawing *w) {
 					       FACE_NAME[e->face],
 					       e->face == w->f ? " (dashed rings)" : ", not this one"));
 		}
+	}
+	for (size_t p = 0; p < w->m->patterns.n && full; p++) {
+		const model_sheet_of_pattern *s = model_pattern_sheet(&w->m->patterns.v[p], w->sheet.part);
+		const char *tools =
+			s && s->face == w->f ? hole_options_words(mem, w->m, &w->m->patterns.v[p], s) : NULL;
+		if (tools) LIST_PUSH(mem, &w->legend, tools);
 	}
 	if (w->legend.n <= MOST_LEGEND) return;
 	size_t rest = w->legend.n - MOST_LEGEND + 1;

@@ -277,6 +277,7 @@ static json_t *pattern_sheets(const model *m, const model_pattern *p) {
 		if (s->clamped) json_util_put(o, "clamp", plan_json_stock(m, s->clamp));
 		json_util_put(o, "may_measure", hole_limits(s->least, s->most, s->shape.kind == SHAPE_ROUND));
 		json_util_put(o, "limits_by", json_util_text(s->by_seat ? "what is seated" : "ISO 2768-m"));
+		json_util_put(o, "waste", rat_ok(s->waste) ? json_util_length(s->waste) : json_null());
 		json_util_put(o, "options", options(m, s));
 		json_util_put(o, "at", json_util_span(m->sources, s->at));
 		json_util_add(a, o);
@@ -437,7 +438,10 @@ static json_t *template_use(const model *m, const model_template_use *u, size_t 
 	json_util_put(o, "part", plan_json_part(m, u->part));
 	json_util_put(o, "turned_deg", json_util_whole(90 * u->quarters));
 	json_util_put(o, "turned_over", json_util_flag(u->over));
-	json_util_put(o, "passes", json_util_whole(u->passes));
+	json_util_put(o, "passes", json_util_whole((long long)u->depths.n));
+	json_t *depths = json_util_array();
+	for (size_t i = 0; i < u->depths.n; i++) json_util_add(depths, json_util_length(u->depths.v[i]));
+	json_util_put(o, "depths", depths);
 	json_t *runs = json_util_array(), *places = json_util_array();
 	for (size_t i = 0; i < u->runs.n; i++) {
 		const model_template_run *r = &u->runs.v[i];
@@ -481,6 +485,10 @@ static json_t *template_row(const model *m, const model_template *t) {
 	for (size_t i = 0; i < t->holes.n; i++) json_util_add(fixed, pair(t->holes.v[i].v));
 	json_util_put(o, "fixing_holes", fixed);
 	json_util_put(o, "test_cut", json_util_length(t->test_cut));
+	json_util_put(o, "may_measure", hole_limits(t->least, t->most, t->shape.kind == SHAPE_ROUND));
+	json_util_put(o, "limits_by", json_util_text(t->by_seat ? "what is seated" : "ISO 2768-m"));
+	json_util_put(o, "waste", pair(t->waste));
+	json_util_put(o, "offsets", pair(t->offsets));
 	json_util_put(o, "at", json_util_span(m->sources, t->at));
 	return o;
 }

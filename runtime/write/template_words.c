@@ -1,6 +1,7 @@
 /* What template pages and the book say of how a template is set and held. */
 #include "runtime/base/text.h"
 #include "runtime/draw/dim.h"
+#include "runtime/write/hole_words.h"
 #include "runtime/write/template_write.h"
 
 enum { MOST_RUNS = 6 };
@@ -31,8 +32,27 @@ const char *template_serves_words(arena *mem, const model *m, const model_templa
 
 uint32_t template_passes(const model_template *t) {
 	uint32_t n = 0;
-	for (size_t i = 0; i < t->uses.n; i++) n = t->uses.v[i].passes > n ? t->uses.v[i].passes : n;
+	for (size_t i = 0; i < t->uses.n; i++) n = t->uses.v[i].depths.n > n ? (uint32_t)t->uses.v[i].depths.n : n;
 	return n;
+}
+
+const char *template_sum_words(arena *mem, const model *m, const model_template *t) {
+	const model_tool *tool = &m->tools.v[t->tool];
+	textbuf w = textbuf_begin(mem);
+	for (int k = 0; k < (t->shape.kind == SHAPE_ROUND ? 1 : 2); k++) {
+		rat wide = k ? t->opening.b : t->opening.a, less = rat_sub(wide, tool->bush.mm);
+		textbuf_printf(&w, "%s%s - %s + %s = %s", k ? "; " : "", template_length(mem, m, wide),
+			       template_length(mem, m, tool->bush.mm), template_length(mem, m, model_tool_cuts(tool)),
+			       template_length(mem, m, rat_add(less, model_tool_cuts(tool))));
+	}
+	textbuf_add(&w, m->measures == MEASURES_INCH ? " in" : " mm");
+	return w.v;
+}
+
+const char *template_offsets_words(arena *mem, const model *m, const model_template *t) {
+	if (!rat_ok(t->offsets[0]) || !rat_ok(t->offsets[1])) return "–";
+	return arena_printf(mem, "%s to %s %s", hole_limit(mem, m, t->offsets[0], false),
+			    hole_limit(mem, m, t->offsets[1], true), m->measures == MEASURES_INCH ? "in" : "mm");
 }
 
 /* ---- set by blocks ------------------------------------------------------------------------------- */

@@ -5,6 +5,7 @@
 #include "runtime/draw/dim.h"
 #include "runtime/draw/outline_ink.h"
 #include "runtime/draw/sheetform.h"
+#include "runtime/write/hole_words.h"
 #include "runtime/write/pdf.h"
 #include "runtime/write/svg.h"
 
@@ -101,21 +102,42 @@ typedef struct plate { /* the template on its page */
 	bool upright;	   /* the opening's first size runs up */
 } plate;
 
+/* "Passes of 6.35, 12.7 and 18.9 mm, through, below the face." for each depth that its sheets ask for. */
+static const char *passes_words(arena *mem, const model *m, const model_template *r) {
+	textbuf w = textbuf_begin(mem);
+	const char *last = NULL;
+	for (size_t i = 0; i < r->uses.n; i++) {
+		const char *own = hole_passes_words(mem, m, &r->uses.v[i]);
+		if (last && text_same(own, last)) continue;
+		textbuf_printf(&w, "%s%s",
+			       last			   ? "; "
+			       : r->uses.v[i].depths.n > 1 ? "Passes of "
+							   : "One pass of ",
+			       own);
+		last = own;
+	}
+	textbuf_add(&w, ", below the face. ");
+	return w.v;
+}
+
 static const char *made_words(arena *mem, const model *m, const model_template *r) {
 	const model_tool *t = &m->tools.v[r->tool];
-	return arena_printf(mem,
-			    "%s%s%s. Print at 100 %%, without fitting to the page.\nFor %s.\nOpening wanted %s "
-			    "(dashed); in the template "
-			    "%s (thick line).\n%s: cutter %s, guide bush %s outside. Offset %s.\n%u pass%s. Test cut "
-			    "in an offcut: it "
-			    "must measure %s.\nMove the router clockwise round the inside. Lay the centre lines on "
-			    "those of the part.",
-			    m->title, m->edition ? ", edition " : "", m->edition ? m->edition : "",
-			    template_serves_words(mem, m, r), shape_words(mem, m, &r->shape),
-			    shape_words(mem, m, &r->opening), t->label ? t->label : t->name,
-			    with_unit(mem, m, model_tool_cuts(t)), with_unit(mem, m, t->bush.mm),
-			    with_unit(mem, m, r->offset), template_passes(r), template_passes(r) == 1 ? "" : "es",
-			    with_unit(mem, m, r->test_cut));
+	const char *limits = hole_limits_words(mem, m, r->least, r->most, &r->shape);
+	return arena_printf(
+		mem,
+		"%s%s%s. Print at 100 %%, without fitting to the page.\nFor %s.\nOpening wanted %s "
+		"(dashed); in the template "
+		"%s (thick line).\n%s: cutter %s, guide bush %s outside. Offset %s.\n%sTest cut in waste "
+		"of %s × %s, as thick as the part: it must measure %s%s.\nToo small: widen the opening by "
+		"what is missing, or a bush thinner by it; too large: a bush thicker by it. The offset may be "
+		"%s.\nMove the router clockwise round the inside. Lay the centre lines on "
+		"those of the part.",
+		m->title, m->edition ? ", edition " : "", m->edition ? m->edition : "",
+		template_serves_words(mem, m, r), shape_words(mem, m, &r->shape), shape_words(mem, m, &r->opening),
+		t->label ? t->label : t->name, with_unit(mem, m, model_tool_cuts(t)), with_unit(mem, m, t->bush.mm),
+		with_unit(mem, m, r->offset), passes_words(mem, m, r), template_length(mem, m, r->waste[0]),
+		with_unit(mem, m, r->waste[1]), with_unit(mem, m, r->test_cut),
+		limits ? arena_printf(mem, ", within %s", limits) : "", template_offsets_words(mem, m, r));
 }
 
 static const char *held_words(arena *mem, const model *m, const model_template *r) {
@@ -127,6 +149,15 @@ static const char *held_words(arena *mem, const model *m, const model_template *
 		"sheet's.",
 		template_length(mem, m, r->size[0]), template_length(mem, m, r->size[1]), with_unit(mem, m, r->hole));
 	for (size_t i = 0; i < r->uses.n; i++) textbuf_printf(&w, "\n%s", template_held_words(mem, m, r, i));
+	const char *last = "";
+	for (size_t i = 0; i < r->uses.n; i++) {
+		const model_pattern *p = &m->patterns.v[r->uses.v[i].pattern];
+		const model_sheet_of_pattern *s = model_pattern_sheet(p, r->uses.v[i].part);
+		const char *tools = s->options.n > 1 ? hole_options_words(mem, m, p, s) : NULL;
+		if (!tools || text_same(tools, last)) continue;
+		textbuf_printf(&w, "\n%s", tools);
+		last = tools;
+	}
 	return w.v;
 }
 

@@ -15,6 +15,10 @@ const char *template_place(arena *mem, const model *m, rat mm);
 const char *template_serves_words(arena *mem, const model *m, const model_template *t);
 /* The most that any of its sheets takes. */
 uint32_t template_passes(const model_template *t);
+/* "77.3 - 30 + 12.7 = 60 mm": the test cut from bush and cutter; of what is not round both ways. */
+const char *template_sum_words(arena *mem, const model *m, const model_template *t);
+/* "8.5 to 8.8 mm": (bush - cutter) / 2 that leaves the hole within its limits. */
+const char *template_offsets_words(arena *mem, const model *m, const model_template *t);
 typedef LIST(const char *) template_cells;
 /* Four texts a row, one row or more for each sheet: sheet, block from its left edge, from its lower edge, and how these
  * differ from the first sheet's. */

@@ -80,7 +80,7 @@ def one(variant):
     left = [f"{b.where}: {n} in “{b.text[:160]}”" for b, n in left_of(blocks)]
     tried, missed = wounded(blocks, random.Random(plan + paper))
     unseen = list(models_changed(read)) if (paper, measures) == ("a4", "metric") else []
-    return total, drawn, left, tried, missed, unseen
+    return total, drawn, left, tried, missed, unseen, list(read.option_faults())
 
 
 def main():
@@ -90,10 +90,11 @@ def main():
             if result is None:
                 tap.verdict(["it is not compiled"], name)
                 continue
-            total, drawn, left, tried, missed, unseen = result
+            total, drawn, left, tried, missed, unseen, holes = result
             share = 100 * (1 - len(left) / total)
             tap.verdict(left, f"{name}: {total} numbers, {share:.2f} % of them are the model's")
             tap.held(f"{name}: all numbers of its pages are looked at", total > 3000 and total >= 0.98 * drawn, f"{total} of {drawn}")
+            tap.verdict(holes, f"{name}: limits of holes, what cuts them, test cuts and passes are worked out anew")
             found = 1 - len(missed) / tried
             tap.verdict(missed if found < CAUGHT else [], f"{name}: of {tried} figures changed in their last place {100 * found:.1f} % are found")
             if (paper, measures) == ("a4", "metric"):

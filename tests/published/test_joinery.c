@@ -144,16 +144,16 @@ static void w15_template_corners(void **state) {
 static void w16_passes(void **state) {
 	(void)state;
 	arena mem = {0};
-	assert_int_equal(template_for(&mem, rat_int(30), rat_of(127, 10), rat_int(120)).uses.v[0].passes, 3);
+	assert_int_equal(template_for(&mem, rat_int(30), rat_of(127, 10), rat_int(120)).uses.v[0].depths.n, 3);
 	model *m = fix_cabinet(&mem);
 	diags d = diags_begin(&mem);
 	m->parts.v[FIX_CARRIER].box.hi[2] = rat_add(m->parts.v[FIX_CARRIER].box.lo[2], inch(3, 4));
 	m->tools.v[FIX_ROUTER].pass.mm = inch(1, 4);
 	templates_make(m, &d);
-	assert_int_equal(m->templates.v[0].uses.v[0].passes, 3); /* exact: 3, not 4 by a rounding */
-	m->tools.v[FIX_ROUTER].pass = fix_no_length();		 /* a quarter inch when the plan says nothing */
+	assert_int_equal(m->templates.v[0].uses.v[0].depths.n, 3); /* exact: 3, not 4 by a rounding */
+	m->tools.v[FIX_ROUTER].pass = fix_no_length();		   /* a quarter inch when the plan says nothing */
 	templates_make(m, &d);
-	assert_int_equal(m->templates.v[0].uses.v[0].passes, 3);
+	assert_int_equal(m->templates.v[0].uses.v[0].depths.n, 3);
 	arena_end(&mem);
 }
 

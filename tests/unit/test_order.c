@@ -787,7 +787,9 @@ static void no_parts_before_the_saw(void **state) {
 	model m = box_make(&mem, BOX_FIELD);
 	model_template *t = LIST_ADD(&mem, &m.templates);
 	*t = (model_template){.name = "vent", .tool = MODEL_NONE};
-	LIST_PUSH(&mem, &t->uses, ((model_template_use){.pattern = 0, .part = box_find(&m, "baffle"), .passes = 3}));
+	model_template_use use = {.pattern = 0, .part = box_find(&m, "baffle")};
+	for (int i = 1; i <= 3; i++) LIST_PUSH(&mem, &use.depths, rat_int(6 * i));
+	LIST_PUSH(&mem, &t->uses, use);
 	diags d = diags_begin(&mem);
 	assert_true(order_make(&m, &d));
 	none(&d);

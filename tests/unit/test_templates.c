@@ -30,8 +30,13 @@ static void only_what_a_router_makes(void **state) {
 	assert_true(rat_eq(t->offset, rat_of(865, 100)));   /* (30 - 12.7) / 2 */
 	assert_true(rat_eq(t->opening.a, rat_of(793, 10))); /* 62 + 17.3 */
 	assert_true(rat_eq(t->test_cut, rat_int(62)));
-	assert_int_equal(t->uses.v[0].passes, 3); /* 18 at 6.35 */
-	templates_make(m, &d);			  /* again: the list is made anew */
+	assert_int_equal(t->uses.v[0].depths.n, 3); /* 18 and 1 mm into the board below, at 6.35 */
+	assert_true(rat_eq(t->uses.v[0].depths.v[1], rat_of(127, 10)));
+	assert_true(rat_eq(t->uses.v[0].depths.v[2], rat_int(19)));
+	/* The collar of 61.5 mm may sit up to 1 mm loose: 79.3 less 62.5 and less 61.5, halved. */
+	assert_true(t->by_seat && rat_eq(t->least[0], rat_of(615, 10)) && rat_eq(t->most[0], rat_of(625, 10)));
+	assert_true(rat_eq(t->offsets[0], rat_of(84, 10)) && rat_eq(t->offsets[1], rat_of(89, 10)));
+	templates_make(m, &d); /* again: the list is made anew */
 	assert_int_equal(m->templates.n, 1);
 	arena_end(&mem);
 }
