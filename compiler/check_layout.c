@@ -124,29 +124,36 @@ static void left_over(const model *m, diags *d, const model_stock_count *c, cons
 	diag_add_help(d, g, "leave `on_hand` out at a size that can be bought, or make some parts of another stock");
 }
 
-static void count_on_hand(const model *m, diags *d, model_stock_kind kind, const char *rule, const char *word) {
+/* Of one size: more are needed than there are. */
+static void too_few(const model *m, diags *d, const model_stock_count *c, const char *rule) {
+	const model_stock *s = &m->stocks.v[c->stock];
+	const char *word = model_whole_word(s->kind);
+	diag *g = diag_error(d, rule, s->at, "%u %s%s of `%s` %s needed, %lld on hand: %lld too few", c->used, word,
+			     c->used == 1 ? "" : "s", s->name, c->used == 1 ? "is" : "are", (long long)s->on_hand,
+			     (long long)c->used - (long long)s->on_hand);
+	long long least = (long long)c->cost_bound;
+	if (least > s->on_hand)
+		diag_add_note(d, g, span_none(), "no layout needs fewer than %lld", least);
+	else
+		diag_add_note(d, g, span_none(), "it is proven only that fewer than %lld do not do", least);
+	diag_add_help(d, g, "raise `on_hand` or leave it out to buy more, or make some parts of another stock");
+}
+
+static void count_on_hand(const model *m, diags *d, model_stock_kind kind, const char *rule) {
 	for (size_t i = 0; i < m->layout.counts.n; i++) {
 		const model_stock_count *c = &m->layout.counts.v[i];
 		const model_stock *s = &m->stocks.v[c->stock];
 		if (s->kind != kind) continue;
 		if (c->left.n) left_over(m, d, c, rule);
 		if (c->by != MEASURE_COUNT || s->on_hand < 0 || (int64_t)c->used <= s->on_hand) continue;
-		diag *g = diag_error(d, rule, s->at, "%u %s%s of `%s` %s needed, %lld on hand: %lld too few", c->used,
-				     word, c->used == 1 ? "" : "s", s->name, c->used == 1 ? "is" : "are",
-				     (long long)s->on_hand, (long long)c->used - (long long)s->on_hand);
-		long long least = (long long)c->cost_bound;
-		if (least > s->on_hand)
-			diag_add_note(d, g, span_none(), "no layout needs fewer than %lld", least);
-		else
-			diag_add_note(d, g, span_none(), "it is proven only that fewer than %lld do not do", least);
-		diag_add_help(d, g, "raise `on_hand` or leave it out to buy more, or make some parts of another stock");
+		too_few(m, d, c, rule);
 	}
 }
 
-static void sheet_count(const model *m, diags *d) { count_on_hand(m, d, STOCK_SHEET, "sheet-count", "sheet"); }
+static void sheet_count(const model *m, diags *d) { count_on_hand(m, d, STOCK_SHEET, "sheet-count"); }
 static void bar_count(const model *m, diags *d) {
-	count_on_hand(m, d, STOCK_BAR, "bar-count", "bar");
-	count_on_hand(m, d, STOCK_PIPE, "bar-count", "pipe");
+	count_on_hand(m, d, STOCK_BAR, "bar-count");
+	count_on_hand(m, d, STOCK_PIPE, "bar-count");
 }
 
 /* A length in mm to the nearest tenth. */
@@ -167,6 +174,58 @@ static void roll_narrow(const model *m, diags *d) {
 				       s->name, check_length(m, d, lacks));
 		diag_add_note(d, g, s->roll.at, "the roll is %s wide", check_length(m, d, s->roll.mm));
 		diag_add_help(d, g, "sew each of two pieces and buy for that yourself, or take a broader roll");
+	}
+}
+
+/* Wide enough, or tape, and longer than what any roll has. One of a kind tells for all. */
+static void roll_short(const model *m, diags *d) {
+	const model_roll_part *told = NULL;
+	for (size_t i = 0; i < m->layout.roll_parts.n; i++) {
+		const model_roll_part *q = &m->layout.roll_parts.v[i];
+		const model_stock *s = &m->stocks.v[q->stock];
+		bool cloth = s->kind == STOCK_MEDIA;
+		layout_sizes l = layout_sizes_of(d->mem, m, q->stock, 1);
+		const layout_size *z = NULL; /* the longest */
+		for (size_t k = 0; k < l.v.n; k++)
+			if (!z || rat_lt(layout_size_w(z), layout_size_w(&l.v.v[k]))) z = &l.v.v[k];
+		rat room = layout_size_w(z), along = rat_poison(); /* the least that it takes along the roll */
+		if (!cloth || rat_le(q->h, s->roll.mm)) along = q->w;
+		if (cloth && rat_le(q->w, s->roll.mm)) along = rat_ok(along) ? rat_min(along, q->h) : q->h;
+		if (!rat_ok(along) || rat_le(along, room)) continue;
+		if (told && told->branch == q->branch && told->joint == q->joint) continue;
+		told = q;
+		diag *g = diag_error(d, "roll-short", q->at, "`%s` takes %s of a roll of `%s`: %s more than there is",
+				     q->name, check_length(m, d, along), s->name,
+				     check_length(m, d, rat_sub(along, room)));
+		diag_add_note(d, g, z->at, "the %s is %s, %s behind its trim",
+			      z->offcut	  ? "offcut"
+			      : l.v.n > 1 ? "longest roll"
+					  : "roll",
+			      check_length(m, d, z->w), check_length(m, d, room));
+		diag_add_help(
+			d, g,
+			cloth ? "take a longer roll, or leave `length` out: then the cloth is bought by the metre"
+			      : "take a longer roll, or leave `length` out: then the tape is bought by the metre");
+	}
+}
+
+static void roll_count(const model *m, diags *d) {
+	for (size_t i = 0; i < m->layout.counts.n; i++) {
+		const model_stock_count *c = &m->layout.counts.v[i];
+		const model_stock *s = &m->stocks.v[c->stock];
+		if (!model_on_rolls(s)) continue;
+		if (c->left.n) {
+			const model_roll_part *q = &m->layout.roll_parts.v[c->left.v[0]];
+			diag *g = diag_error(d, "roll-count", s->at,
+					     "`%s` and all in all %zu piece%s of `%s` %s no place on "
+					     "the rolls on hand",
+					     q->name, c->left.n, c->left.n == 1 ? "" : "s", s->name,
+					     c->left.n == 1 ? "finds" : "find");
+			diag_add_note(d, g, q->at, "it is for this");
+			diag_add_help(d, g, "leave `on_hand` out at a length that can be bought");
+		}
+		if (c->by != MEASURE_COUNT || s->on_hand < 0 || (int64_t)c->used <= s->on_hand) continue;
+		too_few(m, d, c, "roll-count");
 	}
 }
 
@@ -203,7 +262,7 @@ static void saw_small(const model *m, diags *d) {
 }
 
 static void no_saw(const model *m, diags *d) {
-	if (m->layout.saw != MODEL_NONE || m->layout.counts.n == 0 || m->lacks_file) return;
+	if (m->layout.saw != MODEL_NONE || m->layout.sheets.n + m->layout.bars.n == 0 || m->lacks_file) return;
 	diag *g = diag_warning(d, "no-saw", m->title_at, "the plan names no saw: a kerf of %s is assumed",
 			       check_length(m, d, m->layout.kerf));
 	for (size_t i = 0; i < m->tools.n; i++)
@@ -221,6 +280,10 @@ const check_rule CHECK_LAYOUT[] = {
 	 "arithmetic", bar_count},
 	{"roll-narrow", DIAG_WARNING, "The cloth of a tube comes out of the roll in one piece.", "geometry",
 	 roll_narrow},
+	{"roll-short", DIAG_ERROR, "What is cut from a roll is no longer than the longest of its stock.", "geometry",
+	 roll_short},
+	{"roll-count", DIAG_ERROR, "No more rolls are used than there are on hand, where the plan says how many.",
+	 "arithmetic", roll_count},
 	{"saw-small", DIAG_WARNING, "No piece is divided at the saw that is too small to be held and guided.",
 	 "common practice, no source", saw_small},
 	{"no-saw", DIAG_WARNING, "The plan names the saw whose kerf the layouts count with.",

@@ -5,7 +5,9 @@
 
 #include "compiler/check.h"
 #include "compiler/check_limits.h"
+#include "compiler/layout_rolls.h"
 #include "compiler/layout_sizes.h"
+#include "compiler/layout_unit.h"
 #include "runtime/engine/layout_hand.h"
 #include "runtime/engine/layout_verify.h"
 #include "runtime/engine/mitre_nest.h"
@@ -45,41 +47,11 @@ bool layout_part_on_sheet(const model *m, const model_part *p, rat *w, rat *h, b
 const char *const LAYOUT_EFFORT_WORD[EFFORT_KINDS] = {LAYOUT_EFFORTS(X)};
 #undef X
 
-static uint64_t steps_of(layout_effort effort, uint64_t usual) {
+uint64_t layout_steps(layout_effort effort, uint64_t usual) {
 #define X(name, word, percent) [EFFORT_##name] = percent,
 	static const uint64_t PERCENT[EFFORT_KINDS] = {LAYOUT_EFFORTS(X)};
 #undef X
 	return usual * PERCENT[effort] / 100;
-}
-
-/* ---- the common unit ---------------------------------------------------------------------- */
-
-/* So many units to a millimetre. The least common denominator makes every length whole. Where it is too large, the
- * lengths are rounded to the safe side (parts and kerf up, sheets down), so that what is laid out can be cut. */
-typedef struct unit {
-	int64_t per_mm;
-	bool exact;
-} unit;
-
-enum { UNIT_ROUNDED = 8000 }; /* whole for 1/64 in and for micrometres */
-
-static void unit_take(unit *u, rat length, rat longest) {
-	if (!u->exact || !rat_ok(length)) return;
-	int64_t factor = length.den / rat_gcd(length.den, u->per_mm);
-	int64_t most = LAYOUT_MAX / 2 / (rat_ceil(longest) + 1);
-	if (factor > most / u->per_mm)
-		*u = (unit){UNIT_ROUNDED, false};
-	else
-		u->per_mm *= factor;
-}
-
-static int64_t units_up(const unit *u, rat length) { return rat_ceil(rat_mul(length, rat_int(u->per_mm))); }
-static int64_t units_down(const unit *u, rat length) { return rat_floor(rat_mul(length, rat_int(u->per_mm))); }
-static rat from_units(const unit *u, int64_t v) { return rat_of(v, u->per_mm); }
-
-/* A part that fits its sheet exactly must not be made too large by rounding. */
-static int64_t not_beyond(int64_t part, rat exact, int64_t room, rat exact_room) {
-	return part > room && rat_le(exact, exact_room) ? room : part;
 }
 
 /* ---- sheets ---------------------------------------------------------------------------------- */
@@ -88,7 +60,7 @@ typedef struct work {
 	model *m;
 	diags *d;
 	model_ref stock;
-	unit unit;
+	layout_unit unit;
 	rat kerf;
 	LIST(model_ref) rows; /* model parts of the engine's parts */
 	layout_sizes sizes;   /* the engine's stocks */
@@ -97,12 +69,12 @@ typedef struct work {
 
 /* The unit for the sizes and the kerf; the parts' sizes come on top. */
 static void begin_unit(work *w, rat longest) {
-	unit_take(&w->unit, w->kerf, longest);
+	layout_unit_take(&w->unit, w->kerf, longest);
 	for (size_t i = 0; i < w->sizes.v.n; i++) {
 		const layout_size *z = &w->sizes.v.v[i];
-		unit_take(&w->unit, z->w, longest);
-		unit_take(&w->unit, z->h, longest);
-		for (int e = 0; e < EDGES; e++) unit_take(&w->unit, z->trim[e], longest);
+		layout_unit_take(&w->unit, z->w, longest);
+		layout_unit_take(&w->unit, z->h, longest);
+		for (int e = 0; e < EDGES; e++) layout_unit_take(&w->unit, z->trim[e], longest);
 	}
 }
 
@@ -113,26 +85,48 @@ static rat longest_size(const work *w) {
 	return longest;
 }
 
-static void refuse(work *w, const char *why) {
-	const model_stock *s = &w->m->stocks.v[w->stock];
-	diag *g = diag_error(w->d, "layout-internal", s->at,
+void layout_refuse(const model *m, diags *d, model_ref stock, const char *why) {
+	const model_stock *s = &m->stocks.v[stock];
+	diag *g = diag_error(d, "layout-internal", s->at,
 			     "the layout of `%s` was refused when its cuts were replayed: %s", s->name, why);
-	diag_add_help(w->d, g, "this is a fault of the program, not of the plan; please report it with the plan");
+	diag_add_help(d, g, "this is a fault of the program, not of the plan; please report it with the plan");
 }
 
-static void take_cuts(work *w, model_sheet_plan *plan, const layout_sheet *sheet) {
-	const unit *u = &w->unit;
+void layout_limit(const model *m, diags *d, model_ref stock, const char *why) {
+	const model_stock *s = &m->stocks.v[stock];
+	diag_error(d, "layout-limit", s->at, "the parts of `%s` cannot be laid out: %s", s->name, why);
+}
+
+static void refuse(const work *w, const char *why) { layout_refuse(w->m, w->d, w->stock, why); }
+static void limit(const work *w, const char *why) { layout_limit(w->m, w->d, w->stock, why); }
+
+void layout_take_cuts(model *m, const layout_unit *u, const layout_problem *p, const layout_sheet *sheet,
+		      model_sheet_plan *plan) {
+	const layout_stock *stock = &p->stocks[sheet->stock];
+	plan->w = layout_from_units(u, stock->w);
+	plan->h = layout_from_units(u, stock->h);
+	const layout_edges *t = &stock->trim;
+	const int64_t trim[EDGES] = {t->left, t->right, t->bottom, t->top};
+	for (int e = 0; e < EDGES; e++) plan->trim[e] = layout_from_units(u, trim[e]);
+	plan->kerf = layout_from_units(u, p->kerf);
+	plan->settings = sheet->settings;
+	for (size_t i = 0; i < sheet->offcuts.n; i++) {
+		layout_rect r = sheet->offcuts.v[i];
+		model_offcut out = {layout_from_units(u, r.x), layout_from_units(u, r.y), layout_from_units(u, r.w),
+				    layout_from_units(u, r.h)};
+		LIST_PUSH(m->mem, &plan->offcuts, out);
+	}
 	for (size_t i = 0; i < sheet->cuts.n; i++) {
 		const layout_cut *c = &sheet->cuts.v[i];
-		model_cut *out = LIST_ADD(w->m->mem, &plan->cuts);
+		model_cut *out = LIST_ADD(m->mem, &plan->cuts);
 		*out = (model_cut){.number = (uint32_t)i + 1,
 				   .along_x = c->along_x,
-				   .x = from_units(u, c->of.x),
-				   .y = from_units(u, c->of.y),
-				   .w = from_units(u, c->of.w),
-				   .h = from_units(u, c->of.h),
-				   .at = from_units(u, c->at),
-				   .fence = from_units(u, c->fence),
+				   .x = layout_from_units(u, c->of.x),
+				   .y = layout_from_units(u, c->of.y),
+				   .w = layout_from_units(u, c->of.w),
+				   .h = layout_from_units(u, c->of.h),
+				   .at = layout_from_units(u, c->at),
+				   .fence = layout_from_units(u, c->fence),
 				   .trim = c->trim,
 				   .keep_high = c->keep_high};
 	}
@@ -140,48 +134,30 @@ static void take_cuts(work *w, model_sheet_plan *plan, const layout_sheet *sheet
 
 static void take_sheet(work *w, const layout_problem *p, const layout_sheet *sheet) {
 	arena *mem = w->m->mem;
-	const unit *u = &w->unit;
-	const layout_stock *stock = &p->stocks[sheet->stock];
+	const layout_unit *u = &w->unit;
 	model_sheet_plan *plan = LIST_ADD(mem, &w->m->layout.sheets);
 	plan->stock = w->stock;
 	plan->size = w->sizes.v.v[sheet->stock].row;
 	plan->offcut = w->sizes.v.v[sheet->stock].offcut;
-	plan->w = from_units(u, stock->w);
-	plan->h = from_units(u, stock->h);
-	const layout_edges *t = &stock->trim;
-	const int64_t trim[EDGES] = {t->left, t->right, t->bottom, t->top};
-	for (int e = 0; e < EDGES; e++) plan->trim[e] = from_units(u, trim[e]);
-	plan->kerf = from_units(u, p->kerf);
-	plan->settings = sheet->settings;
+	layout_take_cuts(w->m, u, p, sheet, plan);
 	double used = 0;
 	for (size_t i = 0; i < sheet->pieces.n; i++) {
 		const layout_piece *piece = &sheet->pieces.v[i];
 		model_ref row = w->rows.v[piece->part];
 		const model_part *part = &w->m->parts.v[row];
-		rat width = from_units(u, piece->at.w), height = from_units(u, piece->at.h);
+		rat width = layout_from_units(u, piece->at.w), height = layout_from_units(u, piece->at.h);
 		/* Along x lies the axis chosen in layout_part_on_sheet(), or the other one when it is turned. */
 		rat plain_w, plain_h;
 		bool turnable;
 		layout_part_on_sheet(w->m, part, &plain_w, &plain_h, &turnable);
 		bool long_first = rat_eq(plain_w, box_size(part->blank, part->long_axis));
-		model_piece out = {row,	   from_units(u, piece->at.x), from_units(u, piece->at.y), width,
+		model_piece out = {row,	   layout_from_units(u, piece->at.x), layout_from_units(u, piece->at.y), width,
 				   height, long_first == piece->turned};
 		if (rat_eq(plain_w, plain_h)) out.turned = piece->turned;
 		LIST_PUSH(mem, &plan->pieces, out);
 		used += rat_double(width) * rat_double(height);
 	}
 	plan->used_part = used / (rat_double(plan->w) * rat_double(plan->h));
-	for (size_t i = 0; i < sheet->offcuts.n; i++) {
-		layout_rect r = sheet->offcuts.v[i];
-		model_offcut out = {from_units(u, r.x), from_units(u, r.y), from_units(u, r.w), from_units(u, r.h)};
-		LIST_PUSH(mem, &plan->offcuts, out);
-	}
-	take_cuts(w, plan, sheet);
-}
-
-static void limit(work *w, const char *why) {
-	const model_stock *s = &w->m->stocks.v[w->stock];
-	diag_error(w->d, "layout-limit", s->at, "the parts of `%s` cannot be laid out: %s", s->name, why);
 }
 
 /* A part or a size as far as proving that not all finds room goes: what it takes or gives, area or length. */
@@ -274,19 +250,19 @@ static void sheet_rows(work *w) {
 	begin_unit(w, longest);
 	for (size_t i = 0; i < w->rows.n; i++) {
 		layout_part_on_sheet(m, &m->parts.v[w->rows.v[i]], &part_w, &part_h, &turnable);
-		unit_take(&w->unit, part_w, longest);
-		unit_take(&w->unit, part_h, longest);
+		layout_unit_take(&w->unit, part_w, longest);
+		layout_unit_take(&w->unit, part_h, longest);
 	}
 }
 
-static layout_stock sheet_stock(const unit *u, const layout_size *z) {
+static layout_stock sheet_stock(const layout_unit *u, const layout_size *z) {
 	const rat *t = z->trim;
-	return (layout_stock){.w = units_down(u, z->w),
-			      .h = units_down(u, z->h),
-			      .trim = {.left = units_up(u, t[EDGE_LEFT]),
-				       .right = units_up(u, t[EDGE_RIGHT]),
-				       .bottom = units_up(u, t[EDGE_BOTTOM]),
-				       .top = units_up(u, t[EDGE_TOP])},
+	return (layout_stock){.w = layout_units_down(u, z->w),
+			      .h = layout_units_down(u, z->h),
+			      .trim = {.left = layout_units_up(u, t[EDGE_LEFT]),
+				       .right = layout_units_up(u, t[EDGE_RIGHT]),
+				       .bottom = layout_units_up(u, t[EDGE_BOTTOM]),
+				       .top = layout_units_up(u, t[EDGE_TOP])},
 			      .price = z->weight,
 			      .count = z->count};
 }
@@ -295,12 +271,12 @@ static layout_part sheet_part(const work *w, model_ref row) {
 	rat part_w, part_h;
 	bool turnable;
 	layout_part_on_sheet(w->m, &w->m->parts.v[row], &part_w, &part_h, &turnable);
-	layout_part q = {units_up(&w->unit, part_w), units_up(&w->unit, part_h), 1, turnable};
+	layout_part q = {layout_units_up(&w->unit, part_w), layout_units_up(&w->unit, part_h), 1, turnable};
 	for (size_t i = 0; i < w->sizes.v.n; i++) {
 		const layout_size *z = &w->sizes.v.v[i];
 		layout_stock one = sheet_stock(&w->unit, z);
-		q.w = not_beyond(q.w, part_w, layout_room_w(&one), layout_size_w(z));
-		q.h = not_beyond(q.h, part_h, layout_room_h(&one), layout_size_h(z));
+		q.w = layout_not_beyond(q.w, part_w, layout_room_w(&one), layout_size_w(z));
+		q.h = layout_not_beyond(q.h, part_h, layout_room_h(&one), layout_size_h(z));
 	}
 	return q;
 }
@@ -311,13 +287,13 @@ static void lay_sheets(work *w) {
 	LIST(layout_stock) stocks = {0};
 	sheet_rows(w);
 	if (w->rows.n == 0) return;
-	const unit *u = &w->unit;
+	const layout_unit *u = &w->unit;
 	for (size_t i = 0; i < w->rows.n; i++) LIST_PUSH(m->mem, &parts, sheet_part(w, w->rows.v[i]));
 	for (size_t i = 0; i < w->sizes.v.n; i++) LIST_PUSH(m->mem, &stocks, sheet_stock(u, &w->sizes.v.v[i]));
 	layout_problem p = {.parts = parts.v, .n_parts = parts.n, .stocks = stocks.v, .n_stocks = stocks.n};
-	p.kerf = units_up(u, w->kerf);
-	p.useful = units_up(u, rat_int(LAYOUT_USEFUL_MM));
-	p.budget = steps_of(w->effort, LAYOUT_BUDGET);
+	p.kerf = layout_units_up(u, w->kerf);
+	p.useful = layout_units_up(u, rat_int(LAYOUT_USEFUL_MM));
+	p.budget = layout_steps(w->effort, LAYOUT_BUDGET);
 	layout_result r;
 	const char *why = layout_hand_solve(m->mem, &p, w->sizes.n_hand, &r);
 	if (why) {
@@ -359,22 +335,22 @@ static rat bar_length(const work *w, model_ref row) {
 
 static model_bar_plan bar_plan(const work *w, const bars_bar *bar) {
 	const layout_size *z = &w->sizes.v.v[bar->stock];
-	const unit *u = &w->unit;
+	const layout_unit *u = &w->unit;
 	model_bar_plan plan = {.stock = w->stock,
 			       .size = z->row,
 			       .offcut = z->offcut,
-			       .length = from_units(u, units_down(u, z->w)),
-			       .trim = from_units(u, units_up(u, z->trim[EDGE_LEFT])),
-			       .kerf = from_units(u, units_up(u, w->kerf)),
-			       .rest = from_units(u, bar->rest)};
+			       .length = layout_from_units(u, layout_units_down(u, z->w)),
+			       .trim = layout_from_units(u, layout_units_up(u, z->trim[EDGE_LEFT])),
+			       .kerf = layout_from_units(u, layout_units_up(u, w->kerf)),
+			       .rest = layout_from_units(u, bar->rest)};
 	for (size_t i = 0; i < bar->pieces.n; i++) {
 		const bars_piece *q = &bar->pieces.v[i];
 		const model_part *part = &w->m->parts.v[w->rows.v[q->part]];
 		rat low = mitre_more(part, 0, w->kerf), both = rat_add(low, mitre_more(part, 1, w->kerf));
 		model_piece piece = {.part = w->rows.v[q->part],
-				     .x = rat_add(from_units(u, q->x), low),
+				     .x = rat_add(layout_from_units(u, q->x), low),
 				     .y = rat_int(0),
-				     .w = rat_sub(from_units(u, q->length), both),
+				     .w = rat_sub(layout_from_units(u, q->length), both),
 				     .h = rat_int(0)};
 		LIST_PUSH(w->m->mem, &plan.pieces, piece);
 	}
@@ -394,16 +370,16 @@ static void bar_rows(work *w) {
 	}
 	w->sizes = layout_sizes_of(m->mem, m, w->stock, w->rows.n);
 	begin_unit(w, longest);
-	for (size_t i = 0; i < w->rows.n; i++) unit_take(&w->unit, bar_length(w, w->rows.v[i]), longest);
+	for (size_t i = 0; i < w->rows.n; i++) layout_unit_take(&w->unit, bar_length(w, w->rows.v[i]), longest);
 }
 
 static bars_part bar_part(const work *w, model_ref row) {
 	rat length = bar_length(w, row);
-	bars_part q = {units_up(&w->unit, length), 1};
+	bars_part q = {layout_units_up(&w->unit, length), 1};
 	for (size_t i = 0; i < w->sizes.v.n; i++) {
 		const layout_size *z = &w->sizes.v.v[i];
-		int64_t room = units_down(&w->unit, z->w) - 2 * units_up(&w->unit, z->trim[EDGE_LEFT]);
-		q.length = not_beyond(q.length, length, room, layout_size_w(z));
+		int64_t room = layout_units_down(&w->unit, z->w) - 2 * layout_units_up(&w->unit, z->trim[EDGE_LEFT]);
+		q.length = layout_not_beyond(q.length, length, room, layout_size_w(z));
 	}
 	return q;
 }
@@ -460,7 +436,7 @@ static void share_cuts(work *w, const bars_problem *p, bars_result *r, bar_plans
 	bars_part *parts = ARENA_MANY(m->mem, bars_part, p->n_parts + 1);
 	bars_stock *stocks = ARENA_MANY(m->mem, bars_stock, p->n_stocks + 1);
 	for (size_t i = 0; i < p->n_parts; i++) {
-		int64_t length = units_down(&w->unit, shared_length(w, w->rows.v[i]));
+		int64_t length = layout_units_down(&w->unit, shared_length(w, w->rows.v[i]));
 		parts[i] = (bars_part){length > 1 ? length : 1, 1};
 	}
 	shared.parts = parts;
@@ -469,7 +445,7 @@ static void share_cuts(work *w, const bars_problem *p, bars_result *r, bar_plans
 	for (int tight = 0; tight < 2 && !found; tight++) {
 		for (size_t i = 0; i < p->n_stocks; i++) {
 			stocks[i] = p->stocks[i];
-			if (tight) stocks[i].length -= units_up(&w->unit, most_saved(w));
+			if (tight) stocks[i].length -= layout_units_up(&w->unit, most_saved(w));
 			if (stocks[i].length < 1) stocks[i].length = 1;
 		}
 		shared.stocks = stocks;
@@ -495,16 +471,17 @@ static void lay_bars(work *w) {
 	LIST(bars_stock) stocks = {0};
 	bar_rows(w);
 	if (w->rows.n == 0) return;
-	const unit *u = &w->unit;
+	const layout_unit *u = &w->unit;
 	for (size_t i = 0; i < w->rows.n; i++) LIST_PUSH(m->mem, &parts, bar_part(w, w->rows.v[i]));
 	for (size_t i = 0; i < w->sizes.v.n; i++) {
 		const layout_size *z = &w->sizes.v.v[i];
-		bars_stock one = {units_down(u, z->w), units_up(u, z->trim[EDGE_LEFT]), z->weight, z->count};
+		bars_stock one = {layout_units_down(u, z->w), layout_units_up(u, z->trim[EDGE_LEFT]), z->weight,
+				  z->count};
 		LIST_PUSH(m->mem, &stocks, one);
 	}
 	bars_problem p = {.parts = parts.v, .n_parts = parts.n, .stocks = stocks.v, .n_stocks = stocks.n};
-	p.kerf = units_up(u, w->kerf);
-	p.budget = steps_of(w->effort, BARS_BUDGET);
+	p.kerf = layout_units_up(u, w->kerf);
+	p.budget = layout_steps(w->effort, BARS_BUDGET);
 	bars_result r;
 	const char *why = bars_hand_solve(m->mem, &p, w->sizes.n_hand, &r);
 	if (why) {
@@ -551,13 +528,15 @@ bool layout_make_by(model *m, diags *d, layout_effort effort, progress who) {
 	m->layout.guide = check_limit(m, "saw-small.guide");
 	for (model_ref i = 0; i < m->stocks.n; i++) {
 		work w = {.m = m, .d = d, .stock = i, .unit = {1, true}, .kerf = m->layout.kerf, .effort = effort};
-		bool sheet = m->stocks.v[i].kind == STOCK_SHEET;
-		if (!sheet && !model_by_length(m->stocks.v[i].kind)) continue;
+		bool sheet = m->stocks.v[i].kind == STOCK_SHEET, roll = model_on_rolls(&m->stocks.v[i]);
+		if (!sheet && !roll && !model_by_length(m->stocks.v[i].kind)) continue;
 		w.sizes = layout_sizes_of(m->mem, m, i, 0);
 		if (w.sizes.v.n == 0) continue;
 		if (who.tell) who.tell(arena_printf(m->mem, "laying out `%s`", m->stocks.v[i].name));
 		if (sheet)
 			lay_sheets(&w);
+		else if (roll)
+			layout_rolls(m, d, i, effort);
 		else
 			lay_bars(&w);
 	}

@@ -7,7 +7,7 @@ static const model_length *said(const model_length *one, const model_length *all
 /* An edge's own figure, else that of all edges; where a further size says neither, the stock's. An offcut has none. */
 static void trim_of(const model_stock *s, const model_size *z, rat trim[EDGES]) {
 	for (int e = 0; e < EDGES; e++) {
-		bool own = s->kind == STOCK_SHEET || e <= EDGE_RIGHT;
+		bool own = s->kind == STOCK_SHEET || e == EDGE_LEFT || (e == EDGE_RIGHT && model_by_length(s->kind));
 		const model_length *t = z ? said(&z->trim_on[e], &z->trim) : NULL;
 		if (!t && (!z || !z->offcut)) t = said(&s->trim_on[e], &s->trim);
 		trim[e] = own && t ? t->mm : rat_int(0);
@@ -22,7 +22,7 @@ static void lie(const model_stock *s, rat a, rat b, bool offcut, layout_size *ou
 	out->h = swap ? a : b;
 }
 
-/* Whole cm2 of a sheet, mm of a bar: rounded down, so that a bound in them holds. */
+/* Whole cm2 of a sheet, mm of a bar or roll: rounded down, so that a bound in them holds. */
 static int64_t extent(const model_stock *s, const layout_size *z) {
 	bool sheet = s->kind == STOCK_SHEET;
 	int64_t v = rat_floor(rat_mul(rat_mul(z->w, z->h), sheet ? rat_of(1, 100) : rat_int(1)));

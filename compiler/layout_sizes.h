@@ -7,8 +7,8 @@
 typedef struct layout_size {
 	uint32_t row; /* 0 = the stock's own size, else 1 + row of model_stock.sizes */
 	bool offcut;
-	rat w, h;	 /* sheet: along x and y; bar, pipe: length and 1 */
-	rat trim[EDGES]; /* bar, pipe: of its two ends, and nothing */
+	rat w, h;	 /* sheet: along x and y; else: length and 1 */
+	rat trim[EDGES]; /* bar, pipe: of its two ends; roll: of its outer end, the left */
 	int64_t count;	 /* -1 = any number */
 	int64_t weight;	 /* what the engine takes for its price */
 	span at;	 /* where its size is said */
@@ -31,6 +31,6 @@ static inline rat layout_size_h(const layout_size *z) {
 	return rat_sub(z->h, rat_add(z->trim[EDGE_BOTTOM], z->trim[EDGE_TOP]));
 }
 
-/* All sizes of a sheet, bar or pipe that are known; none when its own is not. `pieces`: so many are cut of it. */
+/* All sizes of a sheet, bar, pipe or roll that are known; none when its own is not. `pieces`: so many are cut of it. */
 layout_sizes layout_sizes_of(arena *mem, const model *m, model_ref stock, size_t pieces);
 #endif

@@ -64,14 +64,16 @@ static bool size_of(ctx *c, const syn_line *line, size_t nth, model_length *out)
 	return true;
 }
 
-/* Bars have two ends alike. */
+/* Bars have two ends alike, rolls lose what squares the outer one. */
 static void set_size_trim(ctx *c, const model_stock *s, const line_list *good, model_size *z) {
 	stock_read_trims(c, good, &z->trim, z->trim_on);
 	for (size_t i = 0; s->kind != STOCK_SHEET && i < good->n; i++) {
 		const syn_expr *e = line_is(good->v[i], "trim") ? line_arg(good->v[i], "on", 0) : NULL;
 		if (!e) continue;
-		diag *g = diag_error(c->diags, "plan-form", e->at, "both ends of a %s lose the same",
-				     MODEL_STOCK_WORD[s->kind]);
+		bool ends = model_by_length(s->kind);
+		diag *g = diag_error(c->diags, "plan-form", e->at,
+				     ends ? "both ends of a %s lose the same" : "a %s loses its outer end alone",
+				     model_whole_word(s->kind));
 		diag_add_help(c->diags, g, "write `trim` with a length alone");
 	}
 }

@@ -172,11 +172,30 @@ static void resolve_sheet(ctx *c, const stock_def *def, const line_list *good, m
 	}
 }
 
+/* `length`, and what only what has one is asked for. */
+static void resolve_roll(ctx *c, const line_list *good, model_stock *s) {
+	static const char *const WORDS[] = {"also", "offcut", "trim", "kerf"};
+	set_length(c, good, "length", 0, false, &s->size[0]);
+	set_length(c, good, "trim", 0, true, &s->trim);
+	set_length(c, good, "kerf", 0, true, &s->knife);
+	for (size_t i = 0; i < 4 && !lines_find(good, "length"); i++) {
+		const syn_line *line = lines_find(good, WORDS[i]);
+		if (!line) continue;
+		diag *g = diag_error(c->diags, "plan-form", line->word_at,
+				     "`%s` is of a roll whose length is known; `%s` does not say its `length`",
+				     WORDS[i], s->name);
+		diag_add_help(c->diags, g, "%s", example_shown(c->m, "write how long a roll is sold: length 25 m"));
+	}
+}
+
 static void resolve_media(ctx *c, const stock_def *def, const line_list *good, model_stock *s) {
 	set_value(c, good, "resistance", DIM_RESISTANCE, &s->media_r1_pa_s_m);
 	set_value(c, good, "square", DIM_RESISTANCE2, &s->media_r2_pa_s2_m2);
 	set_value(c, good, "drag", DIM_RATE, &s->drag_per_s);
 	set_length(c, good, "roll", 0, false, &s->roll);
+	resolve_roll(c, good, s);
+	if (lines_find(good, "length")) need(c, def, good, "roll", "how wide the roll is: roll 1.6 m");
+	if (!rat_ok(s->roll.mm)) s->size[0].mm = rat_poison();
 	set_value(c, good, "dirty", DIM_AREAL, &s->dirty_load_kg_m2);
 	const syn_line *perm = lines_find(good, "permeability");
 	if (perm) {
@@ -294,8 +313,8 @@ static void clear_values(model_stock *s) {
 				   &s->length,	   &s->pilot,	   &s->clearance,    &s->sink,	     &s->outside,
 				   &s->bore,	   &s->flange,	   &s->flange_thick, &s->inlet,	     &s->swivel,
 				   &s->pilot_soft, &s->pressed,	   &s->tape_width,   &s->wall,	     &s->roll,
-				   &s->fits[0],	   &s->fits[1],	   &s->takes[0],     &s->takes[1],   &s->grips[0],
-				   &s->grips[1],   &s->outside_off};
+				   &s->knife,	   &s->fits[0],	   &s->fits[1],	     &s->takes[0],   &s->takes[1],
+				   &s->grips[0],   &s->grips[1],   &s->outside_off};
 	for (size_t i = 0; i < sizeof lengths / sizeof *lengths; i++)
 		*lengths[i] = (model_length){.mm = rat_poison(), .at = span_none()};
 	model_value *values[] = {&s->density_kg_m3,
@@ -345,6 +364,7 @@ static void resolve_gasket(ctx *c, const line_list *good, model_stock *s) {
 	set_length(c, good, "thick", 0, false, &s->thick);
 	set_length(c, good, "pressed", 0, false, &s->pressed);
 	set_length(c, good, "width", 0, false, &s->tape_width);
+	resolve_roll(c, good, s);
 	if (!rat_ok(s->pressed.mm) || !rat_ok(s->thick.mm) || rat_lt(s->pressed.mm, s->thick.mm)) return;
 	diag *g = diag_error(c->diags, "plan-value", s->pressed.at, "pressed, a gasket is thinner than it is sold");
 	diag_add_note(c->diags, g, s->thick.at, "so thick it is sold");
@@ -462,7 +482,8 @@ static void resolve_one(ctx *c, const stock_def *def) {
 	for (size_t i = 0; i < 3 && (s->kind == STOCK_ITEM || s->kind == STOCK_FAN || s->kind == STOCK_FILTER); i++)
 		set_length(c, &good, "size", i, false, &s->size[i]);
 	if (s->kind == STOCK_ITEM) set_length(c, &good, "swivel", 0, false, &s->swivel);
-	if (s->kind == STOCK_SHEET || model_by_length(s->kind)) stock_read_sizes(c, &good, s);
+	if (s->kind == STOCK_SHEET || model_by_length(s->kind) || s->kind == STOCK_MEDIA || s->kind == STOCK_GASKET)
+		stock_read_sizes(c, &good, s);
 	switch (s->kind) {
 	case STOCK_SHEET:
 		resolve_sheet(c, def, &good, s);

@@ -25,7 +25,7 @@ static model_buy *add_at(model *m, model_ref stock, double amount, double to_buy
 	*b = (model_buy){
 		.stock = stock, .what = s->label, .amount = amount, .unit = unit, .cents = -1, .reason = reason};
 	b->packs = packs_for(to_buy, s->pack);
-	int64_t units = by_measure(s->kind) && s->pack > 1 ? s->pack : 1;
+	int64_t units = by_measure(s->kind) && !model_on_rolls(s) && s->pack > 1 ? s->pack : 1;
 	bool sane = price_cents >= 0 && price_cents < 1000000000000 && b->packs < 1000000 && units < 1000;
 	if (sane) b->cents = b->packs * units * price_cents;
 	return b;
@@ -47,8 +47,9 @@ static void count_used(used *u, bool same, size_t parts) {
 /* Of that size, or of all offcuts. */
 static used used_of(const model *m, model_ref stock, uint32_t size, bool offcuts) {
 	used u = {0, 0};
-	for (size_t i = 0; i < m->layout.sheets.n; i++) {
-		const model_sheet_plan *q = &m->layout.sheets.v[i];
+	for (size_t i = 0; i < m->layout.sheets.n + m->layout.rolls.n; i++) {
+		bool roll = i >= m->layout.sheets.n;
+		const model_sheet_plan *q = roll ? &m->layout.rolls.v[i - m->layout.sheets.n] : &m->layout.sheets.v[i];
 		bool same = q->stock == stock && (offcuts ? q->offcut : !q->offcut && q->size == size);
 		count_used(&u, same, q->pieces.n);
 	}
@@ -61,6 +62,7 @@ static used used_of(const model *m, model_ref stock, uint32_t size, bool offcuts
 }
 
 static const char *size_label(model *m, const model_stock *s, const model_length size[2]) {
+	if (model_on_rolls(s)) return arena_printf(m->mem, "%s, %s", s->label, model_roll_words(m, size[0].mm));
 	const char *first = quant_show_length(m->mem, size[0].mm, m->measures, s->kind == STOCK_SHEET);
 	if (s->kind != STOCK_SHEET) return arena_printf(m->mem, "%s, %s", s->label, first);
 	return arena_printf(m->mem, "%s, %s x %s", s->label, first,
@@ -70,7 +72,7 @@ static const char *size_label(model *m, const model_stock *s, const model_length
 /* A row for each size that is used. The first tells of the offcuts too; when offcuts are all, nothing is bought. */
 static void buy_stock(model *m, model_ref stock) {
 	const model_stock *s = &m->stocks.v[stock];
-	const char *word = MODEL_STOCK_WORD[s->kind];
+	const char *word = model_whole_word(s->kind), *what = model_on_rolls(s) ? "piece" : "part";
 	used cut = used_of(m, stock, 0, true);
 	bool several = false;
 	for (size_t i = 0; i < s->sizes.n; i++) several = several || !s->sizes.v[i].offcut;
@@ -78,7 +80,7 @@ static void buy_stock(model *m, model_ref stock) {
 		const model_size *z = row ? &s->sizes.v[row - 1] : NULL;
 		used u = used_of(m, stock, row, false);
 		if (u.n == 0 || (z && z->offcut)) continue;
-		const char *reason = arena_printf(m->mem, "%llu part%s on %llu %s%s", (unsigned long long)u.parts,
+		const char *reason = arena_printf(m->mem, "%llu %s%s on %llu %s%s", (unsigned long long)u.parts, what,
 						  plural(u.parts), (unsigned long long)u.n, word, plural(u.n));
 		if (cut.n)
 			reason = arena_printf(m->mem, "%s, %llu on %llu offcut%s", reason,
@@ -284,6 +286,10 @@ static void buy_glue(model *m, model_ref stock) {
 
 void shopping_make(model *m) {
 	for (model_ref i = 0; i < m->stocks.n; i++) {
+		if (model_on_rolls(&m->stocks.v[i])) {
+			buy_stock(m, i);
+			continue;
+		}
 		switch (m->stocks.v[i].kind) {
 		case STOCK_SHEET:
 		case STOCK_BAR:

@@ -21,7 +21,8 @@ double shopping_roll_m(double across_mm, double high_mm, uint64_t n, double roll
 /* Fills m->shopping, m->cost_cents and m->cost_whole (every row's price known). Run it once, after layout_make() and
  * air_geometry(). Rows stand in the order of the stock table; cents are packs x price, where a pack of screws, collars
  * or items has the price of the pack, and gasket, media and finish the price of a metre, square metre (off a roll:
- * metre) or litre and are bought by whole ones, or packs of so many. Sheets and bars on hand are not bought. Joints
+ * metre) or litre and are bought by whole ones, or packs of so many; where the length of a roll is known by rolls.
+ * Sheets, bars and rolls on hand are not bought. Joints
  * that say `glue` without a stock give one more row at the end, of stock MODEL_NONE and without a price, in
  * millilitres. */
 void shopping_make(model *m);

@@ -57,10 +57,13 @@ static const member_place SCREW[] = {
 	{"pilot", "pilot", NULL, 0, LENGTH},	   {"clearance", "clearance", NULL, 0, LENGTH},
 	{"sink", "sink", NULL, 0, LENGTH},	   {"pilot_soft", "pilot_soft", NULL, 0, LENGTH},
 };
+#define ROLLED                                                                                                         \
+	{"length", "length", NULL, 0, LENGTH}, {"trim", "trim", NULL, 0, LENGTH}, { "kerf", "kerf", NULL, 0, LENGTH }
 static const member_place GASKET[] = {
 	{"thick", "thick", NULL, 0, LENGTH},
 	{"pressed", "pressed", NULL, 0, LENGTH},
 	{"width", "width", NULL, 0, LENGTH},
+	ROLLED,
 };
 static const member_place COLLAR[] = {
 	{"outside", "outside", NULL, 0, LENGTH}, {"bore", "bore", NULL, 0, LENGTH},
@@ -78,6 +81,7 @@ static const member_place CLAMP[] = {
 };
 static const member_place MEDIA[] = {
 	{"roll", "roll", NULL, 0, LENGTH},
+	ROLLED,
 	{"resistance", "resistance", NULL, 0, {-2, 1, -1, 0, 0, 0}},
 	{"square", "square", NULL, 0, {-3, 1, 0, 0, 0, 0}},
 	{"permeability", "permeability", NULL, 0, {1, 0, -1, 0, 0, 0}},

@@ -14,6 +14,10 @@
 #define SIZES(one, also, offcut)                                                                                       \
 	{"also", one, MANY, BLOCK_SIZE, also}, { "offcut", one, MANY, BLOCK_OFFCUT, offcut }
 
+#define ROLL_LENGTHS(length, also, offcut)                                                                             \
+	{"length", "1", ONCE, BLOCK_NONE, length}, {"trim", "1", ONCE, BLOCK_NONE, "trim 20 mm"},                      \
+		{"kerf", "1", ONCE, BLOCK_NONE, "kerf 2 mm"}, SIZES("1", also, offcut)
+
 #define WHEN_WORDS                                                                                                     \
 	{"when", "1", MANY, BLOCK_WHEN, "when width > 900 mm { … }"}, {                                                \
 		"otherwise", "0-2", MANY, BLOCK_WHEN, "otherwise { … }"                                              \
@@ -136,6 +140,7 @@ static const word_rule MEDIA_WORDS[] = {
 	{"square", "1", ONCE, BLOCK_NONE, "square 20 Pa.s2/m2"},
 	{"permeability", "1 at:1", ONCE, BLOCK_NONE, "permeability 30 cfm/ft2 at 0.5 in.wg"},
 	{"roll", "1", ONCE, BLOCK_NONE, "roll 1.6 m"},
+	ROLL_LENGTHS("length 25 m", "also 50 m { price 610 }", "offcut 3.4 m"),
 	{"drag", "1", ONCE, BLOCK_NONE, "drag 60000 Pa.s.m/kg"},
 	{"dirty", "1", ONCE, BLOCK_NONE, "dirty 0.3 kg/m2"},
 	{"class", "1", ONCE, BLOCK_NONE, "class \"coarse dust, cleaned by hand\""},
@@ -174,6 +179,7 @@ static const word_rule GASKET_WORDS[] = {
 	{"thick", "1", ONCE, BLOCK_NONE, "thick 10 mm"},
 	{"pressed", "1", ONCE, BLOCK_NONE, "pressed 4 mm"},
 	{"width", "1", ONCE, BLOCK_NONE, "width 15 mm"},
+	ROLL_LENGTHS("length 10 m", "also 25 m { price 19 }", "offcut 2.5 m"),
 };
 static const word_rule CURVE_WORDS[] = {{NULL, "1 at:1", MANY, BLOCK_NONE, "1000 m3/h at 40 Pa"}};
 /* What stands in a cabinet and in an assembly. */

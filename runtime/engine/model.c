@@ -265,3 +265,17 @@ const char *model_seat_word(const model_stock *s, bool several) {
 		return several ? "collars" : "collar";
 	}
 }
+
+const char *model_whole_word(model_stock_kind k) {
+	return k == STOCK_MEDIA || k == STOCK_GASKET ? "roll" : MODEL_STOCK_WORD[k];
+}
+
+const char *model_cut_name(const model *m, const model_sheet_plan *s, model_ref part) {
+	return model_on_rolls(&m->stocks.v[s->stock]) ? m->layout.roll_parts.v[part].name : m->parts.v[part].name;
+}
+
+const char *model_roll_words(const model *m, rat mm) {
+	bool inch = m->measures == MEASURES_INCH;
+	return arena_printf(m->mem, "%s %s", quant_show_number(m->mem, rat_double(mm) / (inch ? 304.8 : 1000), 2),
+			    inch ? "ft" : "m");
+}

@@ -126,9 +126,9 @@ typedef struct model_tap { /* a speed that a fan can be switched to */
 typedef enum model_sheet_edge { EDGE_LEFT, EDGE_RIGHT, EDGE_BOTTOM, EDGE_TOP, EDGES } model_sheet_edge;
 extern const char *const MODEL_EDGE_WORD[EDGES];
 
-typedef struct model_size {   /* a further size of a sheet, bar or pipe, or a piece of it on hand */
+typedef struct model_size {   /* a further size of a sheet, bar, pipe or roll, or a piece of it on hand */
 	bool offcut;	      /* a piece on hand: used before anything else */
-	model_length size[2]; /* sheet: as written, of an offcut the first one along the grain; bar, pipe: length, - */
+	model_length size[2]; /* sheet: as written, of an offcut the first one along the grain; else: length, - */
 	model_length trim;    /* of each edge or end; not given: that of the stock, of an offcut none */
 	model_length trim_on[EDGES]; /* of that edge of a sheet, where it is said for itself */
 	int64_t price_cents;	     /* -1 = not given */
@@ -139,14 +139,16 @@ typedef struct model_size {   /* a further size of a sheet, bar or pipe, or a pi
 typedef struct model_stock {
 	model_stock_kind kind;
 	const char *name;
-	const char *label;	 /* what a shop would call it; equals name when none was given */
-	const char *source;	 /* where its figures come from ("invented", a standard), or NULL */
-	span at;		 /* its name in the plan or library */
-	bool reported;		 /* a figure its kind needs was told as missing: who lacks it keeps silent */
-	model_length size[3];	 /* sheet: long, short; bar, pipe: length, -; item, filter, fan: width, depth, height */
-	model_length section[2]; /* bar: broad, thin */
+	const char *label;  /* what a shop would call it; equals name when none was given */
+	const char *source; /* where its figures come from ("invented", a standard), or NULL */
+	span at;	    /* its name in the plan or library */
+	bool reported;	    /* a figure its kind needs was told as missing: who lacks it keeps silent */
+	/* sheet: long, short; bar, pipe: length, -; media, gasket: length of a roll, not given: sold by measure; item,
+	 * filter, fan: width, depth, height */
+	model_length size[3];
+	model_length section[2];		     /* bar: broad, thin */
 	model_length thick, thick_plus, thick_minus; /* sheet: measured and spread */
-	model_length trim;			     /* sheet: each edge; bar: each end */
+	model_length trim;			     /* sheet: each edge; bar: each end; roll: its outer end */
 	model_length trim_on[EDGES];		     /* of that edge of a sheet, where it is said for itself */
 	model_grain grain;
 	bool soft_wood;			    /* sheet and bar: screws take the pilot for soft wood */
@@ -157,7 +159,7 @@ typedef struct model_stock {
 	span price_at;
 	int64_t pack;		/* sold by so many; 1 when not said */
 	int64_t on_hand;	/* sheets or bars there are; -1 = any number */
-	LIST(model_size) sizes; /* sheet, bar, pipe: further sizes and pieces on hand, as written */
+	LIST(model_size) sizes; /* sheet, bar, pipe, roll: further sizes and pieces on hand, as written */
 	/* screws */
 	model_length diameter, length, pilot, clearance, sink; /* sink: countersink diameter */
 	model_length pilot_soft;			       /* into soft wood; not given: as pilot */
@@ -176,7 +178,8 @@ typedef struct model_stock {
 	model_length fits[2], takes[2], grips[2];
 	/* media: clean resistance dp = r1 v + r2 v^2; cake by the drag model dp = drag w v */
 	model_value media_r1_pa_s_m, media_r2_pa_s2_m2, drag_per_s, dirty_load_kg_m2;
-	model_length roll; /* width of the roll that it is cut from: then its price is for a metre of it */
+	model_length roll;  /* width of the roll that it is cut from: its price is for a metre of it, or for a roll */
+	model_length knife; /* media, gasket: what a cut takes; not given: nothing */
 	/* filters: media area, clean curve (flow, loss) of one unit, and the loss when due for a change */
 	model_value media_area_m2, dirty_pa, dirty_flow_m3_s, holds_kg;
 	LIST(model_curve_point) curve; /* filter: clean loss; fan: pressure rise, in order of flow */
@@ -958,7 +961,13 @@ typedef struct model_cut { /* edge to edge across one rectangle of the sheet */
 	bool trim;	/* takes off an edge of the sheet */
 	bool keep_high; /* trim at a low edge: the piece kept at the fence lies above or right of the kerf */
 } model_cut;
-typedef struct model_sheet_plan {
+typedef struct model_roll_part {	/* cloth of one tube, or a strip of tape: what is cut from a roll */
+	const char *name;		/* "felts.3", "lid to left.1" */
+	model_ref stock, branch, joint; /* which it is for; the other is NONE */
+	rat w, h; /* of a tube its length and the cloth round it; of tape without a width h is poison */
+	span at;
+} model_roll_part;
+typedef struct model_sheet_plan { /* a sheet; or a roll, unrolled: w is its length, `part` a row of roll_parts */
 	model_ref stock;
 	uint32_t size; /* 0 = the stock's own, else 1 + its row among the stock's sizes */
 	bool offcut;   /* a piece on hand */
@@ -983,18 +992,20 @@ typedef struct model_bar_plan {
 typedef enum model_measure { MEASURE_COUNT, MEASURE_MONEY, MEASURE_SIZE } model_measure;
 typedef struct model_stock_count {
 	model_ref stock;
-	uint32_t used;	  /* whole sheets or bars */
+	uint32_t used;	  /* whole sheets, bars or rolls */
 	uint32_t offcuts; /* pieces on hand that are used */
 	model_measure by;
 	int64_t cost, cost_bound; /* in that measure: number; cents; cm2 or mm. No layout costs less than the bound */
 	bool proven;		  /* cost == cost_bound */
-	LIST(model_ref) left;	  /* parts that found no place: nothing more is there */
+	LIST(model_ref) left;	  /* parts (of a roll: roll_parts) that found no place: nothing more is there */
 	uint32_t left_least;	  /* by area or length no layout leaves fewer over; 0: nothing is proven */
 	bool hand_first;	  /* verified: no part lies on bought stock that fits an offcut left lying */
 } model_stock_count;
 typedef struct model_layout {
 	LIST(model_sheet_plan) sheets;
 	LIST(model_bar_plan) bars;
+	LIST(model_roll_part) roll_parts;
+	LIST(model_sheet_plan) rolls;
 	LIST(model_stock_count) counts;
 	rat kerf;      /* of the plan's first saw; 3 mm when it names none */
 	model_ref saw; /* tools row, or NONE: then the kerf is assumed */
@@ -1100,6 +1111,16 @@ bool model_space_in_stream(const model *m, model_ref space);
 static inline size_t model_rows(const model *m) { return m->parts.n + m->n_extra; }
 /* Is it cut from lengths: bars and pipes? */
 static inline bool model_by_length(model_stock_kind k) { return k == STOCK_BAR || k == STOCK_PIPE; }
+/* Is it cut from rolls of known lengths? Media and gaskets without one are bought by measure. */
+static inline bool model_on_rolls(const model_stock *s) {
+	return (s->kind == STOCK_MEDIA || s->kind == STOCK_GASKET) && rat_ok(s->size[0].mm);
+}
+/* What one of it is called where it is cut up: "sheet", "bar", "pipe", "roll". */
+const char *model_whole_word(model_stock_kind k);
+/* How long a roll is: "25 m", "30 ft". */
+const char *model_roll_words(const model *m, rat mm);
+/* Name of what lies there on a sheet or roll. */
+const char *model_cut_name(const model *m, const model_sheet_plan *s, model_ref part);
 /* Bore of a pipe, mm; poison when it is solid or no pipe. */
 rat model_pipe_bore(const model_stock *s);
 /* What a drill, hole saw or cutter really cuts: as measured, else as marked. */

@@ -310,6 +310,22 @@ static bool bars_say_all(const roller *r) {
 	return narrowest == INT64_MAX || 2 * narrowest + r->p->kerf > r->width;
 }
 
+/* The least sum of prices that is no lower than `need`: what is bought costs such a sum. `need` itself when the search
+ * takes too long. */
+static int64_t least_sum(const layout_problem *p, size_t k, int64_t need, uint32_t *steps) {
+	if (need <= 0) return 0;
+	if (k == p->n_stocks || *steps == 0) return *steps ? INT64_MAX : need;
+	--*steps;
+	int64_t price = p->stocks[k].price, best = least_sum(p, k + 1, need, steps);
+	if (price <= 0) return best;
+	for (int64_t n = 1; best > need && (p->stocks[k].count < 0 || n <= p->stocks[k].count); n++) {
+		int64_t more = least_sum(p, k + 1, need - n * price, steps);
+		if (more < INT64_MAX && n * price + more < best) best = n * price + more;
+		if (n * price >= need) break;
+	}
+	return *steps ? best : need;
+}
+
 static void answer(roller *r, arena *mem, const trial *t, layout_result *out) {
 	const layout_problem *p = r->p;
 	uint32_t *next = ARENA_MANY(&r->mem, uint32_t, p->n_parts + 1),
@@ -324,6 +340,9 @@ static void answer(roller *r, arena *mem, const trial *t, layout_result *out) {
 		if (t->rolls.cost_bound > out->cost_bound) out->cost_bound = t->rolls.cost_bound;
 		if (t->rolls.bar_bound > out->sheet_bound) out->sheet_bound = t->rolls.bar_bound;
 	}
+	uint32_t steps = 100000;
+	int64_t sum = least_sum(p, 0, out->cost_bound, &steps);
+	if (steps && sum < INT64_MAX) out->cost_bound = sum;
 	bool some_out = out->unfit.n && out->unfit.v[out->unfit.n - 1].why == LAYOUT_STOCK_OUT;
 	out->proven = out->cost == out->cost_bound && !some_out;
 	out->hand_first = hand_first(r, out);

@@ -11,7 +11,8 @@
  * and then the longest rest is taken.
  *
  * The bound holds for every layout of these rectangles, also one that is not cut in two stages: that of layout_bound().
- * Where nothing can lie side by side or turned it is the bars' own, which is proven far more often. Each cut of the
+ * Where nothing can lie side by side or turned it is the bars' own, which is proven far more often. It is raised to the
+ * next sum of prices. Each cut of the
  * result is one that layout_verify() replays; `settings` is not counted. NULL when well, else why it is no problem. */
 enum { ROLLS_TRIED = 6 };
 const char *rolls_solve(arena *mem, const layout_problem *p, size_t n_hand, layout_result *out);

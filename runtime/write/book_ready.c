@@ -278,7 +278,7 @@ void book_tools(book *b) {
 static const char *amount(book *b, const model_buy *x) {
 	const char *unit = x->unit ? x->unit : "";
 	bool plural = x->amount > 1 && (text_same(unit, "sheet") || text_same(unit, "piece") ||
-					text_same(unit, "bar") || text_same(unit, "pipe"));
+					text_same(unit, "bar") || text_same(unit, "pipe") || text_same(unit, "roll"));
 	bool inch = b->m->measures == MEASURES_INCH;
 	if (inch && text_same(unit, "m")) return arena_printf(b->mem, "%s ft", book_number(b, x->amount / 0.3048, 1));
 	if (inch && text_same(unit, "l"))

@@ -1,4 +1,4 @@
-/* Where each part lies on its sheet or bar, and in which order the saw goes. */
+/* Where each part lies on its sheet, bar or roll, and in which order the saw goes. */
 #include <math.h>
 
 #include "runtime/write/book_build.h"
@@ -106,6 +106,24 @@ static void bars(book *b) {
 	b->y += BOOK_GAP;
 }
 
+/* On the page of the bars, when one of them has room there. */
+static void rolls(book *b) {
+	const model *m = b->m;
+	size_t first = 0;
+	if (!m->layout.rolls.n) return;
+	display *trial = display_begin(b->mem, b->page->w, b->page->h);
+	double high = sheet_page_rolls(trial, b->area, b->area.y0, m, &first) - b->area.y0;
+	book_heading_with(b, "Rolls", fmin(high, 60));
+	display_anchor_at(b->page, "rolls", b->area.x0, b->y);
+	book_small(b, "Unroll on a clean floor, measure the lengths off along one edge and cut along a straightedge "
+		      "at right angles to it; then divide each length along the roll.");
+	for (size_t roll = 0; roll < m->layout.rolls.n;) {
+		b->y = sheet_page_rolls(b->page, b->area, b->y, m, &roll);
+		if (roll < m->layout.rolls.n) book_page(b);
+	}
+	b->y += BOOK_GAP;
+}
+
 static const char *sheet_words(book *b) {
 	return arena_printf(
 		b->mem,
@@ -139,7 +157,7 @@ static const char *bar_words(book *b) {
 
 void book_sheets(book *b) {
 	const model *m = b->m;
-	if (!m->layout.sheets.n && !m->layout.bars.n) return;
+	if (!m->layout.sheets.n && !m->layout.bars.n && !m->layout.rolls.n) return;
 	book_chapter(b, "Sheets and bars: what is cut where", "sheets");
 	if (m->layout.sheets.n) book_paragraph(b, sheet_words(b));
 	if (m->layout.bars.n) book_paragraph(b, bar_words(b));
@@ -147,4 +165,5 @@ void book_sheets(book *b) {
 	if (!b->sheet) measure_texts(b);
 	for (size_t i = 0; i < m->layout.sheets.n; i++) one_sheet(b, i);
 	bars(b);
+	rolls(b);
 }

@@ -58,7 +58,8 @@ cut_step *cut_steps(arena *mem, const model *m, const model_sheet_plan *s) {
 		if (c->trim && v[i].other.is != BECOMES_NOTHING) v[i].other.is = BECOMES_WASTE;
 		v[i].set = !last || last->along_x != c->along_x || last->keep_high != c->keep_high ||
 			   !rat_eq(last->fence, c->fence);
-		v[i].sled = rat_ok(m->layout.guide) && rat_lt(c->along_x ? c->w : c->h, m->layout.guide);
+		v[i].sled = !model_on_rolls(&m->stocks.v[s->stock]) && rat_ok(m->layout.guide) &&
+			    rat_lt(c->along_x ? c->w : c->h, m->layout.guide);
 		for (size_t k = 0; k < 2; k++) {
 			const cut_side *side = k ? &v[i].other : &v[i].kept;
 			if (side->is == BECOMES_PIECE) v[side->row - 1].from = c->number;
@@ -67,15 +68,22 @@ cut_step *cut_steps(arena *mem, const model *m, const model_sheet_plan *s) {
 	return v;
 }
 
-const char *cut_steps_from(arena *mem, const model_sheet_plan *s, const cut_step *step) {
-	if (step->from == 0) return s->offcut ? "the offcut" : "the whole sheet";
+const char *cut_steps_from(arena *mem, const model *m, const model_sheet_plan *s, const cut_step *step) {
+	if (step->from == 0)
+		return s->offcut ? "the offcut"
+				 : arena_printf(mem, "the whole %s", model_whole_word(m->stocks.v[s->stock].kind));
 	return arena_printf(mem, "from cut %u", step->from);
 }
 
-const char *cut_steps_side(arena *mem, const model *m, const model_cut *c, const cut_side *side) {
+const char *cut_steps_guide(const model *m, const model_sheet_plan *s, const cut_step *step) {
+	return model_on_rolls(&m->stocks.v[s->stock]) ? "straightedge" : step->sled ? "sled" : "fence";
+}
+
+const char *cut_steps_side(arena *mem, const model *m, const model_sheet_plan *s, const model_cut *c,
+			   const cut_side *side) {
 	switch (side->is) {
 	case BECOMES_PART:
-		return m->parts.v[side->row].name;
+		return model_cut_name(m, s, side->row);
 	case BECOMES_PIECE:
 		return arena_printf(mem, "for cut %u", side->row);
 	case BECOMES_OFFCUT:

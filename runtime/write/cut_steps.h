@@ -1,5 +1,5 @@
 /* What a person at the saw has to know of each cut: which piece is taken, what lies at the fence, what is set aside.
- * Worked out from the cuts, parts and offcuts of a sheet.
+ * Worked out from the cuts, parts and offcuts of a sheet, or of a roll, which is a sheet that is unrolled.
  * Ownership: steps and texts live in the arena given; the model is only read. */
 #ifndef WRITE_CUT_STEPS_H
 #define WRITE_CUT_STEPS_H
@@ -8,7 +8,7 @@
 typedef enum cut_becomes {		    /* what one side of a cut is from then on */
 			   BECOMES_NOTHING, /* the blade has taken it */
 			   BECOMES_WASTE,   /* trimmed off */
-			   BECOMES_PART,    /* done: `row` of the model's parts */
+			   BECOMES_PART,    /* done: `row` of the model's parts, of a roll of its pieces */
 			   BECOMES_OFFCUT,  /* `row` of the sheet's offcuts */
 			   BECOMES_PIECE    /* cut again: `row` is that cut's number */
 } cut_becomes;
@@ -52,7 +52,10 @@ const char *cut_steps_ends(arena *mem, const model_part *p);
 bool cut_steps_same_ends(const model_part *a, const model_part *b);
 
 /* "the whole sheet", "from cut 3" */
-const char *cut_steps_from(arena *mem, const model_sheet_plan *s, const cut_step *step);
+const char *cut_steps_from(arena *mem, const model *m, const model_sheet_plan *s, const cut_step *step);
 /* "side", "for cut 5", "offcut", "waste", "waste, reference edge made", "" */
-const char *cut_steps_side(arena *mem, const model *m, const model_cut *c, const cut_side *side);
+const char *cut_steps_side(arena *mem, const model *m, const model_sheet_plan *s, const model_cut *c,
+			   const cut_side *side);
+/* What guides the cut: "fence", "sled"; of a roll "straightedge". */
+const char *cut_steps_guide(const model *m, const model_sheet_plan *s, const cut_step *step);
 #endif

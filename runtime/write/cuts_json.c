@@ -38,10 +38,10 @@ static json_t *json_part(const model *m, const model_part *p) {
 
 /* {"part": …}, {"cut": the number of the cut that takes it}, {"offcut": its place in the list}, {"waste": true}; null
  * where the blade took all. */
-static json_t *json_side(const model *m, const cut_side *side) {
+static json_t *json_side(const model *m, const model_sheet_plan *s, const cut_side *side) {
 	if (side->is == BECOMES_NOTHING) return json_null();
 	json_t *o = json_util_object();
-	if (side->is == BECOMES_PART) json_util_put(o, "part", json_util_text(m->parts.v[side->row].name));
+	if (side->is == BECOMES_PART) json_util_put(o, "part", json_util_text(model_cut_name(m, s, side->row)));
 	if (side->is == BECOMES_PIECE) json_util_put(o, "cut", json_util_whole(side->row));
 	if (side->is == BECOMES_OFFCUT) json_util_put(o, "offcut", json_util_whole(side->row + 1));
 	if (side->is == BECOMES_WASTE) json_util_put(o, "waste", json_util_flag(true));
@@ -65,7 +65,7 @@ static json_t *json_sheet(const model *m, const model_sheet_plan *s, size_t numb
 	for (size_t i = 0; i < s->pieces.n; i++) {
 		const model_piece *q = &s->pieces.v[i];
 		json_t *e = json_util_object();
-		json_util_put(e, "part", json_util_text(m->parts.v[q->part].name));
+		json_util_put(e, "part", json_util_text(model_cut_name(m, s, q->part)));
 		put_rect(e, q->x, q->y, q->w, q->h);
 		json_util_put(e, "turned", json_util_flag(q->turned));
 		json_util_add(pieces, e);
@@ -86,10 +86,10 @@ static json_t *json_sheet(const model *m, const model_sheet_plan *s, size_t numb
 		json_util_put(e, "fence", json_util_length(c->fence));
 		json_util_put(e, "kept", json_util_text(c->keep_high ? "above" : "below"));
 		json_util_put(e, "set_anew", json_util_flag(steps[i].set));
-		json_util_put(e, "guided_by", json_util_text(steps[i].sled ? "sled" : "fence"));
+		json_util_put(e, "guided_by", json_util_text(cut_steps_guide(m, s, &steps[i])));
 		json_util_put(e, "from_cut", steps[i].from ? json_util_whole(steps[i].from) : json_null());
-		json_util_put(e, "at_fence", json_side(m, &steps[i].kept));
-		json_util_put(e, "beyond", json_side(m, &steps[i].other));
+		json_util_put(e, "at_fence", json_side(m, s, &steps[i].kept));
+		json_util_put(e, "beyond", json_side(m, s, &steps[i].other));
 		json_util_add(cuts, e);
 	}
 	arena_end(&mem);
@@ -160,7 +160,7 @@ static json_t *json_bar(const model *m, const model_bar_plan *b, size_t number) 
 json_t *cuts_write_json(const model *m) {
 	json_t *o = json_util_object(), *parts = json_util_array(), *sheets = json_util_array(),
 	       *bars = json_util_array();
-	json_t *counts = json_util_array();
+	json_t *rolls = json_util_array(), *counts = json_util_array();
 	json_util_put(o, "plan", json_util_text(m->title));
 	json_util_put(o, "unit", json_util_text("mm"));
 	json_util_put(o, "kerf", json_util_length(m->layout.kerf));
@@ -170,6 +170,8 @@ json_t *cuts_write_json(const model *m) {
 	for (size_t i = 0; i < m->layout.sheets.n; i++)
 		json_util_add(sheets, json_sheet(m, &m->layout.sheets.v[i], i + 1));
 	for (size_t i = 0; i < m->layout.bars.n; i++) json_util_add(bars, json_bar(m, &m->layout.bars.v[i], i + 1));
+	for (size_t i = 0; i < m->layout.rolls.n; i++)
+		json_util_add(rolls, json_sheet(m, &m->layout.rolls.v[i], i + 1));
 	for (size_t i = 0; i < m->layout.counts.n; i++) {
 		const model_stock_count *c = &m->layout.counts.v[i];
 		json_t *e = json_util_object();
@@ -180,6 +182,7 @@ json_t *cuts_write_json(const model *m) {
 	json_util_put(o, "parts", parts);
 	json_util_put(o, "sheets", sheets);
 	json_util_put(o, "bars", bars);
+	json_util_put(o, "rolls", rolls);
 	json_util_put(o, "counts", counts);
 	return o;
 }

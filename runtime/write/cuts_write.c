@@ -133,8 +133,26 @@ static void piece_row(table *t, const model *m, const model_piece *q, const char
 	table_cell(t, "%s", cut_steps_ends(t->mem, p));
 }
 
+/* Of cloth the tube's length is the length; of tape without a width there is none. */
+static void roll_row(table *t, const model *m, const model_piece *q, size_t number, bool people) {
+	const model_roll_part *p = &m->layout.roll_parts.v[q->part];
+	table_row(t);
+	table_cell(t, "%s", p->name);
+	table_cell(t, "%s", cuts_write_stock(m, p->stock));
+	put_length(t, m, p->w, people);
+	put_length(t, m, p->h, people);
+	put_length(t, m, m->stocks.v[p->stock].thick.mm, people);
+	table_cell(t, "%s", "");
+	table_cell(t, "%s", "roll");
+	table_whole(t, (long long)number);
+	put_length(t, m, q->x, people);
+	put_length(t, m, rat_ok(p->h) ? q->y : rat_poison(), people);
+	table_cell(t, "%s", q->turned ? "across" : "along");
+	table_cell(t, "%s", "");
+}
+
 table *cuts_write_pieces(arena *mem, const model *m, bool people) {
-	table *t = table_begin(mem, "Parts on sheets and bars");
+	table *t = table_begin(mem, "Parts on sheets, bars and rolls");
 	table_column(t, "part", NULL, TABLE_LEFT);
 	table_column(t, "stock", NULL, TABLE_LEFT);
 	size_columns(t, m);
@@ -151,6 +169,9 @@ table *cuts_write_pieces(arena *mem, const model *m, bool people) {
 	for (size_t i = 0; i < m->layout.bars.n; i++)
 		for (size_t k = 0; k < m->layout.bars.v[i].pieces.n; k++)
 			piece_row(t, m, &m->layout.bars.v[i].pieces.v[k], "bar", i + 1, false, people);
+	for (size_t i = 0; i < m->layout.rolls.n; i++)
+		for (size_t k = 0; k < m->layout.rolls.v[i].pieces.n; k++)
+			roll_row(t, m, &m->layout.rolls.v[i].pieces.v[k], i + 1, people);
 	table_note(t,
 		   "x and y: lower left corner of the part from the lower left corner of the sheet, x along its longer "
 		   "side, trim included. Lies: the part's length along or across the sheet. Ends that are not square: "
@@ -169,27 +190,29 @@ static void put_angle(table *t, const model_mitre *mitre) {
 	table_cell(t, "%s", mitre ? FACE_NAME[mitre->point] : "");
 }
 
-static void sheet_cuts(table *t, const model *m, size_t i, bool people) {
-	const model_sheet_plan *s = &m->layout.sheets.v[i];
+/* Of tape nothing is told across it where its width is not known. */
+static void sheet_cuts(table *t, const model *m, const model_sheet_plan *s, size_t i, bool people) {
+	const model_stock *stock = &m->stocks.v[s->stock];
+	bool roll = model_on_rolls(stock), flat = stock->kind != STOCK_GASKET || rat_ok(stock->tape_width.mm);
 	const cut_step *steps = cut_steps(t->mem, m, s);
 	for (size_t k = 0; k < s->cuts.n; k++) {
 		const model_cut *c = &s->cuts.v[k];
 		table_row(t);
-		table_cell(t, "%s", "sheet");
+		table_cell(t, "%s", roll ? "roll" : "sheet");
 		table_whole(t, (long long)i + 1);
 		table_whole(t, c->number);
 		table_cell(t, "%s", cuts_write_cut_word(c));
 		put_length(t, m, c->fence, people);
 		put_length(t, m, c->x, people);
-		put_length(t, m, c->y, people);
+		put_length(t, m, flat ? c->y : rat_poison(), people);
 		put_length(t, m, c->w, people);
-		put_length(t, m, c->h, people);
+		put_length(t, m, flat ? c->h : rat_poison(), people);
 		put_length(t, m, c->at, people);
 		table_cell(t, "%s", steps[k].set ? "yes" : "no");
-		table_cell(t, "%s", steps[k].sled ? "sled" : "fence");
-		table_cell(t, "%s", cut_steps_from(t->mem, s, &steps[k]));
-		table_cell(t, "%s", cut_steps_side(t->mem, m, c, &steps[k].kept));
-		table_cell(t, "%s", cut_steps_side(t->mem, m, c, &steps[k].other));
+		table_cell(t, "%s", cut_steps_guide(m, s, &steps[k]));
+		table_cell(t, "%s", cut_steps_from(t->mem, m, s, &steps[k]));
+		table_cell(t, "%s", cut_steps_side(t->mem, m, s, c, &steps[k].kept));
+		table_cell(t, "%s", cut_steps_side(t->mem, m, s, c, &steps[k].other));
 		put_angle(t, NULL);
 	}
 }
@@ -238,14 +261,17 @@ table *cuts_write_sequence(arena *mem, const model *m, bool people) {
 	table_column(t, "beyond the blade", NULL, TABLE_LEFT);
 	table_column(t, "angle", "deg", TABLE_RIGHT);
 	table_column(t, "point at", NULL, TABLE_LEFT);
-	for (size_t i = 0; i < m->layout.sheets.n; i++) sheet_cuts(t, m, i, people);
+	for (size_t i = 0; i < m->layout.sheets.n; i++) sheet_cuts(t, m, &m->layout.sheets.v[i], i, people);
 	for (size_t i = 0; i < m->layout.bars.n; i++) bar_cuts(t, m, i, people);
+	for (size_t i = 0; i < m->layout.rolls.n; i++) sheet_cuts(t, m, &m->layout.rolls.v[i], i, people);
 	table_note(
 		t,
 		"A rip runs along the sheet's longer side, a crosscut across it; each divides the piece named from "
 		"edge "
 		"to edge. Fence: the size of what is kept between fence and blade. Cut at: the near side of the kerf. "
-		"Sled: the piece is too short along the fence and goes on a sled, against a stop at that size. Angle: "
+		"Sled: the piece is too short along the fence and goes on a sled, against a stop at that size. Of a "
+		"roll "
+		"lengths are measured off and cut along a straightedge. Angle: "
 		"how far "
 		"the saw is swung from square, and the side of the part at which its end is longest.");
 	return t;
@@ -257,8 +283,9 @@ table *cuts_write_sequence(arena *mem, const model *m, bool people) {
 static double used_share(const model *m, model_ref stock, const char **offcut, arena *mem) {
 	double used = 0, all = 0, best = 0;
 	*offcut = "";
-	for (size_t i = 0; i < m->layout.sheets.n; i++) {
-		const model_sheet_plan *s = &m->layout.sheets.v[i];
+	for (size_t i = 0; i < m->layout.sheets.n + m->layout.rolls.n; i++) {
+		bool roll = i >= m->layout.sheets.n;
+		const model_sheet_plan *s = roll ? &m->layout.rolls.v[i - m->layout.sheets.n] : &m->layout.sheets.v[i];
 		double area = rat_double(s->w) * rat_double(s->h);
 		if (s->stock != stock) continue;
 		used += s->used_part * area;
@@ -268,6 +295,8 @@ static double used_share(const model *m, model_ref stock, const char **offcut, a
 		double size = rat_double(o->w) * rat_double(o->h);
 		if (size <= best) continue;
 		best = size;
+		*offcut = quant_show_length(mem, o->w, m->measures, true);
+		if (m->stocks.v[stock].kind == STOCK_GASKET) continue;
 		*offcut = arena_printf(mem, "%s x %s", quant_show_length(mem, o->w, m->measures, true),
 				       quant_show_length(mem, o->h, m->measures, true));
 	}
@@ -307,7 +336,7 @@ static const char *amount_words(arena *mem, const model *m, const model_stock_co
 }
 
 const char *cuts_write_count_words(arena *mem, const model *m, const model_stock_count *c) {
-	const char *word = MODEL_STOCK_WORD[m->stocks.v[c->stock].kind];
+	const char *word = model_whole_word(m->stocks.v[c->stock].kind);
 	const char *offcuts = c->offcuts ? arena_printf(mem, "%s%u offcut%s", c->used ? " and " : "", c->offcuts,
 							c->offcuts == 1 ? "" : "s")
 					 : "";
@@ -322,7 +351,7 @@ const char *cuts_write_count_words(arena *mem, const model *m, const model_stock
 }
 
 table *cuts_write_counts(arena *mem, const model *m, bool people) {
-	table *t = table_begin(mem, "Sheets and bars");
+	table *t = table_begin(mem, "Sheets, bars and rolls");
 	table_column(t, "stock", NULL, TABLE_LEFT);
 	table_column(t, "used", NULL, TABLE_RIGHT);
 	table_column(t, "offcuts used", NULL, TABLE_RIGHT);
@@ -352,7 +381,7 @@ table *cuts_write_counts(arena *mem, const model *m, bool people) {
 	table_note(t,
 		   "Kerf %s%s. No layout buys less than the lower bound: of one size, whole ones; of several, their "
 		   "price, "
-		   "or m2 of sheets and m of bars where one has no price.",
+		   "or m2 of sheets and m of bars and rolls where one has no price.",
 		   quant_show_length(mem, m->layout.kerf, m->measures, false),
 		   m->layout.saw == MODEL_NONE ? ", assumed: the plan names no saw" : "");
 	return t;

@@ -73,6 +73,7 @@ static void put_stock_lengths(json_t *o, const model_stock *s) {
 	put_length(o, "outside_off", s->outside_off);
 	put_length(o, "wall", s->wall);
 	put_length(o, "roll", s->roll);
+	put_length(o, "kerf", s->knife);
 	put_length(o, "bore", s->bore);
 	put_length(o, "flange", s->flange);
 	put_length(o, "flange_thick", s->flange_thick);

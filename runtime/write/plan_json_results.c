@@ -256,6 +256,18 @@ static json_t *cut(const model *m, const model_cut *c) {
 	return o;
 }
 
+static json_t *roll_piece(const model *m, const model_piece *p) {
+	const model_roll_part *q = &m->layout.roll_parts.v[p->part];
+	json_t *o = json_util_object();
+	json_util_put(o, "part", json_util_text(q->name));
+	json_util_put(o, "branch",
+		      q->branch < m->air.branches.n ? json_util_text(m->air.branches.v[q->branch].name) : json_null());
+	json_util_put(o, "joint", q->joint < m->joints.n ? json_util_text(m->joints.v[q->joint].name) : json_null());
+	put_rect(o, p->x, rat_ok(q->h) ? p->y : q->h, p->w, rat_ok(q->h) ? p->h : q->h);
+	json_util_put(o, "turned", json_util_flag(p->turned));
+	return o;
+}
+
 static json_t *sheet(const model *m, const model_sheet_plan *s) {
 	json_t *o = json_util_object();
 	json_util_put(o, "stock", plan_json_stock(m, s->stock));
@@ -265,7 +277,10 @@ static json_t *sheet(const model *m, const model_sheet_plan *s) {
 	cuts_write_put_trim(o, s);
 	json_util_put(o, "kerf", json_util_length(s->kerf));
 	json_util_put(o, "used_share", json_util_number(s->used_part));
-	PUT_ROWS(o, "pieces", s->pieces, piece);
+	if (model_on_rolls(&m->stocks.v[s->stock]))
+		PUT_ROWS(o, "pieces", s->pieces, roll_piece);
+	else
+		PUT_ROWS(o, "pieces", s->pieces, piece);
 	PUT_ROWS(o, "offcuts", s->offcuts, offcut);
 	PUT_ROWS(o, "cuts", s->cuts, cut);
 	return o;
@@ -306,6 +321,7 @@ void plan_json_put_layout(json_t *root, const model *m) {
 	json_t *o = json_util_object();
 	PUT_ROWS(o, "sheets", m->layout.sheets, sheet);
 	PUT_ROWS(o, "bars", m->layout.bars, bar);
+	PUT_ROWS(o, "rolls", m->layout.rolls, sheet);
 	PUT_ROWS(o, "counts", m->layout.counts, count);
 	json_util_put(root, "layout", o);
 	PUT_ROWS(root, "shopping", m->shopping, buy);

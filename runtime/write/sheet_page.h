@@ -38,10 +38,15 @@ const char *sheet_page_facts(arena *mem, const model *m, size_t sheet);
  * the y below. At least one is drawn when y is into.y0. */
 double sheet_page_bars(display *d, display_box into, double y, const model *m, size_t *bar);
 
-/* Each a page of its own with title, drawing and cutting sequence, for sheet-NN.svg; bars share the last one. */
+/* Rolls in the same way, each with the words how it is cut up; what is long and stays on the roll is broken off. */
+double sheet_page_rolls(display *d, display_box into, double y, const model *m, size_t *roll);
+
+/* Each a page of its own with title, drawing and cutting sequence, for sheet-NN.svg; bars share one, and so do rolls.
+ */
 display *sheet_page_alone(arena *mem, const model *m, size_t sheet);
 display *sheet_page_bars_alone(arena *mem, const model *m);
+display *sheet_page_rolls_alone(arena *mem, const model *m);
 
-/* Adds sheet-01.svg, … and, when there are bars, bars.svg. NULL, or the reason. */
+/* Adds sheet-01.svg, … and, when there are bars, bars.svg, when there are rolls, rolls.svg. NULL, or the reason. */
 const char *sheet_page_write(outset *o, const model *m);
 #endif

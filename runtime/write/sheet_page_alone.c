@@ -60,8 +60,9 @@ static const char *rect_text(arena *mem, const model *m, rat w, rat h) {
 }
 
 /* With its size, but for finished parts: theirs stands in the drawing. */
-static const char *side_text(arena *mem, const model *m, const model_cut *c, const cut_side *side) {
-	const char *text = cut_steps_side(mem, m, c, side);
+static const char *side_text(arena *mem, const model *m, const model_sheet_plan *s, const model_cut *c,
+			     const cut_side *side) {
+	const char *text = cut_steps_side(mem, m, s, c, side);
 	if (side->is != BECOMES_PIECE && side->is != BECOMES_OFFCUT) return text;
 	return arena_printf(mem, "%s, %s", text, rect_text(mem, m, side->w, side->h));
 }
@@ -77,9 +78,9 @@ sheetform_table sheet_page_cuts(arena *mem, const model *m, size_t sheet) {
 		row[0] = arena_printf(mem, "%u", c->number);
 		row[1] = steps[i].sled ? arena_printf(mem, "%s, sled", cuts_write_cut_word(c)) : cuts_write_cut_word(c);
 		row[2] = steps[i].set ? fence : arena_printf(mem, "as set: %s", fence);
-		row[3] = cut_steps_from(mem, s, &steps[i]);
-		row[4] = side_text(mem, m, c, &steps[i].kept);
-		row[5] = side_text(mem, m, c, &steps[i].other);
+		row[3] = cut_steps_from(mem, m, s, &steps[i]);
+		row[4] = side_text(mem, m, s, c, &steps[i].kept);
+		row[5] = side_text(mem, m, s, c, &steps[i].other);
 	}
 	return (sheetform_table){.column = CUT_COLUMNS, .n_columns = N_CUT_COLUMNS, .cell = cell, .n_rows = s->cuts.n};
 }
@@ -234,20 +235,24 @@ display *sheet_page_alone(arena *mem, const model *m, size_t sheet) {
 	return d;
 }
 
-display *sheet_page_bars_alone(arena *mem, const model *m) {
-	const char *title = m->title ? arena_printf(mem, "%s. Bars", m->title) : "Bars";
-	double high = MARGIN * 2 + 20;
-	for (size_t i = 0, n = 1; i < m->layout.bars.n; i += n) {
-		n = alike(m, i);
-		high += bar_height(mem, WIDE - 2 * MARGIN, m, i, n);
+/* As high as all of them take. */
+static display *all_alone(arena *mem, const model *m, const char *what,
+			  double (*draw)(display *, display_box, double, const model *, size_t *)) {
+	const char *title = m->title ? arena_printf(mem, "%s. %s", m->title, what) : what;
+	display *d = NULL;
+	double high = 20000;
+	for (int round = 0; round < 2; round++) {
+		size_t one = 0;
+		d = display_begin(mem, WIDE, high);
+		d->title = title;
+		double y = title_lines(d, title, NULL);
+		high = ceil(draw(d, (display_box){MARGIN, y, WIDE - MARGIN, high}, y, m, &one) + MARGIN);
 	}
-	display *d = display_begin(mem, WIDE, ceil(high));
-	d->title = title;
-	double y = title_lines(d, title, NULL);
-	size_t bar = 0;
-	sheet_page_bars(d, (display_box){MARGIN, y, WIDE - MARGIN, high}, y, m, &bar);
 	return d;
 }
+
+display *sheet_page_bars_alone(arena *mem, const model *m) { return all_alone(mem, m, "Bars", sheet_page_bars); }
+display *sheet_page_rolls_alone(arena *mem, const model *m) { return all_alone(mem, m, "Rolls", sheet_page_rolls); }
 
 static const char *add_svg(outset *o, const display *d, const char *name) {
 	textbuf out = textbuf_begin(o->mem);
@@ -262,5 +267,6 @@ const char *sheet_page_write(outset *o, const model *m) {
 	for (size_t i = 0; i < m->layout.sheets.n && !why; i++)
 		why = add_svg(o, sheet_page_alone(o->mem, m, i), arena_printf(o->mem, "sheet-%02zu.svg", i + 1));
 	if (!why && m->layout.bars.n) why = add_svg(o, sheet_page_bars_alone(o->mem, m), "bars.svg");
+	if (!why && m->layout.rolls.n) why = add_svg(o, sheet_page_rolls_alone(o->mem, m), "rolls.svg");
 	return why;
 }
