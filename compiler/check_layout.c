@@ -216,11 +216,11 @@ static void roll_count(const model *m, diags *d) {
 		if (!model_on_rolls(s)) continue;
 		if (c->left.n) {
 			const model_roll_part *q = &m->layout.roll_parts.v[c->left.v[0]];
-			diag *g = diag_error(d, "roll-count", s->at,
-					     "`%s` and all in all %zu piece%s of `%s` %s no place on "
-					     "the rolls on hand",
-					     q->name, c->left.n, c->left.n == 1 ? "" : "s", s->name,
-					     c->left.n == 1 ? "finds" : "find");
+			size_t more = c->left.n - 1;
+			const char *and =
+				more ? arena_printf(d->mem, " and %zu more piece%s", more, more == 1 ? "" : "s") : "";
+			diag *g = diag_error(d, "roll-count", s->at, "`%s`%s of `%s` %s no place on the rolls on hand",
+					     q->name, and, s->name, more ? "find" : "finds");
 			diag_add_note(d, g, q->at, "it is for this");
 			diag_add_help(d, g, "leave `on_hand` out at a length that can be bought");
 		}

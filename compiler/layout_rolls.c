@@ -16,7 +16,7 @@ typedef struct roll_work {
 	size_t first, n; /* its rows of roll_parts */
 	layout_sizes sizes;
 	layout_unit unit;
-	rat width; /* of the roll; of tape without a width 1 mm, which nothing tells */
+	rat width; /* of the roll */
 	rat kerf;
 } roll_work;
 
@@ -66,7 +66,7 @@ static void strips(roll_work *w) {
 			side[1] = rat_ok(side[1]) ? rat_min(size, side[0]) : size;
 			side[0] = rat_max(size, side[0]);
 		}
-		if (rat_ok(wide)) side[1] = rat_sub(side[1], rat_mul(rat_int(2), wide));
+		side[1] = rat_sub(side[1], rat_mul(rat_int(2), wide)); /* the shorter ones lie between */
 		for (size_t k = 0; k < 4; k++) {
 			one.w = side[k / 2];
 			if (rat_sign(one.w) > 0) add(w, j->name, k + 1, one);
@@ -74,14 +74,12 @@ static void strips(roll_work *w) {
 	}
 }
 
-static rat part_h(const roll_work *w, const model_roll_part *q) { return rat_ok(q->h) ? q->h : w->width; }
-
 static void find_unit(roll_work *w) {
 	rat longest = w->width;
 	for (size_t i = 0; i < w->sizes.v.n; i++) longest = rat_max(longest, w->sizes.v.v[i].w);
 	for (size_t i = 0; i < w->n; i++) {
 		const model_roll_part *q = &w->m->layout.roll_parts.v[w->first + i];
-		longest = rat_max(longest, rat_max(q->w, part_h(w, q)));
+		longest = rat_max(longest, rat_max(q->w, q->h));
 	}
 	layout_unit_take(&w->unit, w->kerf, longest);
 	layout_unit_take(&w->unit, w->width, longest);
@@ -92,16 +90,16 @@ static void find_unit(roll_work *w) {
 	for (size_t i = 0; i < w->n; i++) {
 		const model_roll_part *q = &w->m->layout.roll_parts.v[w->first + i];
 		layout_unit_take(&w->unit, q->w, longest);
-		layout_unit_take(&w->unit, part_h(w, q), longest);
+		layout_unit_take(&w->unit, q->h, longest);
 	}
 }
 
 static layout_part engine_part(const roll_work *w, const model_roll_part *q, const layout_stock *stocks, bool cloth) {
 	const layout_unit *u = &w->unit;
-	layout_part out = {layout_units_up(u, q->w), layout_units_up(u, part_h(w, q)), 1, cloth};
+	layout_part out = {layout_units_up(u, q->w), layout_units_up(u, q->h), 1, cloth};
 	for (size_t i = 0; i < w->sizes.v.n; i++)
 		out.w = layout_not_beyond(out.w, q->w, layout_room_w(&stocks[i]), layout_size_w(&w->sizes.v.v[i]));
-	out.h = layout_not_beyond(out.h, part_h(w, q), stocks[0].h, w->width);
+	out.h = layout_not_beyond(out.h, q->h, stocks[0].h, w->width);
 	return out;
 }
 
@@ -147,12 +145,11 @@ static void take_answer(roll_work *w, const layout_problem *p, const layout_resu
 void layout_rolls(model *m, diags *d, model_ref stock, layout_effort effort) {
 	const model_stock *s = &m->stocks.v[stock];
 	bool cloth = s->kind == STOCK_MEDIA;
-	const model_length *wide = cloth ? &s->roll : &s->tape_width;
 	roll_work w = {.m = m,
 		       .stock = stock,
 		       .first = m->layout.roll_parts.n,
 		       .unit = {1, true},
-		       .width = rat_ok(wide->mm) ? wide->mm : rat_int(1),
+		       .width = cloth ? s->roll.mm : s->tape_width.mm,
 		       .kerf = rat_ok(s->knife.mm) ? s->knife.mm : rat_int(0)};
 	if (cloth)
 		tubes(&w);

@@ -172,12 +172,17 @@ static void resolve_sheet(ctx *c, const stock_def *def, const line_list *good, m
 	}
 }
 
-/* `length`, and what only what has one is asked for. */
-static void resolve_roll(ctx *c, const line_list *good, model_stock *s) {
+/* `length` of a roll, how broad it is, and what is said only where it has a length. */
+static void resolve_roll(ctx *c, const stock_def *def, const line_list *good, model_stock *s) {
 	static const char *const WORDS[] = {"also", "offcut", "trim", "kerf"};
 	set_length(c, good, "length", 0, false, &s->size[0]);
 	set_length(c, good, "trim", 0, true, &s->trim);
 	set_length(c, good, "kerf", 0, true, &s->knife);
+	bool cloth = s->kind == STOCK_MEDIA;
+	if (lines_find(good, "length"))
+		need(c, def, good, cloth ? "roll" : "width",
+		     cloth ? "how wide the roll is: roll 1.6 m" : "how broad the tape is: width 15 mm");
+	if (!rat_ok(cloth ? s->roll.mm : s->tape_width.mm)) s->size[0].mm = rat_poison();
 	for (size_t i = 0; i < 4 && !lines_find(good, "length"); i++) {
 		const syn_line *line = lines_find(good, WORDS[i]);
 		if (!line) continue;
@@ -185,6 +190,7 @@ static void resolve_roll(ctx *c, const line_list *good, model_stock *s) {
 				     "`%s` is of a roll whose length is known; `%s` does not say its `length`",
 				     WORDS[i], s->name);
 		diag_add_help(c->diags, g, "%s", example_shown(c->m, "write how long a roll is sold: length 25 m"));
+		break;
 	}
 }
 
@@ -193,9 +199,7 @@ static void resolve_media(ctx *c, const stock_def *def, const line_list *good, m
 	set_value(c, good, "square", DIM_RESISTANCE2, &s->media_r2_pa_s2_m2);
 	set_value(c, good, "drag", DIM_RATE, &s->drag_per_s);
 	set_length(c, good, "roll", 0, false, &s->roll);
-	resolve_roll(c, good, s);
-	if (lines_find(good, "length")) need(c, def, good, "roll", "how wide the roll is: roll 1.6 m");
-	if (!rat_ok(s->roll.mm)) s->size[0].mm = rat_poison();
+	resolve_roll(c, def, good, s);
 	set_value(c, good, "dirty", DIM_AREAL, &s->dirty_load_kg_m2);
 	const syn_line *perm = lines_find(good, "permeability");
 	if (perm) {
@@ -360,11 +364,11 @@ static void resolve_screw(ctx *c, const stock_def *def, const line_list *good, m
 	}
 }
 
-static void resolve_gasket(ctx *c, const line_list *good, model_stock *s) {
+static void resolve_gasket(ctx *c, const stock_def *def, const line_list *good, model_stock *s) {
 	set_length(c, good, "thick", 0, false, &s->thick);
 	set_length(c, good, "pressed", 0, false, &s->pressed);
 	set_length(c, good, "width", 0, false, &s->tape_width);
-	resolve_roll(c, good, s);
+	resolve_roll(c, def, good, s);
 	if (!rat_ok(s->pressed.mm) || !rat_ok(s->thick.mm) || rat_lt(s->pressed.mm, s->thick.mm)) return;
 	diag *g = diag_error(c->diags, "plan-value", s->pressed.at, "pressed, a gasket is thinner than it is sold");
 	diag_add_note(c->diags, g, s->thick.at, "so thick it is sold");
@@ -513,7 +517,7 @@ static void resolve_one(ctx *c, const stock_def *def) {
 		set_span(c, &good, "grips", false, s->grips);
 		break;
 	case STOCK_GASKET:
-		resolve_gasket(c, &good, s);
+		resolve_gasket(c, def, &good, s);
 		break;
 	case STOCK_MEDIA:
 		resolve_media(c, def, &good, s);

@@ -77,6 +77,10 @@ def digits(t):
     return t.text.strip().isdigit()
 
 
+def mm(v):
+    return Fraction(v["exact"]) if isinstance(v, dict) else v if isinstance(v, Fraction) else Fraction(repr(v))
+
+
 class Book(Work, Holes, Air):
     def __init__(self, folder, plan_path, with_paths=False):
         def load(name):
@@ -393,7 +397,9 @@ class Book(Work, Holes, Air):
         out = set()
         for c in self.plan["layout"]["counts"]:
             if figures.pattern(self.stock[c["stock"]]["label"]).search(text):
-                out |= {f"{c['used']} sheet", f"{c['used']} sheets", f"{c['used']} bar", f"{c['used']} bars",
+                out |= {f"{c['used']} {kind}{s}" for kind in ("sheet", "bar", "roll") for s in ("", "s")}
+                out |= {f"={c[k]:.2f}" for k in ("amount", "lower_bound") if c["compared_by"] == "price"}
+                out |= {f"{c['offcuts_used']} offcut{s}" for s in ("", "s")} | {
                         f"than {number(c['lower_bound'], 2)}", f"{c['offcuts_used']} of"}
         return out
 
@@ -470,15 +476,15 @@ class Book(Work, Holes, Air):
         n, bar, group = 0, 0, []
         for t in items:
             m = re.match(r"(Sheet|Bar) (\d+)", t.text)
-            if t.bold and (m or t.text == "Bars") and abs(t.cap - 3.5) < 0.1:
+            if t.bold and (m or t.text in ("Bars", "Rolls")) and abs(t.cap - 3.5) < 0.1:
                 yield from self.sheet(name, n, bar, group)
-                n, bar, group = (n + 1, 0, []) if m else (n, 1, [])
+                n, bar, group = (n + 1, 0, []) if m else (n, t.text, [])
             group.append(t)
         yield from self.sheet(name, n, bar, group)
 
     def sheet(self, name, n, bars, items):
         if bars:
-            yield from self.bars(name, items)
+            yield from self.bars(name, items) if bars == "Bars" else self.rolls(name, items)
             return
         if not n:
             yield from self.each_row(name, items, (), self.lengths(300))
@@ -543,6 +549,26 @@ class Book(Work, Holes, Air):
                 allow |= {"=" + self.s.length(v["length"]) for v in b["pieces"]} | {"rest " + self.s.length(b["rest"])}
                 allow |= {f"={n}" for n in range(1, len(b["pieces"]) + 1)}
             yield self.block(f"{name}, bar {self.bar_at}", text, [*self.labels, *known], allow)
+
+    def rolls(self, name, items):
+        """Lengths and breadths of the pieces of the roll that the words are under; of the counts only its own."""
+        at = 1
+        for row in rows(items):
+            text = joined(row)
+            m = re.search(r"^Rolls? (\d+)", text)
+            at = int(m[1]) if m else at
+            r, every = self.cuts["rolls"][at - 1], self.cuts["rolls"]
+            named = [q["part"] for v in every for q in v["pieces"]] + [f"Rolls {a}–{b}" for a in range(1, len(every))
+                                                                     for b in range(a + 1, len(every) + 1)]
+            allow = {f"Roll {n}" for n in range(at, len(every) + 1)} | {f"={n}" for n in range(1, len(r["pieces"]) + 1)}
+            allow |= {"=" + self.s.length(r["h"]), f"{number(float(mm(r['w'])) / (304.8 if self.inch else 1000), 2)} {'ft' if self.inch else 'm'}"}
+            for q in r["pieces"]:
+                beside = [v for v in r["pieces"] if v["x"] == q["x"]]
+                over = mm(r["h"]) - sum(mm(v["h"]) for v in beside) - (len(beside) - 1) * mm(r["kerf"])
+                allow |= {"=" + self.s.length(mm(v)) for v in (q["w"], q["h"], over)}
+            allow |= {"=" + self.s.length(v) for v in (r["trim_edges"]["left"], *(mm(o["w"]) for o in r["offcuts"]))}
+            allow |= self.counted(self.stock[r["stock"]]["label"])
+            yield self.block(f"{name}, roll {at}", text, [*self.labels, *named], allow)
 
     @staticmethod
     def same_bars(them):

@@ -133,7 +133,7 @@ static void piece_row(table *t, const model *m, const model_piece *q, const char
 	table_cell(t, "%s", cut_steps_ends(t->mem, p));
 }
 
-/* Of cloth the tube's length is the length; of tape without a width there is none. */
+/* Of cloth the tube's length is the length. */
 static void roll_row(table *t, const model *m, const model_piece *q, size_t number, bool people) {
 	const model_roll_part *p = &m->layout.roll_parts.v[q->part];
 	table_row(t);
@@ -146,7 +146,7 @@ static void roll_row(table *t, const model *m, const model_piece *q, size_t numb
 	table_cell(t, "%s", "roll");
 	table_whole(t, (long long)number);
 	put_length(t, m, q->x, people);
-	put_length(t, m, rat_ok(p->h) ? q->y : rat_poison(), people);
+	put_length(t, m, q->y, people);
 	table_cell(t, "%s", q->turned ? "across" : "along");
 	table_cell(t, "%s", "");
 }
@@ -190,10 +190,8 @@ static void put_angle(table *t, const model_mitre *mitre) {
 	table_cell(t, "%s", mitre ? FACE_NAME[mitre->point] : "");
 }
 
-/* Of tape nothing is told across it where its width is not known. */
 static void sheet_cuts(table *t, const model *m, const model_sheet_plan *s, size_t i, bool people) {
-	const model_stock *stock = &m->stocks.v[s->stock];
-	bool roll = model_on_rolls(stock), flat = stock->kind != STOCK_GASKET || rat_ok(stock->tape_width.mm);
+	bool roll = model_on_rolls(&m->stocks.v[s->stock]);
 	const cut_step *steps = cut_steps(t->mem, m, s);
 	for (size_t k = 0; k < s->cuts.n; k++) {
 		const model_cut *c = &s->cuts.v[k];
@@ -204,9 +202,9 @@ static void sheet_cuts(table *t, const model *m, const model_sheet_plan *s, size
 		table_cell(t, "%s", cuts_write_cut_word(c));
 		put_length(t, m, c->fence, people);
 		put_length(t, m, c->x, people);
-		put_length(t, m, flat ? c->y : rat_poison(), people);
+		put_length(t, m, c->y, people);
 		put_length(t, m, c->w, people);
-		put_length(t, m, flat ? c->h : rat_poison(), people);
+		put_length(t, m, c->h, people);
 		put_length(t, m, c->at, people);
 		table_cell(t, "%s", steps[k].set ? "yes" : "no");
 		table_cell(t, "%s", cut_steps_guide(m, s, &steps[k]));

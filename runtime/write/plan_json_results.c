@@ -263,7 +263,7 @@ static json_t *roll_piece(const model *m, const model_piece *p) {
 	json_util_put(o, "branch",
 		      q->branch < m->air.branches.n ? json_util_text(m->air.branches.v[q->branch].name) : json_null());
 	json_util_put(o, "joint", q->joint < m->joints.n ? json_util_text(m->joints.v[q->joint].name) : json_null());
-	put_rect(o, p->x, rat_ok(q->h) ? p->y : q->h, p->w, rat_ok(q->h) ? p->h : q->h);
+	put_rect(o, p->x, p->y, p->w, p->h);
 	json_util_put(o, "turned", json_util_flag(p->turned));
 	return o;
 }

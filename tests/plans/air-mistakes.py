@@ -43,7 +43,7 @@ MISTAKES = [
                                              "way         above_filter -> slot -> room")], "air-backwards"),
     ("tubes longer than their room", BENCH, [("length filter_sheet.bottom - trough_lid.top",
                                             "length filter_sheet.bottom - trough_lid.top + 12 in")], "tubes-long"),
-    ("too little cloth for its use", BENCH, [("felts : felt_light", "felts : felt_medium")], "filter-speed"),
+    ("too little cloth for its use", BENCH, [("felts : felt_light_roll", "felts : felt_medium")], "filter-speed"),
     ("dust that lies too lightly for the trough", BENCH, [("bulk        10 lb/ft3", "bulk        0.05 lb/ft3")], "trough-small"),
     ("work too high", BENCH, [("release     6 in over", "release     14 in over")], "work-height"),
     ("dust too far from the slot", BENCH, [("release     2 in before slot", "release     14 in before slot")], "capture-speed"),
@@ -77,7 +77,7 @@ MISTAKES = [
     ("a curve that ends too early", BOOTH, other_fan("0 m3/h at 560 Pa; 400 m3/h at 550 Pa; 800 m3/h at 540 Pa"), "fan-curve"),
     ("a fan in its stall range", BOOTH, other_fan(FULL, "stall 2300 m3/h"), "fan-stall"),
     ("a motor too weak", BOOTH, other_fan(FULL, "motor 0.05 kW"), "fan-motor"),
-    ("a filter without its dirty state", BENCH, [("felts : felt_light", "felts : bare"), ("tool holesaw4", "stock bare : media "
+    ("a filter without its dirty state", BENCH, [("felts : felt_light_roll", "felts : bare"), ("tool holesaw4", "stock bare : media "
                                                 "{ permeability 150 cfm/ft2 at 0.5 in.wg; class \"coarse\" }\ntool holesaw4")],
      "filter-dirty"),
     ("a motor in the dust", BENCH, [("wells in bench_top -> above_filter -> felts -> box -> intake -> fan -> end\n"

@@ -14,7 +14,7 @@ from fractions import Fraction
 
 ROOT = os.path.abspath(os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", ".."))
 WINDCHEST = os.path.join(ROOT, os.environ.get("WINDCHEST", "build/windchest"))
-PLANS = ["tests/plans/stocks.plan", "plans/luthier-booth.plan"]
+PLANS = ["tests/plans/stocks.plan", "plans/luthier-booth.plan", "plans/paddle-bench.plan"]
 failed = False
 
 
@@ -80,7 +80,43 @@ def follow(sheet, parts):
         faults.append("the offcuts are not what is left")
     if made != collections.Counter(p["part"] for p in sheet["pieces"]):
         faults.append(f"made are {dict(made)}")
-    return [f"sheet {sheet['number']}: {f}" for f in faults]
+    return [f"{sheet['stock']} {sheet['number']}: {f}" for f in faults]
+
+
+def from_rolls(plan):
+    """What is cut from rolls whose length is known, by its name: of a tube its length and its girth with 5 % for the seam, each
+    up to the next millimetre or sixteenth of an inch; of a tape a strip, or the four sides of a ring whose corners are butted."""
+    parts, step = {}, Fraction(127, 80) if plan["plan"]["measures"] == "inch" else Fraction(1)
+    rolled = {s["name"]: s for s in plan["stock"] if s["kind"] in ("media", "gasket") and "size" in s}
+    for b in (plan["air"] or {}).get("branches", []):
+        if b["kind"] == "tubes" and b["stock"] in rolled:
+            size = [math.ceil(round(v / float(step), 5)) * step for v in (b["length_m"] * 1000, math.pi * b["hole_m"] * 1050)]
+            names = [f"{b['name']}.{n + 1}" for n in range(b["count"])] if b["count"] > 1 else [b["name"]]
+            parts.update({name: tuple(size) for name in names})
+    for g in plan["gaskets"]:
+        if g["stock"] not in rolled:
+            continue
+        wide = mm(rolled[g["stock"]]["tape_width"])
+        long, short = sorted((mm(v) for v in g["rect"]["size"] if mm(v)), reverse=True)
+        joint = plan["joints"][g["joint"]]["name"]
+        parts.update({f"{joint}.{n}": (side, wide) for n, side in enumerate((long, long, short - 2 * wide, short - 2 * wide), 1)}
+                     if g["all_round"] else {joint: (long, wide)})
+    return parts
+
+
+def rolls(cuts, plan):
+    """Each is cut into lengths across its whole width, those along it; every piece comes out, and once."""
+    parts = from_rolls(plan)
+    faults = [f for r in cuts["rolls"] for f in follow(r, parts)]
+    made = collections.Counter(p["part"] for r in cuts["rolls"] for p in r["pieces"])
+    faults += [f"{name} is cut {made[name]} times" for name in sorted(set(parts) | set(made)) if made[name] != 1]
+    for r in cuts["rolls"]:
+        for c in r["cuts"]:
+            if c["way"] == "rip" and mm(c["w"]) not in [mm(p["w"]) for p in r["pieces"]]:
+                faults.append(f"cut {c['number']} of roll {r['number']} runs along what is no length of a piece")
+            if c["way"] == "crosscut" and mm(c["h"]) != mm(r["h"]):
+                faults.append(f"cut {c['number']} of roll {r['number']} does not run across all of it")
+    return faults, len(parts)
 
 
 def instructions(cuts):
@@ -169,6 +205,9 @@ def sizes(stock):
         v = [mm(x) for x in size if x is not None]
         return (tuple(v), trim, cents, on_hand, offcut)
     own = stock["size"][:2] if stock["kind"] == "sheet" else stock["size"][:1]
+    if stock["kind"] in ("media", "gasket"):
+        own = [*own, stock["roll" if stock["kind"] == "media" else "tape_width"]]
+        stock = {**stock, "further_sizes": [{**z, "size": [z["size"][0], own[1]]} for z in stock.get("further_sizes", [])]}
     trim = mm(stock["trim"]) if "trim" in stock else Fraction(0)
     rows = [one(own, trim, stock["price_cents"], stock["on_hand"], False)]
     for z in stock.get("further_sizes", []):
@@ -181,11 +220,12 @@ def bill(cuts, plan, shopping):
     """Of which size each sheet and bar is, how many there are of it, and what is paid."""
     faults = []
     used = collections.Counter()
-    rows = {s["name"]: sizes(s) for s in plan["stock"] if s["kind"] in ("sheet", "bar", "pipe")}
-    for s in cuts["sheets"] + cuts["bars"]:
+    rows = {s["name"]: sizes(s) for s in plan["stock"] if s["kind"] in ("sheet", "bar", "pipe") or s["kind"] in (
+        "media", "gasket") and "size" in s}
+    for s in cuts["sheets"] + cuts["bars"] + cuts["rolls"]:
         dims = sorted([mm(s["w"]), mm(s["h"])] if "w" in s else [mm(s["length"])])
         hit = [i for i, z in enumerate(rows[s["stock"]])
-               if sorted(z[0]) == dims and z[1] == mm(s["trim"]) and z[4] == s["on_hand"]]
+               if sorted(z[0]) == dims and z[1] == mm(s["trim"] or s["trim_edges"]["left"]) and z[4] == s["on_hand"]]
         if not hit:
             faults.append(f"{s['stock']} does not come in {list(map(float, dims))}")
             continue
@@ -247,14 +287,16 @@ def table_of_cuts(folder, cuts):
         text = f.read().replace("\r\n", "\n")
     rows = list(csv.DictReader(text.split("\n\n")[1].strip().splitlines()))
     want = [("sheet", s, c) for s in cuts["sheets"] for c in s["cuts"]] + [
-        ("bar", b, c) for b in cuts["bars"] for c in b["cuts"]]
+        ("bar", b, c) for b in cuts["bars"] for c in b["cuts"]] + [
+        ("roll", r, c) for r in cuts["rolls"] for c in r["cuts"]]
+    unit = 25.4 if "fence (in)" in rows[0] else 1
     faults = [] if len(rows) == len(want) else [f"{len(rows)} rows, {len(want)} cuts"]
     for r, (on, of, c) in zip(rows, want):
-        stop = c["fence"] if on == "sheet" else c["stop"]
+        stop = c["stop"] if on == "bar" else c["fence"]
         fence = r[next(k for k in r if k.startswith("fence"))]
         if (r["on"], int(r["number"]), int(r["cut"]), r["way"]) != (on, of["number"], c["number"], c["way"]):
             faults.append(f"row {r['on']} {r['number']}.{r['cut']} is {r['way']}")
-        elif (r["set anew"] == "yes") != c["set_anew"] or (stop is not None and abs(float(fence) - float(mm(stop))) > 6e-4):
+        elif (r["set anew"] == "yes") != c["set_anew"] or (stop is not None and abs(float(fence) * unit - float(mm(stop))) > 2e-3):
             faults.append(f"row {r['on']} {r['number']}.{r['cut']}: set anew {r['set anew']}, fence {fence}")
     return faults
 
@@ -387,6 +429,12 @@ def main():
             with open(os.path.join(out, "shopping.csv"), newline="", encoding="utf-8") as f:
                 shopping = list(csv.DictReader(f))
             check(f"{name}: the instructions, followed, give every part", instructions(cuts))
+            faults, n = rolls(cuts, plan)
+            check(f"{name}: rolls are cut into what the tubes and gaskets take", faults if (n > 0) == ("stocks" not in name) else [f"{n} pieces"])
+            if n:
+                wrong = copy.deepcopy(cuts)
+                wrong["rolls"][-1]["cuts"][-1]["fence"] = 7
+                check(f"{name}: a length wrongly measured is found", [] if rolls(wrong, plan)[0] else ["nothing was found"])
             check(f"{name}: cuts.csv has the same cuts", table_of_cuts(out, cuts))
             check(f"{name}: sizes, numbers on hand and prices add up", bill(cuts, plan, shopping))
             if "stocks" not in name:

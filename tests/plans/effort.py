@@ -62,7 +62,7 @@ def on_terminal(text, wait_s):
 
 
 def used(out):
-    table = next(t for t in json.loads(out) if t["title"] == "Sheets and bars")
+    table = next(t for t in json.loads(out) if t["title"] == "Sheets, bars and rolls")
     return int(table["rows"][0][1] if isinstance(table["rows"][0], list) else table["rows"][0]["used"])
 
 
