@@ -100,6 +100,8 @@ typedef struct plate { /* the template on its page */
 	const model_template *t;
 	double x, y, w, h; /* where its centre lines cross; its size */
 	bool upright;	   /* the opening's first size runs up */
+	bool alone;	   /* for sheets of paper: no more than what is cut and drilled */
+	template_must *must;
 } plate;
 
 /* "Passes of 6.35, 12.7 and 18.9 mm, through, below the face." for each depth that its sheets ask for. */
@@ -120,12 +122,12 @@ static const char *passes_words(arena *mem, const model *m, const model_template
 	return w.v;
 }
 
-static const char *made_words(arena *mem, const model *m, const model_template *r) {
+static const char *made_words(arena *mem, const model *m, const model_template *r, bool drawn) {
 	const model_tool *t = &m->tools.v[r->tool];
 	const char *limits = hole_limits_words(mem, m, r->least, r->most, &r->shape);
 	return arena_printf(
 		mem,
-		"%s%s%s. Print at 100 %%, without fitting to the page.\nFor %s.\nOpening wanted %s "
+		"%s%s%s. Print at 100 %%, without fitting to the page.%s\nFor %s.\nOpening wanted %s "
 		"(dashed); in the template "
 		"%s (thick line).\n%s: cutter %s, guide bush %s outside. Offset %s.\n%sTest cut in waste "
 		"of %s × %s, as thick as the part: it must measure %s%s.\nToo small: widen the opening by "
@@ -133,6 +135,7 @@ static const char *made_words(arena *mem, const model *m, const model_template *
 		"%s.\nMove the router clockwise round the inside. Lay the centre lines on "
 		"those of the part.",
 		m->title, m->edition ? ", edition " : "", m->edition ? m->edition : "",
+		drawn ? "" : " The sheets that follow show what is cut and drilled at full size.",
 		template_serves_words(mem, m, r), shape_words(mem, m, &r->shape), shape_words(mem, m, &r->opening),
 		t->label ? t->label : t->name, with_unit(mem, m, model_tool_cuts(t)), with_unit(mem, m, t->bush.mm),
 		with_unit(mem, m, r->offset), passes_words(mem, m, r), template_length(mem, m, r->waste[0]),
@@ -140,7 +143,20 @@ static const char *made_words(arena *mem, const model *m, const model_template *
 		limits ? arena_printf(mem, ", within %s", limits) : "", template_offsets_words(mem, m, r));
 }
 
-static const char *held_words(arena *mem, const model *m, const model_template *r) {
+/* "1: 180 right, 155.9 down": from where the centre lines cross. */
+static const char *hole_words(arena *mem, const model *m, const model_template *t, size_t i) {
+	static const char *const WAY[2][2] = {{"left", "right"}, {"down", "up"}};
+	textbuf w = textbuf_begin(mem);
+	textbuf_printf(&w, "%zu", i + 1);
+	for (int k = 0; k < 2; k++) {
+		rat at = t->holes.v[i].v[k];
+		textbuf_printf(&w, "%s %s", k ? "," : ":", template_place(mem, m, rat_abs(at)));
+		if (rat_sign(at)) textbuf_printf(&w, " %s", WAY[k][rat_sign(at) > 0]);
+	}
+	return w.v;
+}
+
+static const char *held_words(arena *mem, const model *m, const model_template *r, bool drawn) {
 	textbuf w = textbuf_begin(mem);
 	textbuf_printf(
 		&w,
@@ -148,6 +164,10 @@ static const char *held_words(arena *mem, const model *m, const model_template *
 		"dashes and dots. Over the edge: a strip under the template, that far in from its edge, stops at the "
 		"sheet's.",
 		template_length(mem, m, r->size[0]), template_length(mem, m, r->size[1]), with_unit(mem, m, r->hole));
+	for (size_t i = 0; i < r->holes.n && !drawn; i++)
+		textbuf_printf(&w, "%s%s", i ? "; " : "\nFixing holes, from where the centre lines cross: ",
+			       hole_words(mem, m, r, i));
+	if (r->holes.n && !drawn) textbuf_add(&w, ". Mark those that no sheet shows by rule.");
 	for (size_t i = 0; i < r->uses.n; i++) textbuf_printf(&w, "\n%s", template_held_words(mem, m, r, i));
 	const char *last = "";
 	for (size_t i = 0; i < r->uses.n; i++) {
@@ -171,22 +191,10 @@ static sheetform_table set_table(arena *mem, const model *m, const model_templat
 	return (sheetform_table){.column = COLUMNS, .n_columns = 4, .cell = cells.v, .n_rows = cells.n / 4};
 }
 
-/* The template's edge, its centre lines, how far the base runs, and the holes with their numbers. */
-static void paint_plate(const plate *p) {
+static void paint_base(const plate *p) {
 	display *d = p->d;
-	const model_template *t = p->t;
-	double grow = 2 * rat_double(t->reach);
-	display_rect(d, PEN_EDGE, FILL_NONE, p->x - p->w / 2, p->y - p->h / 2, p->w, p->h);
-	display_segment(d, PEN_CENTRE, p->x - p->w / 2 - 3, p->y, p->x + p->w / 2 + 3, p->y);
-	display_segment(d, PEN_CENTRE, p->x, p->y - p->h / 2 - 3, p->x, p->y + p->h / 2 + 3);
-	for (size_t i = 0; i < t->holes.n; i++) {
-		double x = p->x + rat_double(t->holes.v[i].v[0]), y = p->y - rat_double(t->holes.v[i].v[1]);
-		double r = rat_double(t->hole) / 2;
-		display_circle(d, PEN_EDGE, FILL_NONE, x, y, r);
-		dim_centre_mark(d, x, y, r, 2);
-		display_text(d, x + r + 1.5, y - r - 0.5, CAP_BODY, ALIGN_LEFT, arena_printf(d->mem, "%zu", i + 1));
-	}
-	model_shape base = t->opening;
+	model_shape base = p->t->opening;
+	double grow = 2 * rat_double(p->t->reach);
 	double a = rat_double(base.a) + grow,
 	       b = (base.kind == SHAPE_ROUND ? rat_double(base.a) : rat_double(base.b)) + grow;
 	if (base.kind == SHAPE_ROUND)
@@ -195,6 +203,32 @@ static void paint_plate(const plate *p) {
 		display_add_round_rect(d, p->x - (p->upright ? b : a) / 2, p->y - (p->upright ? a : b) / 2,
 				       p->upright ? b : a, p->upright ? a : b, grow / 2);
 	display_paint(d, PEN_PHANTOM, FILL_NONE);
+}
+
+/* The template's edge, its centre lines, how far the base runs, and the holes with their numbers. */
+static void paint_plate(const plate *p) {
+	display *d = p->d;
+	const model_template *t = p->t;
+	display_rect(d, PEN_EDGE, FILL_NONE, p->x - p->w / 2, p->y - p->h / 2, p->w, p->h);
+	display_segment(d, PEN_CENTRE, p->x - p->w / 2 - 3, p->y, p->x + p->w / 2 + 3, p->y);
+	display_segment(d, PEN_CENTRE, p->x, p->y - p->h / 2 - 3, p->x, p->y + p->h / 2 + 3);
+	for (size_t i = 0; i < t->holes.n; i++) {
+		double x = p->x + rat_double(t->holes.v[i].v[0]), y = p->y - rat_double(t->holes.v[i].v[1]);
+		double r = rat_double(t->hole) / 2;
+		display_circle(d, PEN_EDGE, FILL_NONE, x, y, r);
+		dim_centre_mark(d, x, y, r, 2);
+		const char *words = p->alone ? hole_words(d->mem, p->m, t, i) : arena_printf(d->mem, "%zu", i + 1);
+		/* Towards the middle, so that no sheet of paper is wanted for the words alone. */
+		bool left = p->alone && x > p->x + 1;
+		display_text(d, left ? x - r - 1.5 : x + r + 1.5, y - r - 0.5, CAP_BODY,
+			     left ? ALIGN_RIGHT : ALIGN_LEFT, words);
+		if (!p->alone) continue;
+		double wide = display_text_width(FONT_REGULAR, CAP_BODY, words) + 3;
+		LIST_PUSH(d->mem, &p->must->boxes,
+			  ((display_box){left ? x - r - wide : x - r - 2, y - r - 2 * CAP_BODY,
+					 left ? x + r + 2 : x + r + wide, y + r + 2}));
+	}
+	if (!p->alone) paint_base(p);
 }
 
 /* Holes and edges from the centre lines: below, and on the left. */
@@ -231,6 +265,7 @@ static void paint_opening(const plate *p, const model_shape *asked) {
 		paint(p->d, shape[i], &fr, p->x + (fr.u_rev ? -u : u), p->y - (fr.v_rev ? -v : v),
 		      i ? PEN_HIDDEN : PEN_OUTLINE);
 	}
+	if (p->alone) return;
 	double a = rat_double(t->opening.a), b = free || t->opening.kind != SHAPE_ROUND ? rat_double(t->opening.b) : a;
 	way_round(p->d, p->x, p->y, fmin(a, b) / 2);
 	double w = p->upright ? b : a, h = p->upright ? a : b;
@@ -244,34 +279,87 @@ static void paint_opening(const plate *p, const model_shape *asked) {
 			     template_length(p->d->mem, p->m, p->upright ? t->opening.a : t->opening.b));
 }
 
+static plate plate_on(display *d, const model *m, const model_template *r, double x, double y) {
+	const model_sheet_of_pattern *s = model_pattern_sheet(&m->patterns.v[r->uses.v[0].pattern], r->uses.v[0].part);
+	plate p = {.d = d, .m = m, .t = r, .x = x, .y = y, .w = rat_double(r->size[0]), .h = rat_double(r->size[1])};
+	p.upright = (r->opening.kind == SHAPE_RECT || r->opening.kind == SHAPE_SLOT) &&
+		    r->opening.along != frame_of((box3){0}, s->face).u;
+	return p;
+}
+
+/* What is to be read before it is cut: heading, sentences, what it is set by. The y below. */
+double template_text(display *d, const model *m, model_ref row, double x, double y, double room, bool drawn) {
+	const model_template *r = &m->templates.v[row];
+	const display_style body = {.cap = CAP_BODY};
+	sheetform_table set = set_table(d->mem, m, r);
+	display_bold(d, x, y + 4, CAP_TITLE, ALIGN_LEFT,
+		     arena_printf(d->mem, drawn ? "Router template %s, full size" : "Router template %s", r->name));
+	y = display_paragraph(d, x, y + 8, room, &body, made_words(d->mem, m, r, drawn));
+	y = display_paragraph(d, x, y + 2, room, &body, held_words(d->mem, m, r, drawn)) + 4;
+	if (drawn) sheetform_check_bar(d, x, y, m->measures), y += 14;
+	size_t from = 0;
+	double below = sheetform_table_height(d->mem, room, &set, 0);
+	sheetform_table_draw(d, (display_box){x, y, x + room, y + below + 20}, y, &set, &from);
+	return y + below;
+}
+
 display *template_drawing(arena *mem, const model *m, model_ref row) {
 	const model_template *r = &m->templates.v[row];
 	double w = rat_double(r->size[0]), h = rat_double(r->size[1]);
 	if (!(w > 0 && h > 0) || w > LARGEST_MM || h > LARGEST_MM) return NULL;
 	const model_sheet_of_pattern *s = model_pattern_sheet(&m->patterns.v[r->uses.v[0].pattern], r->uses.v[0].part);
 	double page_w = fmax(w + 2 * AROUND, NARROWEST), room = fmin(page_w - 20, BROADEST_TEXT);
-	const display_style body = {.cap = CAP_BODY};
-	const char *made = made_words(mem, m, r), *held = held_words(mem, m, r);
-	sheetform_table set = set_table(mem, m, r);
-	double bar = 18 + display_paragraph_height(mem, room, &body, made) +
-		     display_paragraph_height(mem, room, &body, held) + 4;
-	double table_y = bar + 14, head = table_y + sheetform_table_height(mem, room, &set, 0) + 22;
-	display *d = display_begin(mem, page_w, head + h + FOOT);
+	display *d = display_begin(mem, page_w, 1);
+	double head = template_text(d, m, row, 10, 8, room, true) + 22;
+	d->h = head + h + FOOT;
 	d->true_size = true;
 	d->title = arena_printf(mem, "template %s at full size", r->name);
-	display_bold(d, 10, 12, CAP_TITLE, ALIGN_LEFT, arena_printf(mem, "Router template %s, full size", r->name));
-	double y = display_paragraph(d, 10, 16, room, &body, made);
-	display_paragraph(d, 10, y + 2, room, &body, held);
-	sheetform_check_bar(d, 10, bar, m->measures);
-	size_t from = 0;
-	sheetform_table_draw(d, (display_box){10, table_y, 10 + room, head}, table_y, &set, &from);
-	plate p = {d, m, r, page_w / 2, head + h / 2, w, h, false};
-	p.upright = (r->opening.kind == SHAPE_RECT || r->opening.kind == SHAPE_SLOT) &&
-		    r->opening.along != frame_of((box3){0}, s->face).u;
+	plate p = plate_on(d, m, r, page_w / 2, head + h / 2);
 	paint_plate(&p);
 	paint_opening(&p, &s->shape);
 	paint_places(&p);
 	return d;
+}
+
+/* Points of the opening's edge, so near to each other that two neighbours never lie beyond one overlap. */
+static void edge_points(const plate *p, const model_sheet_of_pattern *s, template_must *must) {
+	enum { NEAR = 5 };
+	arena *mem = p->d->mem;
+	const model_shape *o = &p->t->opening;
+	bool free = o->kind == SHAPE_OUTLINE;
+	frame fr = frame_of((box3){0}, s->face);
+	feature_outline f = {
+		.free = free ? o : NULL, .free_u = fr.u, .free_v = fr.v, .u_rev = fr.u_rev, .v_rev = fr.v_rev};
+	double a = rat_double(o->a), b = o->kind == SHAPE_ROUND ? a : rat_double(o->b), r = a / 2;
+	if (o->kind == SHAPE_SLOT) r = fmin(a, b) / 2;
+	if (o->kind == SHAPE_RECT) r = rat_ok(o->corner) ? rat_double(o->corner) : 0;
+	f.u = f.v = f.r = rat_int(0), f.hu = rat_half(o->a), f.hv = rat_half(o->b);
+	outline_path path = free ? feature_path(mem, &f)
+				 : outline_rounded(mem, (p->upright ? b : a) / 2, (p->upright ? a : b) / 2, r);
+	double u = free ? rat_double(rat_sub(o->off_u, s->shape.off_u)) : 0,
+	       v = free ? rat_double(rat_sub(o->off_v, s->shape.off_v)) : 0;
+	for (size_t i = 0; i < path.n; i++) {
+		int n = (int)ceil(outline_piece_length(&path.v[i]) / NEAR) + 1;
+		for (int k = 0; k <= n; k++) {
+			outline_point q = outline_at(&path.v[i], (double)k / n);
+			display_point at = {p->x + (fr.u_rev ? -u : u) + q.x, p->y - (fr.v_rev ? -v : v) - q.y};
+			LIST_PUSH(mem, &must->points, at);
+		}
+	}
+}
+
+display *template_plate(arena *mem, const model *m, model_ref row, template_must *must) {
+	const model_template *r = &m->templates.v[row];
+	double w = rat_double(r->size[0]), h = rat_double(r->size[1]);
+	if (!(w > 0 && h > 0) || w > LARGEST_MM || h > LARGEST_MM) return NULL;
+	const model_sheet_of_pattern *s = model_pattern_sheet(&m->patterns.v[r->uses.v[0].pattern], r->uses.v[0].part);
+	plate p = plate_on(display_begin(mem, w + 2 * AROUND, h + 2 * AROUND), m, r, w / 2 + AROUND, h / 2 + AROUND);
+	p.alone = true, p.must = must;
+	must->middle = (display_point){p.x, p.y};
+	paint_plate(&p);
+	paint_opening(&p, &s->shape);
+	edge_points(&p, s, must);
+	return p.d;
 }
 
 static const char *add_sheets(outset *o, const model *m, textbuf *told) {

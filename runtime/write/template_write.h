@@ -31,9 +31,19 @@ table *template_table(arena *mem, const model *m);
  * the router, how far its base runs, the fixing holes with their places, what to set it by, and a check bar. NULL when
  * it is larger than 5 m. */
 display *template_drawing(arena *mem, const model *m, model_ref row);
+typedef struct template_must {	    /* what sheets of paper have to show of a template, on its own display */
+	LIST(display_point) points; /* of the opening's edge */
+	LIST(display_box) boxes;    /* fixing holes with their words */
+	display_point middle;	    /* where the centre lines cross */
+} template_must;
+/* The same without words, dimensions and the base: what is cut and drilled, and the centre lines. NULL as above. */
+display *template_plate(arena *mem, const model *m, model_ref row, template_must *must);
+/* All that is said of a template, from y downwards; with a check bar where it is drawn below. The y below. */
+double template_text(display *d, const model *m, model_ref row, double x, double y, double room, bool drawn);
 typedef LIST(display *) template_sheets;
-/* The same drawings on sheets of the plan's paper that overlap by 10 mm, each with lines and crosses to lay it on its
- * neighbours and a check bar. One that would take more than 400 sheets is left out. */
+/* What is said of all of them, then each on as few sheets of the plan's paper as show its opening and its fixing holes.
+ * Neighbours overlap by 10 mm and have lines and crosses to lay one on the other; each has a check bar. One that would
+ * take more than 400 sheets is left out. */
 void template_tiles(arena *mem, const model *m, template_sheets *out);
 /* Adds template-NAME.svg for each, and all of them on sheets as templates.pdf. NULL, or why one could not be written.
  */

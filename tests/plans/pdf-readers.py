@@ -99,6 +99,9 @@ def tiles(name, path, folder):
     by_template = {}
     for page, text in enumerate(titles[:-1], 1):
         title = re.search(r"Template ([\w-]+)(?:, sheet (\d+) of (\d+))?", text)
+        if not title:  # what is said of all of them comes first
+            tap.held(f"{name}: sheet {page} of words stands before those that are cut from", not by_template)
+            continue
         content = run("mutool", "show", "-b", path, f"pages/{page}/Contents").stdout.decode("latin-1")
         by_template.setdefault(title[1], []).append(outline_of(content))
     svgs = {os.path.basename(f)[9:-4]: f for f in glob.glob(os.path.join(folder, "template-*.svg"))}

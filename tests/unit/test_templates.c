@@ -164,27 +164,54 @@ static void words_stay_on_their_sheet(void **state) {
 	arena mem = {0};
 	model *m = fix_cabinet(&mem);
 	diags d = diags_begin(&mem);
+	m->tools.v[FIX_ROUTER].base = fix_length(60); /* fixing holes lie near the opening */
 	templates_make(m, &d);
 	template_sheets sheets = {0};
 	template_tiles(&mem, m, &sheets);
-	assert_true(sheets.n > 1);
 	size_t lines = 0;
 	for (size_t i = 0; i < sheets.n; i++)
 		for (size_t k = 0; k < sheets.v[i]->clipped; k++) {
 			const display_item *t = &sheets.v[i]->items.v[k];
-			if (t->kind != ITEM_TEXT || t->width < 20) continue;
+			if (t->kind != ITEM_TEXT) continue;
 			assert_true(display_box_inside(t->box, sheets.v[i]->clip));
 			lines++;
 		}
-	assert_true(lines > 6);
+	assert_true(lines > 0);
 	arena_end(&mem);
+}
+
+/* So many sheets of A4 after the one with the words: what of the opening's edge does not fit on one goes onto the next;
+ * none has nothing of it. */
+static void sheets_are_few(void **state) {
+	(void)state;
+	static const struct {
+		int opening;
+		size_t sheets;
+	} CASE[] = {{62, 1}, {170, 1}, {230, 2}, {300, 4}, {420, 6}};
+	for (size_t i = 0; i < sizeof CASE / sizeof *CASE; i++) {
+		arena mem = {0};
+		model *m = fix_cabinet(&mem);
+		diags d = diags_begin(&mem);
+		m->patterns.v[0].sheets.v[1].shape.a = rat_int(CASE[i].opening);
+		templates_make(m, &d);
+		template_sheets sheets = {0};
+		template_tiles(&mem, m, &sheets);
+		assert_int_equal(sheets.n, 1 + CASE[i].sheets);
+		for (size_t k = 1; k < sheets.n; k++)
+			assert_true(widths(sheets.v[k], PEN_OUTLINE, CASE[i].opening + 17.3) == 1);
+		arena_end(&mem);
+	}
 }
 
 int main(void) {
 	const struct CMUnitTest tests[] = {
-		cmocka_unit_test(only_what_a_router_makes),	   cmocka_unit_test(each_shape_has_its_own),
-		cmocka_unit_test(corners_keep_the_cutters_radius), cmocka_unit_test(bush_and_cutter_are_asked_for),
-		cmocka_unit_test(drawing_has_both_openings),	   cmocka_unit_test(words_stay_on_their_sheet),
+		cmocka_unit_test(only_what_a_router_makes),
+		cmocka_unit_test(each_shape_has_its_own),
+		cmocka_unit_test(corners_keep_the_cutters_radius),
+		cmocka_unit_test(bush_and_cutter_are_asked_for),
+		cmocka_unit_test(drawing_has_both_openings),
+		cmocka_unit_test(words_stay_on_their_sheet),
+		cmocka_unit_test(sheets_are_few),
 	};
 	return cmocka_run_group_tests(tests, NULL, NULL);
 }
