@@ -171,6 +171,7 @@ void order_hands_step(order_work *w, model_step *s, const bool *before, const bo
 
 typedef struct booked { /* a step in the hours of two people */
 	double ready, end;
+	double tail;   /* minutes until all is over, from where it begins, waits included */
 	uint32_t left; /* links from steps not booked yet */
 	bool done;
 } booked;
@@ -192,12 +193,31 @@ static void book_one(order_work *w, booked *b, size_t row, double free_at[2]) {
 	}
 }
 
-/* Two people, step by step: of those that may begin the one that can begin first, of equals the first of the order.
- * Where a helper is wanted both are at it. */
-static double two_people(order_work *w) {
+/* The longest chain from each step on: links lead to later steps only. */
+static void tails(const order_work *w, booked *b) {
+	const model_order *r = &w->m->order;
+	for (size_t i = r->steps.n; i > 0; i--) {
+		booked *own = &b[i - 1];
+		own->tail = r->steps.v[i - 1].minutes + r->steps.v[i - 1].wait_minutes;
+		for (size_t k = 0; k < w->links.n; k++) {
+			const model_op *from = &w->ops.v[w->links.v[k].before];
+			model_ref to = w->ops.v[w->links.v[k].after].step;
+			if (from->step != i - 1 || to == i - 1) continue;
+			own->tail = fmax(own->tail, r->steps.v[i - 1].minutes + from->wait_minutes + b[to].tail);
+		}
+	}
+}
+
+/* Which step two people take next of those that may begin: the first of the order; or the one that can begin first, of
+ * equals the first of the order, or the one that most hangs on. */
+typedef enum sharing { SHARE_AS_TOLD, SHARE_SOONEST, SHARE_LONGEST, SHARINGS } sharing;
+
+/* Two people, step by step. Where a helper is wanted both are at it. */
+static double two_people(order_work *w, sharing how) {
 	model_order *r = &w->m->order;
 	booked *b = ARENA_MANY(w->mem, booked, r->steps.n + 1);
 	double free_at[2] = {0, 0}, over = 0;
+	tails(w, b);
 	for (size_t i = 0; i < w->links.n; i++) {
 		model_ref from = w->ops.v[w->links.v[i].before].step, to = w->ops.v[w->links.v[i].after].step;
 		if (from != to) b[to].left++;
@@ -208,9 +228,12 @@ static double two_people(order_work *w) {
 		for (size_t i = 0; i < r->steps.n; i++) {
 			if (b[i].done || b[i].left) continue;
 			double at = r->steps.v[i].helpers ? fmax(free_at[0], free_at[1]) : fmin(free_at[0], free_at[1]);
-			if (fmax(at, b[i].ready) >= begin) continue;
-			begin = fmax(at, b[i].ready);
+			at = fmax(at, b[i].ready);
+			bool longer = how == SHARE_LONGEST && at == begin && b[i].tail > b[best].tail;
+			if (!(at < begin) && !longer) continue;
+			begin = at;
 			best = i;
+			if (how == SHARE_AS_TOLD) break;
 		}
 		book_one(w, b, best, free_at);
 		over = fmax(over, b[best].end + r->steps.v[best].wait_minutes);
@@ -229,8 +252,8 @@ static size_t first_waiting(const order_work *w, size_t row) {
 	return first;
 }
 
-static const char *meanwhile(const order_work *w, size_t row) {
-	size_t n = w->m->order.steps.n, first = first_waiting(w, row);
+static const char *meanwhile(const order_work *w, size_t row, size_t first) {
+	size_t n = w->m->order.steps.n;
 	if (first == n) return "While it dries go on with what is left.";
 	if (first == row + 1)
 		return arena_printf(w->mem, "While it dries nothing else is left to do: step %zu waits for it.",
@@ -242,12 +265,57 @@ static const char *meanwhile(const order_work *w, size_t row) {
 			    first, first + 1);
 }
 
+/* Operations before (or after) this one, by the links. */
+static void reached_from(const order_work *w, model_ref op, bool forward, bool *seen) {
+	seen[op] = true;
+	for (bool again = true; again;) {
+		again = false;
+		for (size_t i = 0; i < w->links.n; i++) {
+			model_ref from = forward ? w->links.v[i].before : w->links.v[i].after;
+			model_ref to = forward ? w->links.v[i].after : w->links.v[i].before;
+			if (seen[from] && !seen[to]) again = seen[to] = true;
+		}
+	}
+}
+
+/* One person's idle time before the step that waits, and whether work is to be had for it in any order: what comes
+ * neither before nor after the thing that dries. */
+static void idle(order_work *w, model_step *s, size_t row, size_t first) {
+	model_ref last = MODEL_NONE; /* what is dry last */
+	double dry = 0;
+	for (size_t i = 0; i < w->links.n; i++) {
+		model_ref op = w->links.v[i].before;
+		const model_op *o = &w->ops.v[op];
+		double ends = w->begun[op] + o->minutes + o->wait_minutes;
+		if (o->step != row || w->ops.v[w->links.v[i].after].step != first || !(o->wait_minutes > 0)) continue;
+		if (ends > dry) dry = ends, last = op;
+	}
+	const model_step *next = &w->m->order.steps.v[first], *busy = &w->m->order.steps.v[first - 1];
+	model_ref before = busy->ops.v[busy->ops.n - 1];
+	if (last == MODEL_NONE) return;
+	double from = w->begun[before] + w->ops.v[before].minutes;
+	s->idle_minutes = fmax(0, w->begun[next->ops.v[0]] - fmax(from, w->begun[last] + w->ops.v[last].minutes));
+	bool *seen = ARENA_MANY(w->mem, bool, w->ops.n + 1);
+	reached_from(w, last, true, seen);
+	bool *earlier = ARENA_MANY(w->mem, bool, w->ops.n + 1);
+	reached_from(w, last, false, earlier);
+	double least = w->ops.v[last].wait_minutes;
+	for (size_t i = 0; i < w->ops.n; i++)
+		if (!seen[i] && !earlier[i]) least -= w->ops.v[i].minutes;
+	s->idle_least = fmin(s->idle_minutes, fmax(0, least));
+}
+
 void order_hands_hours(order_work *w) {
 	model_order *r = &w->m->order;
-	r->two_people_minutes = two_people(w);
+	r->two_people_minutes = r->elapsed_minutes; /* one beside the other; no way of sharing is always the best */
+	for (sharing how = 0; how < SHARINGS; how++)
+		r->two_people_minutes = fmin(r->two_people_minutes, two_people(w, how));
 	for (size_t i = 0; i < r->steps.n; i++) {
 		model_step *s = &r->steps.v[i];
 		if (s->helpers) r->helped_minutes += s->minutes;
-		if (s->wait_minutes > 0 && i + 1 < r->steps.n) s->meanwhile = meanwhile(w, i);
+		if (!(s->wait_minutes > 0) || i + 1 == r->steps.n) continue;
+		size_t first = first_waiting(w, i);
+		s->meanwhile = meanwhile(w, i, first);
+		if (first < r->steps.n) idle(w, s, i, first);
 	}
 }

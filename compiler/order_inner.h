@@ -62,6 +62,7 @@ typedef struct order_work {
 	bool *closure;		   /* [written x written]: row comes before column */
 	LIST(model_ref) sequence;  /* operations in order of work */
 	double elapsed_minutes;	   /* one person, in this order */
+	double *begun;		   /* [ops] by one person, minutes from the start; NULL when no order was found */
 	uint32_t caution_step[16]; /* step (from 1) in which a caution stands in full, 0 for not yet */
 	bool failed;
 } order_work;

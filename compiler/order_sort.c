@@ -1,16 +1,11 @@
 /* Circles, the order itself, and the critical path. */
+#include <limits.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-#include "compiler/order_inner.h"
+#include "compiler/order_sort.h"
 #include "runtime/base/text.h"
-
-/* Links by the operation they begin at, as long as they are kept. */
-typedef struct fan_out {
-	uint32_t *first; /* [ops + 1] */
-	uint32_t *link;	 /* rows of links */
-} fan_out;
 
 static fan_out spread(order_work *w, bool wishes) {
 	fan_out f = {ARENA_MANY(w->mem, uint32_t, w->ops.n + 2), ARENA_MANY(w->mem, uint32_t, w->links.n + 1)};
@@ -234,27 +229,11 @@ static int stage_of(model_op_kind kind) {
 }
 
 enum { LAST_SHAPING = 7 }; /* stage: parts are shaped until then */
+enum { LONG_WAIT = 30 };   /* minutes: shorter ones are not worth another order */
 
-typedef struct sorter {
-	order_work *w;
-	uint32_t *block;   /* [ops] */
-	uint32_t *waiting; /* [ops] links that come in from operations not done */
-	bool *done;
-	double *ready;	       /* [ops] when all before it is done and dry */
-	uint32_t *outside;     /* [ops] links that come in from operations of other blocks, not done */
-	uint32_t *row;	       /* [ops] number of its block, from 0 */
-	LIST(order_rows) rows; /* operations of each block, ascending */
-	bool *judged;	       /* [blocks] */
-	fan_out out;
-	uint32_t *left;	   /* [ops] scratch: of `waiting` */
-	double now, until; /* until: the last wait begun so far is over */
-	model_ref last;
-	model_ref hand;	  /* the last that had a tool: it is at hand */
-	unsigned changes; /* of tools, so far */
-	bool trial;	  /* looks ahead: nothing is written down */
-} sorter;
+bool order_shapes(model_op_kind kind) { return stage_of(kind) <= LAST_SHAPING; }
 
-static bool shares_tool(const order_work *w, model_ref a, model_ref b) {
+bool order_shares_tool(const order_work *w, model_ref a, model_ref b) {
 	if (a == MODEL_NONE || b == MODEL_NONE) return false;
 	const model_op *x = &w->ops.v[a], *y = &w->ops.v[b];
 	for (size_t i = 0; i < x->tools.n; i++)
@@ -273,7 +252,7 @@ static bool finishes(const sorter *s, uint32_t row, model_ref op) {
 		again = false;
 		for (size_t x = 0; x < own->n; x++) {
 			model_ref i = own->v[x];
-			if (s->left[i] || !shares_tool(w, op, i)) continue;
+			if (s->left[i] || !order_shares_tool(w, op, i)) continue;
 			again = true;
 			s->left[i] = MODEL_NONE;
 			for (uint32_t k = s->out.first[i]; k < s->out.first[i + 1]; k++) {
@@ -283,11 +262,11 @@ static bool finishes(const sorter *s, uint32_t row, model_ref op) {
 		}
 	}
 	for (size_t x = 0; x < own->n; x++)
-		if (s->left[own->v[x]] != MODEL_NONE && shares_tool(w, op, own->v[x])) return false;
+		if (s->left[own->v[x]] != MODEL_NONE && order_shares_tool(w, op, own->v[x])) return false;
 	return true;
 }
 
-static bool same_tools(const order_work *w, model_ref a, model_ref b) {
+bool order_same_tools(const order_work *w, model_ref a, model_ref b) {
 	const model_op *x = &w->ops.v[a], *y = &w->ops.v[b];
 	bool same = x->tools.n == y->tools.n;
 	for (size_t i = 0; same && i < x->tools.n; i++) same = x->tools.v[i] == y->tools.v[i];
@@ -295,8 +274,8 @@ static bool same_tools(const order_work *w, model_ref a, model_ref b) {
 }
 
 /* Ready at last in the block of that row: while parts are shaped the tool at hand first, then one that is needed once
- * only; the same kind; then the canonical rank. */
-static model_ref next_in(const sorter *s, uint32_t row) {
+ * only; the same kind; then the canonical rank. With tools `alone` only, unless that is NONE. */
+static model_ref next_in(const sorter *s, uint32_t row, model_ref alone) {
 	const order_work *w = s->w;
 	model_ref best = MODEL_NONE, before = MODEL_NONE;
 	int best_key = 0;
@@ -304,12 +283,13 @@ static model_ref next_in(const sorter *s, uint32_t row) {
 	for (size_t x = 0; x < s->rows.v[row].n; x++) {
 		model_ref i = s->rows.v[row].v[x];
 		if (s->done[i] || s->waiting[i]) continue;
+		if (alone != MODEL_NONE && i != alone && w->ops.v[i].tools.n) continue;
 		int key = 100 * stage_of(w->ops.v[i].kind);
 		if (s->last != MODEL_NONE && w->ops.v[s->last].kind == w->ops.v[i].kind) key -= 10000;
-		bool at_hand = shares_tool(w, s->hand, i), shapes = stage_of(w->ops.v[i].kind) <= LAST_SHAPING;
+		bool at_hand = order_shares_tool(w, s->hand, i), shapes = stage_of(w->ops.v[i].kind) <= LAST_SHAPING;
 		if (at_hand) key -= shapes ? 20000 : 10;
 		if (!at_hand && shapes && w->ops.v[i].tools.n) {
-			if (before == MODEL_NONE || !same_tools(w, before, i)) once = finishes(s, row, i);
+			if (before == MODEL_NONE || !order_same_tools(w, before, i)) once = finishes(s, row, i);
 			before = i;
 			if (once) key -= 15000;
 		}
@@ -324,6 +304,7 @@ static model_ref next_in(const sorter *s, uint32_t row) {
 typedef struct block_key {
 	uint32_t block;
 	bool whole;  /* nothing outside it is left to do before it */
+	bool leads;  /* to a long wait, where that counts */
 	double wait; /* minutes until all of it may begin */
 	int tool, stage;
 	uint32_t written, rank;
@@ -334,6 +315,7 @@ static block_key judge(const sorter *s, size_t i) {
 	const order_work *w = s->w;
 	block_key k = {.block = s->block[i],
 		       .whole = true,
+		       .leads = s->leads && s->leads[s->row[i]],
 		       .tool = 1,
 		       .stage = 1000,
 		       .written = MODEL_NONE,
@@ -348,13 +330,14 @@ static block_key judge(const sorter *s, size_t i) {
 		if (stage < k.stage) k.stage = stage;
 		if (w->ops.v[q].written < k.written) k.written = w->ops.v[q].written;
 		if (w->rank.v[q] < k.rank) k.rank = w->rank.v[q];
-		if (!s->waiting[q] && stage <= LAST_SHAPING && shares_tool(w, s->hand, q)) k.tool = 0;
+		if (!s->waiting[q] && stage <= LAST_SHAPING && order_shares_tool(w, s->hand, q)) k.tool = 0;
 	}
 	return k;
 }
 
 static bool key_before(const block_key *a, const block_key *b) {
 	if (a->whole != b->whole) return a->whole;
+	if (a->leads != b->leads) return a->leads;
 	if (a->wait != b->wait) return a->wait < b->wait;
 	if (a->tool != b->tool) return a->tool < b->tool;
 	if (a->stage != b->stage) return a->stage < b->stage;
@@ -381,16 +364,33 @@ static uint32_t by_keys(sorter *s) {
 	return chosen;
 }
 
+/* Blocks with something in them, or behind them, that is not done and waits long. */
+static void find_leads(sorter *s) {
+	const order_work *w = s->w;
+	memset(s->leads, 0, s->rows.n * sizeof *s->leads);
+	for (size_t i = 0; i < w->ops.n; i++)
+		if (!s->done[i] && w->ops.v[i].wait_minutes >= LONG_WAIT) s->leads[s->row[i]] = true;
+	for (bool again = true; again;) {
+		again = false;
+		for (size_t i = 0; i < w->links.n; i++) {
+			model_ref a = w->links.v[i].before, b = w->links.v[i].after;
+			if (s->done[a] || s->leads[s->row[a]] || !s->leads[s->row[b]]) continue;
+			again = s->leads[s->row[a]] = true;
+		}
+	}
+}
+
 static void do_op(sorter *s, model_ref op) {
 	order_work *w = s->w;
 	const fan_out *f = &s->out;
 	const model_op *o = &w->ops.v[op];
 	s->done[op] = true;
 	s->now = fmax(s->now, s->ready[op]) + o->minutes;
+	if (!s->trial) s->begun[op] = s->now - o->minutes;
 	s->until = fmax(s->until, s->now + o->wait_minutes);
 	s->last = op;
 	if (o->tools.n) {
-		s->changes += s->hand != MODEL_NONE && !shares_tool(w, s->hand, op);
+		s->changes += s->hand != MODEL_NONE && !order_shares_tool(w, s->hand, op);
 		s->hand = op;
 	}
 	for (uint32_t k = f->first[op]; k < f->first[op + 1]; k++) {
@@ -399,11 +399,19 @@ static void do_op(sorter *s, model_ref op) {
 		if (s->block[to] != s->block[op]) s->outside[to]--;
 		s->ready[to] = fmax(s->ready[to], s->now + o->wait_minutes);
 	}
-	if (!s->trial) LIST_PUSH(w->mem, &w->sequence, op);
+	if (s->leads && o->wait_minutes >= LONG_WAIT) find_leads(s);
+	if (!s->trial) LIST_PUSH(w->mem, &s->sequence, op);
 }
 
-static void do_block(sorter *s, uint32_t row) {
-	for (model_ref op; (op = next_in(s, row)) != MODEL_NONE;) do_op(s, op);
+/* What takes tools in the order of the path, when there is one. */
+static void do_block(sorter *s, uint32_t row, order_rows path) {
+	size_t at = 0;
+	for (;;) {
+		model_ref op = next_in(s, row, at < path.n ? path.v[at] : MODEL_NONE);
+		if (op == MODEL_NONE) return;
+		at += at < path.n && op == path.v[at];
+		do_op(s, op);
+	}
 }
 
 /* Blocks that shape parts with a tool and are not done; of each its first operation that is left. */
@@ -421,47 +429,72 @@ static size_t blocks_left(const sorter *s, model_ref *first, size_t most) {
 	return n;
 }
 
-/* Changes of tools when this block comes next and the rest as the keys would have it. */
-static unsigned changes_after(const sorter *s, uint32_t row) {
+/* A copy that looks ahead from here; its rows lie in `mem`. */
+static sorter trial_of(const sorter *s, arena *mem) {
 	size_t n = s->w->ops.n;
-	arena mem = {0};
 	sorter t = *s;
 	t.trial = true;
-	t.waiting = arena_copy(&mem, s->waiting, n * sizeof *s->waiting);
-	t.outside = arena_copy(&mem, s->outside, n * sizeof *s->outside);
-	t.done = arena_copy(&mem, s->done, n * sizeof *s->done);
-	t.ready = arena_copy(&mem, s->ready, n * sizeof *s->ready);
-	t.judged = ARENA_MANY(&mem, bool, s->rows.n + 1);
-	do_block(&t, row);
-	while (blocks_left(&t, NULL, 0)) do_block(&t, by_keys(&t));
-	arena_end(&mem);
-	return t.changes;
+	t.waiting = arena_copy(mem, s->waiting, n * sizeof *s->waiting);
+	t.outside = arena_copy(mem, s->outside, n * sizeof *s->outside);
+	t.done = arena_copy(mem, s->done, n * sizeof *s->done);
+	t.ready = arena_copy(mem, s->ready, n * sizeof *s->ready);
+	t.judged = ARENA_MANY(mem, bool, s->rows.n + 1);
+	if (s->leads) t.leads = arena_copy(mem, s->leads, s->rows.n * sizeof *s->leads);
+	return t;
 }
 
-/* Looks ahead where few blocks are left to try: the block after which the fewest changes of tools follow; of equals the
- * one that the keys would have. None that has to wait longer, or is torn, is tried. */
-static uint32_t choose_block(sorter *s) {
-	enum { FEW = 12, MOST_OPS = 600 };
+/* Changes of tools when this block comes next and the rest as the keys would have it. */
+static unsigned changes_after(const sorter *s, uint32_t row) {
+	arena mem = {0};
+	sorter t = trial_of(s, &mem);
+	do_block(&t, row, (order_rows){0});
+	while (blocks_left(&t, NULL, 0)) do_block(&t, by_keys(&t), (order_rows){0});
+	arena_end(&mem);
+	return t.changes - s->changes;
+}
+
+/* May the block of that operation come next in place of the one that the keys would have? It must have something ready,
+ * not wait longer, not be torn, and lead to a long wait when that one does. */
+static bool may_be_next(const sorter *s, model_ref op, const block_key *key) {
+	block_key k = judge(s, op);
+	if (k.whole != key->whole || k.leads != key->leads || k.wait > key->wait) return false;
+	const order_rows *own = &s->rows.v[s->row[op]];
+	for (size_t x = 0; x < own->n; x++)
+		if (!s->done[own->v[x]] && !s->waiting[own->v[x]]) return true;
+	return false;
+}
+
+/* The work of the block as the keys would have it, when that takes no more changes; else as the table has it. */
+static order_rows path_in(sorter *s, order_tools *t, uint32_t row, unsigned least) {
+	arena mem = {0};
+	sorter now = trial_of(s, &mem);
+	do_block(&now, row, (order_rows){0});
+	unsigned changes = now.changes - s->changes + order_tools_after(t, row, now.hand);
+	arena_end(&mem);
+	return changes > least ? order_tools_path(t, row) : (order_rows){0};
+}
+
+/* The block after which the fewest changes of tools follow; of equals the one that the keys would have. Where few are
+ * left every order counts; of more, each is tried with the rest as the keys would have it. */
+static void next_block(sorter *s, arena *mem) {
+	enum { FEW = 16, MOST_OPS = 600 };
 	model_ref first[FEW];
 	uint32_t chosen = by_keys(s);
 	size_t n = blocks_left(s, first, FEW);
-	if (n < 2 || n > FEW || s->w->ops.n > MOST_OPS) return chosen;
 	block_key key = judge(s, s->rows.v[chosen].v[0]);
-	if (key.stage > LAST_SHAPING) return chosen;
-	unsigned least = changes_after(s, chosen);
-	for (size_t i = 0; i < n; i++) {
+	bool asked = key.stage <= LAST_SHAPING && n >= 1 && n <= FEW && s->w->ops.n <= MOST_OPS, tools = false;
+	for (size_t i = 0; i < n && asked; i++) tools = tools || s->row[first[i]] == chosen;
+	order_tools *t = tools ? order_tools_begin(mem, s) : NULL;
+	unsigned least = t ? order_tools_next(t, chosen) : UINT_MAX;
+	bool exact = least != UINT_MAX;
+	if (tools && !exact) least = changes_after(s, chosen);
+	for (size_t i = 0; i < n && tools; i++) {
 		uint32_t row = s->row[first[i]];
-		block_key k = judge(s, first[i]);
-		if (row == chosen || k.whole != key.whole || k.wait > key.wait) continue;
-		bool ready = false;
-		for (size_t x = 0; x < s->rows.v[row].n; x++) {
-			model_ref q = s->rows.v[row].v[x];
-			ready = ready || (!s->done[q] && !s->waiting[q]);
-		}
-		unsigned changes = ready ? changes_after(s, row) : least;
+		if (row == chosen || !may_be_next(s, first[i], &key)) continue;
+		unsigned changes = exact ? order_tools_next(t, row) : changes_after(s, row);
 		if (changes < least) least = changes, chosen = row;
 	}
-	return chosen;
+	do_block(s, chosen, exact ? path_in(s, t, chosen, least) : (order_rows){0});
 }
 
 typedef struct block_of_op {
@@ -483,6 +516,7 @@ static sorter sorter_begin(order_work *w) {
 	s.row = ARENA_MANY(w->mem, uint32_t, n + 1);
 	s.done = ARENA_MANY(w->mem, bool, n + 1);
 	s.ready = ARENA_MANY(w->mem, double, n + 1);
+	s.begun = ARENA_MANY(w->mem, double, n + 1);
 	block_of_op *all = ARENA_MANY(w->mem, block_of_op, n + 1);
 	for (size_t i = 0; i < n; i++) {
 		s.block[i] = order_block(w, (model_ref)i);
@@ -506,6 +540,21 @@ static sorter sorter_begin(order_work *w) {
 	return s;
 }
 
+static sorter sorted(order_work *w, bool waits_early) {
+	sorter s = sorter_begin(w);
+	s.out = spread(w, true);
+	if (waits_early) {
+		s.leads = ARENA_MANY(w->mem, bool, s.rows.n + 1);
+		find_leads(&s);
+	}
+	while (s.sequence.n < w->ops.n) {
+		arena mem = {0};
+		next_block(&s, &mem);
+		arena_end(&mem);
+	}
+	return s;
+}
+
 bool order_sort(order_work *w) {
 	if (circles(w)) return false;
 	grant(w);
@@ -515,12 +564,14 @@ bool order_sort(order_work *w) {
 	for (size_t i = 0; i < w->joining.n; i++)
 		if (w->rank.v[w->joining.v[i]] < base) base = w->rank.v[w->joining.v[i]];
 	for (size_t i = 0; i < w->joining.n; i++) w->rank.v[w->joining.v[i]] = base + (uint32_t)i;
-	sorter s = sorter_begin(w);
-	s.out = spread(w, true);
-	while (w->sequence.n < w->ops.n) {
-		do_block(&s, choose_block(&s));
-	}
-	w->elapsed_minutes = s.until;
+	/* What leads to long waits comes first where one person is done much sooner by that: other work fills the wait.
+	 */
+	const double much = 30;
+	sorter plain = sorted(w, false), early = sorted(w, true);
+	const sorter *best = early.until <= plain.until - much ? &early : &plain;
+	for (size_t i = 0; i < best->sequence.n; i++) LIST_PUSH(w->mem, &w->sequence, best->sequence.v[i]);
+	w->elapsed_minutes = best->until;
+	w->begun = best->begun;
 	return true;
 }
 

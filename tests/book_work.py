@@ -305,7 +305,7 @@ class Work:
         for row in book.rows([t for t in rest[1:] if t.cap >= 2.3 or abs(t.cap - 2.1) <= 0.05]):
             text = book.joined(row)
             for sentence in self.sentences(row, text):
-                yield self.block(where, sentence, known, self.of_sentence(sentence, n, s, ops, joints, handled))
+                yield self.block(where, sentence, known + sorted(self.idle(n)), self.of_sentence(sentence, n, s, ops, joints, handled))
 
     @staticmethod
     def sentences(row, text):
@@ -352,7 +352,32 @@ class Work:
             dry = {o["number"] for o in ops if o["wait_minutes"] > 0}
             at = {o["number"]: o["step"] for o in every}
             first = min((at[e["after"]] for e in self.steps["edges"] if e["before"] in dry and at[e["after"]] > n), default=0)
-            out |= {f"step {first}", f"step {n + 1}", f"steps {n + 1} to {first - 1}"}
+            out |= {f"step {first}", f"step {n + 1}", f"steps {n + 1} to {first - 1}", f"to {first - 1}"}
+        return out
+
+    def idle(self, n):
+        """What nothing fills of a wait: the wait less the work done in it; and less all that any order could put there."""
+        every = self.steps["operations"]
+        at = {o["number"]: o["step"] for o in every}
+        dry = {o["number"] for o in every if o["step"] == n and o["wait_minutes"] > 0}
+        first = min((at[e["after"]] for e in self.steps["edges"] if e["before"] in dry and at[e["after"]] > n), default=0)
+
+        def reached(begin, a, b):
+            seen, left = {begin}, [begin]
+            while left:
+                at = left.pop()
+                more = {e[b] for e in self.steps["edges"] if e[a] == at} - seen
+                seen |= more
+                left += more
+            return seen
+        out = set()
+        for o in every:
+            if o["number"] not in dry:
+                continue
+            between = sum(x["minutes"] for x in every if o["number"] < x["number"] and x["step"] < first)
+            held = reached(o["number"], "before", "after") | reached(o["number"], "after", "before")
+            free = sum(x["minutes"] for x in every if x["number"] not in held)
+            out |= {"about " + about(o["wait_minutes"] - between), "than " + about(o["wait_minutes"] - free)}
         return out
 
     def of_sentence(self, text, n, s, ops, joints, handled):

@@ -928,7 +928,9 @@ typedef struct model_step { /* a page of the book: one action group */
 	const char *hold;		    /* what is held or propped until it is fastened, or NULL */
 	const char *meanwhile;		    /* what is done while it dries, or NULL */
 	double minutes, wait_minutes;
-	double lift_kg; /* heaviest thing moved */
+	double idle_minutes; /* of the wait, that no other work fills */
+	double idle_least;   /* and of that, what no order of the work fills */
+	double lift_kg;	     /* heaviest thing moved */
 	uint32_t helpers;
 	model_ref written;
 } model_step;

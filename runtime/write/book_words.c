@@ -569,6 +569,14 @@ static void say_finish(book *b, const model_step *s, said_list *l) {
 				 book_part_words(b, parts.v, parts.n)));
 }
 
+/* What is done while something dries; and when nothing is, for how long, and that it cannot be helped. */
+static const char *meanwhile(book *b, const model_step *s) {
+	if (s->idle_minutes < 15) return s->meanwhile; /* not worth a word */
+	const char *idle = book_about(b, s->idle_minutes), *least = book_about(b, s->idle_least);
+	return arena_printf(b->mem, "%s Nothing fills about %s of the wait; no order of the work leaves less than %s.",
+			    s->meanwhile, idle, least);
+}
+
 void book_step_words(book *b, const model_step *s, book_lines *out) {
 	said_list l = {0};
 	bool finished = false;
@@ -588,7 +596,7 @@ void book_step_words(book *b, const model_step *s, book_lines *out) {
 			text = arena_printf(b->mem, "%s Do this %u times.", text, l.v[i].times);
 		LIST_PUSH(b->mem, &out->v, text);
 	}
-	if (s->meanwhile) LIST_PUSH(b->mem, &out->v, s->meanwhile);
+	if (s->meanwhile) LIST_PUSH(b->mem, &out->v, meanwhile(b, s));
 }
 
 /* ---- cautions ------------------------------------------------------------------------------------------- */
