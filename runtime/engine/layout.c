@@ -5,11 +5,14 @@
 #include "runtime/engine/chance.h"
 #include "runtime/engine/layout_build.h"
 #include "runtime/engine/layout_column.h"
+#include "runtime/engine/layout_deal.h"
 #include "runtime/engine/layout_exact.h"
 #include "runtime/engine/layout_ruin.h"
 
 /* Beyond so many steps a walk, or the refining of all sheets, is worth less than other ways. */
 enum { WALK_MOST = 2000000, REFINE_MOST = 6000000 };
+/* Dealing pieces to sheets pays after so many steps of ruin and recreate. */
+enum { RUIN_LEAST = 2000000 };
 
 typedef struct solver {
 	arena mem; /* scratch, ends with the call */
@@ -315,6 +318,14 @@ static int64_t free_area(solver *s, const layout_tree *t) {
 	return free;
 }
 
+static void take_over(solver *s, const layout_ruin_answer *a) {
+	s->steps += a->steps;
+	if (!a->found) return;
+	s->stock_used[0] -= s->n_trees - a->sheets;
+	s->n_trees = a->sheets;
+	for (uint32_t i = 0; i < a->sheets; i++) s->trees[i] = a->trees[i];
+}
+
 /* Sheets of one size: is one less enough? */
 static void fewer(solver *s, uint32_t bound) {
 	const layout_problem *p = s->p;
@@ -324,12 +335,14 @@ static void fewer(solver *s, uint32_t bound) {
 	layout_ruin_problem q = {s->items,   (uint32_t)s->n, s->rooms[0].w, s->rooms[0].h,
 				 s->n_trees, bound,	     rest,	    s->trees};
 	layout_ruin_answer a;
+	if (layout_deal_suits(&q)) q.budget = rest / 8 > RUIN_LEAST ? rest / 8 : rest < RUIN_LEAST ? rest : RUIN_LEAST;
 	layout_ruin(&s->mem, &q, &a);
-	s->steps += a.steps;
-	if (!a.found) return;
-	s->stock_used[0] -= s->n_trees - a.sheets;
-	s->n_trees = a.sheets;
-	for (uint32_t i = 0; i < a.sheets; i++) s->trees[i] = (layout_tree){a.nodes, a.roots[i], 0};
+	take_over(s, &a);
+	q.sheets = s->n_trees;
+	q.budget = rest - q.budget;
+	if (q.budget == 0 || !layout_deal_suits(&q)) return;
+	layout_deal(&s->mem, &q, &a);
+	take_over(s, &a);
 }
 
 static void write_result(solver *s, arena *mem, layout_result *out) {

@@ -476,16 +476,15 @@ static void write_all(ruin *r, arena *mem, layout_ruin_answer *out) {
 	writer w = {.v = ARENA_MANY(mem, layout_node, r->p->n_items * 6 + r->goal + 1)};
 	out->found = true;
 	out->sheets = 0;
-	out->roots = ARENA_MANY(mem, uint32_t, r->goal + 1);
+	out->trees = ARENA_MANY(mem, layout_tree, r->goal + 1);
 	for (uint32_t i = 0; i < r->goal; i++) {
 		const sheet *s = &r->sheets[i];
 		if (s->root == NIL) continue;
 		uint32_t root = w.n++;
 		w.v[root] = layout_free_node(0, 0, r->p->w, r->p->h);
-		out->roots[out->sheets++] = root;
+		out->trees[out->sheets++] = (layout_tree){w.v, root, 0};
 		write_strip(&w, s, s->root, root);
 	}
-	out->nodes = w.v;
 }
 
 /* From a tree of the builder: its pieces row by row. Same directions in a row come together by themselves. */

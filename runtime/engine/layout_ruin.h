@@ -18,8 +18,7 @@ typedef struct layout_ruin_problem {
 typedef struct layout_ruin_answer {
 	bool found; /* fewer sheets */
 	uint32_t sheets;
-	layout_node *nodes; /* of all trees */
-	uint32_t *roots;    /* [sheets] */
+	layout_tree *trees; /* [sheets] */
 	uint64_t steps;
 } layout_ruin_answer;
 
