@@ -5,7 +5,7 @@
 #include "runtime/base/text.h"
 #include "runtime/write/book_build.h"
 
-/* Facts stand in a narrow column on the left, the picture (or, without one, the sentences) beside them. */
+/* Facts stand in a narrow column on the left, the picture beside them. */
 enum {
 	FACTS = 56,
 	PICTURE = 118,
@@ -48,6 +48,7 @@ typedef struct step_page { /* one step, measured before it is placed */
 	const char *caution;
 	sheetform_signal signal;
 	bool measuring; /* no picture is drawn */
+	bool pictured;	/* it has a picture */
 	bool terse;	/* few parts are listed: the sentences name them anyway */
 	const book_step *known;
 	display *head; /* heading, facts and picture */
@@ -56,121 +57,22 @@ typedef struct step_page { /* one step, measured before it is placed */
 	blocks rest; /* what stands below the head */
 } step_page;
 
-static bool is_new(const model_step *s, model_ref part) {
-	for (size_t i = 0; i < s->new_parts.n; i++)
-		if (s->new_parts.v[i] == part) return true;
-	return false;
-}
-
-/* The parts that the step's operations handle. */
-static bool *handled_by(book *b, const model_step *s) {
-	bool *handled = ARENA_MANY(b->mem, bool, model_rows(b->m) + 1);
-	for (size_t i = 0; i < s->ops.n; i++) {
-		const model_op *o = &b->m->order.ops.v[s->ops.v[i]];
-		for (size_t k = 0; k < o->parts.n; k++) handled[o->parts.v[k]] = true;
-	}
-	return handled;
-}
-
-/* What earlier steps brought in. */
-static bool *there_before(book *b, size_t step) {
-	bool *there = ARENA_MANY(b->mem, bool, model_rows(b->m) + 1);
-	for (size_t i = 0; i < step; i++) {
-		const model_step *s = &b->m->order.steps.v[i];
-		for (size_t k = 0; k < s->new_parts.n; k++) there[s->new_parts.v[k]] = true;
-	}
-	return there;
-}
-
-static bool shows_parts(model_op_kind kind) {
-	switch (kind) {
-	case OP_BUY:
-	case OP_MEASURE:
-	case OP_CUT:
-	case OP_TEMPLATE:
-	case OP_WIRE:
-	case OP_TEST:
-	case OP_WRITTEN:
-		return false;
-	default:
-		return true;
-	}
-}
-
-static bool wants_picture(const book *b, const model_step *s) {
-	if (s->new_parts.n) return true;
-	for (size_t i = 0; i < s->ops.n; i++)
-		if (shows_parts(b->m->order.ops.v[s->ops.v[i]].kind)) return true;
-	return false;
-}
-
-/* What comes in (or, when nothing does, what is worked on) is heavy, what it is joined to plain, what else stands
- * light, the rest is not there. */
-static view_emphasis *emphasis(book *b, const step_page *p, size_t *heavy) {
-	const model *m = b->m;
-	view_emphasis *e = ARENA_MANY(b->mem, view_emphasis, model_rows(m) + 1);
-	*heavy = 0;
-	const bool *there = there_before(b, p->number - 1), *handled = handled_by(b, p->s);
-	for (model_ref i = 0; i < m->parts.n; i++) {
-		bool now = is_new(p->s, i) || (handled[i] && !(there[i] && p->s->new_parts.n));
-		e[i] = now ? VIEW_NEW : handled[i] ? VIEW_NORMAL : there[i] ? VIEW_LIGHT : VIEW_ABSENT;
-		*heavy += now && m->parts.v[i].kind != PART_GAP;
-	}
-	return e;
-}
-
-static bool has_picture(book *b, const step_page *p) {
-	size_t heavy = 0;
-	if (wants_picture(b, p->s)) emphasis(b, p, &heavy);
-	return heavy > 0;
-}
-
-/* New parts stand off their place by the way they come in, when something stands already and nothing is in the way. */
-static bool *ways_in(book *b, const step_page *p, double (**offset)[3]) {
-	const model *m = b->m;
-	bool *stands = there_before(b, p->number - 1), *moved = ARENA_MANY(b->mem, bool, model_rows(m) + 1);
-	*offset = arena_alloc(b->mem, sizeof **offset * (m->parts.n + 1));
-	bool any = false;
-	for (model_ref i = 0; i < m->parts.n; i++) {
-		for (int a = 0; a < 3; a++) (*offset)[i][a] = 0;
-		any = any || stands[i];
-	}
-	for (model_ref i = 0; any && i < m->parts.n; i++)
-		if (is_new(p->s, i)) moved[i] = book_way_in(b, i, stands, (*offset)[i]);
-	return moved;
-}
-
-/* What is there and what comes in, each thing numbered once. */
-static view_scene scene_of(book *b, const step_page *p, size_t *heavy) {
-	double(*offset)[3] = NULL;
-	view_emphasis *e = emphasis(b, p, heavy);
-	if (!*heavy) return (view_scene){0};
-	bool *moved = ways_in(b, p, &offset);
-	view_scene scene = view_from_model(b->mem, b->m, e, (const double(*)[3])offset, p->s->kind == OP_DRILL);
-	bool *said = ARENA_MANY(b->mem, bool, b->items.n + 1);
-	for (size_t i = 0; i < scene.n; i++) {
-		const book_item *x = book_item_of(b, scene.part[i].owner);
-		scene.part[i].arrow = moved[scene.part[i].owner];
-		bool named = scene.part[i].emphasis == VIEW_NEW || scene.part[i].emphasis == VIEW_NORMAL;
-		if (!named || !x || said[x->number - 1]) continue;
-		said[x->number - 1] = true;
-		scene.part[i].balloon = arena_printf(b->mem, "%u", x->number);
-	}
-	return scene;
-}
-
 static bool picture(book *b, const step_page *p, display_box box) {
-	if (!has_picture(b, p)) return false;
+	if (!book_step_pictured(b, p->number - 1)) return false;
 	if (p->measuring || !b->total) return true; /* the first run only counts pages */
 	size_t heavy;
-	view_scene scene = scene_of(b, p, &heavy);
+	view_scene scene = book_step_scene(b, p->number - 1, &heavy);
 	view_options options = {.corner = book_reveal(b, &scene), .measures = b->m->measures};
 	view_draw(p->head, box, &scene, &options);
 	return true;
 }
 
-static double fact_head(display *d, double y, const char *text) {
-	display_text_style(d, 0, y + CAP_SMALL, &(display_style){.cap = CAP_SMALL, .grey = 0.3}, text);
+static const display_style FACT_HEAD = {.cap = CAP_SMALL, .grey = 0.3};
+
+/* Over the facts; where facts lie side by side it stands before them, see facts(). */
+static double fact_head(const step_page *p, display *d, double y, const char *text) {
+	if (!p->pictured) return y;
+	display_text_style(d, 0, y + CAP_SMALL, &FACT_HEAD, text);
 	return y + 4.6;
 }
 
@@ -199,14 +101,14 @@ static double parts_facts(book *b, display *d, double y, const step_page *p) {
 	bool head = false;
 	size_t shown = 0, more = 0;
 	if (!in && (p->s->kind == OP_CUT || p->s->kind == OP_BUY)) return y; /* the sentence names them all */
-	const bool *handled = handled_by(b, p->s);
+	const bool *handled = book_step_handles(b, p->s);
 	for (size_t i = 0; i < b->items.n; i++) {
 		const book_item *x = &b->items.v[i];
 		size_t count = 0;
 		for (size_t k = 0; k < x->parts.n; k++)
-			count += in ? is_new(p->s, x->parts.v[k]) : handled[x->parts.v[k]];
+			count += in ? book_step_new(p->s, x->parts.v[k]) : handled[x->parts.v[k]];
 		if (!count) continue;
-		if (!head) y = fact_head(d, y, in ? "Goes in" : "You work on"), head = true;
+		if (!head) y = fact_head(p, d, y, in ? "Goes in" : "You work on"), head = true;
 		if (shown == (p->terse ? FEW_FACTS : MOST_FACTS)) {
 			more++;
 			continue;
@@ -226,14 +128,14 @@ static double tools_facts(book *b, display *d, double y, const step_page *p) {
 	bool head = false;
 	for (model_ref t = 0; t < m->tools.n; t++) {
 		if (!book_step_uses(b, p->s, t)) continue;
-		if (!head) y = fact_head(d, y, "Tools"), head = true;
+		if (!head) y = fact_head(p, d, y, "Tools"), head = true;
 		const char *label = m->tools.v[t].label ? m->tools.v[t].label : m->tools.v[t].name;
 		y = display_paragraph(d, 0, y, FACTS, &style, book_title_case(b, label)) + 0.6;
 	}
 	book_lines needed = {0};
 	book_step_needs(b, p->s, &needed);
 	for (size_t i = 0; i < needed.v.n; i++) {
-		if (!head) y = fact_head(d, y, "Tools"), head = true;
+		if (!head) y = fact_head(p, d, y, "Tools"), head = true;
 		const char *text = arena_printf(b->mem, "%s, not in the plan's tools", needed.v.v[i]);
 		y = display_paragraph(d, 0, y, FACTS, &style, book_title_case(b, text)) + 0.6;
 	}
@@ -360,22 +262,6 @@ static double blocks_height(const blocks *l) {
 	return h;
 }
 
-/* Without a picture the sentences take its place, when a page holds them. */
-static void beside(book *b, step_page *p, double side, double top, bool facts) {
-	double w = facts ? PICTURE : book_width(b);
-	blocks l = rest_of(b, p, w);
-	if (!facts || top + blocks_height(&l) > b->area.y1 - b->area.y0) {
-		p->rest = rest_of(b, p, book_width(b));
-		return;
-	}
-	double y = top;
-	for (size_t i = 0; i < l.n; i++) {
-		display_place(p->head, l.v[i].d, side, y, 1);
-		y += l.v[i].h;
-	}
-	p->head_h = fmax(p->head_h, y);
-}
-
 /* How many close-ups stand in the column of facts, `used` mm of which are taken: what makes the step shortest. */
 static size_t column_holds(book *b, const book_step *k, double used, double picture_high) {
 	size_t best = 0;
@@ -402,21 +288,52 @@ static double head_height(const step_size *z, double picture_high) {
 	return z->drawn ? fmax(z->column, z->top + picture_room(z, picture_high)) + 3 : z->bare;
 }
 
+static double hands_facts(book *b, display *d, double y, const step_page *p) {
+	if (!p->s->helpers) return y;
+	y = fact_head(p, d, y, "Hands");
+	display_textf(d, 0, y + 2.2, 2.2, ALIGN_LEFT, "you and %u %s: up to %s is moved", p->s->helpers,
+		      p->s->helpers == 1 ? "helper" : "helpers", book_si(b, DIM_MASS, p->s->lift_kg));
+	return y + 6;
+}
+
+/* One under another beside the picture. Without one they are side by side, and the sentences below as wide as the
+ * page. */
+static double facts(book *b, const step_page *p, double top) {
+	const struct {
+		const char *head;
+		double (*draw)(book *, display *, double, const step_page *);
+	} kind[] = {{p->s->new_parts.n ? "Goes in" : "You work on", parts_facts},
+		    {"Tools", tools_facts},
+		    {"Hands", hands_facts}};
+	double x = 0, y = top, low = top;
+	for (size_t i = 0; i < sizeof kind / sizeof *kind; i++) {
+		display *d = book_block(b);
+		double high = kind[i].draw(b, d, 0, p), before = 0;
+		if (!(high > 0)) continue;
+		if (!p->pictured) {
+			before = display_text_width(FONT_REGULAR, CAP_SMALL, kind[i].head) + 3;
+			if (x + before + display_bounds(d).x1 > p->head->w) x = 0, y = low;
+			display_text_style(p->head, x, y + CAP_BODY, &FACT_HEAD, kind[i].head);
+		}
+		display_place(p->head, d, x + before, y, 1);
+		low = fmax(low, y + high);
+		if (p->pictured)
+			y += high;
+		else
+			x += before + display_bounds(d).x1 + 8;
+	}
+	return low;
+}
+
 static void make_head(book *b, step_page *p, double picture_high) {
 	p->head = book_block(b);
 	step_size *z = &p->size;
 	z->top = heading(b, p) + 4;
-	double y = parts_facts(b, p->head, z->top, p);
-	y = tools_facts(b, p->head, y, p);
-	if (p->s->helpers) {
-		y = fact_head(p->head, y, "Hands");
-		display_textf(p->head, 0, y + 2.2, 2.2, ALIGN_LEFT, "you and %u %s: up to %s is moved", p->s->helpers,
-			      p->s->helpers == 1 ? "helper" : "helpers", book_si(b, DIM_MASS, p->s->lift_kg));
-		y += 6;
-	}
+	p->pictured = book_step_pictured(b, p->number - 1);
+	double y = facts(b, p, z->top);
 	z->facts = y, z->boxed = INFINITY;
 	double side = p->head->w - PICTURE;
-	if (p->caution && has_picture(b, p)) z->boxed = sheetform_caution_height(b->mem, FACTS, p->signal, p->caution);
+	if (p->caution && p->pictured) z->boxed = sheetform_caution_height(b->mem, FACTS, p->signal, p->caution);
 	if (caution_fits(z, picture_high)) {
 		y = sheetform_caution(p->head, 0, y + 1, FACTS, p->signal, p->caution) + 1;
 		z->caution_beside = true;
@@ -427,12 +344,8 @@ static void make_head(book *b, step_page *p, double picture_high) {
 		book_joint(b, p->head, 0, y + 1, p->known->close[i]);
 	z->column = y;
 	z->drawn = picture(b, p, display_box_of(side, z->top, PICTURE, picture_room(z, picture_high)));
-	p->head_h = y + 1;
-	if (z->drawn)
-		p->rest = rest_of(b, p, book_width(b));
-	else
-		beside(b, p, side, z->top, y > z->top + 1);
-	z->bare = p->head_h;
+	p->rest = rest_of(b, p, book_width(b));
+	z->bare = y + 1;
 	p->head_h = head_height(z, picture_high);
 	z->rest = blocks_height(&p->rest);
 }
@@ -474,7 +387,7 @@ static double step_height(book *b, size_t i, double picture_high) {
 
 /* ---- which steps share a page ------------------------------------------------------------------------------- */
 
-enum { STEP_GAP = 8, HIGH_STEP = 6 };
+enum { STEP_GAP = 8, HIGH_STEP = 6, PAGE_COST = 60 };
 
 typedef struct step_plan { /* of the pages from one step on */
 	double cost;
@@ -493,11 +406,10 @@ typedef struct step_heights { /* of one step */
 
 static step_heights heights_of(book *b, size_t i) {
 	step_heights h = {.use = 0};
-	step_page p = {.s = &b->m->order.steps.v[i], .number = i + 1};
-	h.drawn = has_picture(b, &p);
+	h.drawn = book_step_pictured(b, i);
 	if (!h.drawn) return h;
 	size_t heavy;
-	view_scene scene = scene_of(b, &p, &heavy);
+	view_scene scene = book_step_scene(b, i, &heavy);
 	view_options options = {.corner = VIEW_FRONT_RIGHT_TOP, .measures = b->m->measures};
 	double useful = fmin(view_height(&scene, &options, PICTURE), PICTURE_MOST) - PICTURE_LEAST;
 	if (useful > 0) h.use = (size_t)ceil(useful / HIGH_STEP - 1e-9);
@@ -518,10 +430,13 @@ static double group_height(book *b, step_heights *step, size_t first, size_t n, 
 	return sum;
 }
 
+/* Little on each of two pages is better than much on one. */
+static double blank_cost(double blank) { return 0.1 * blank + 0.001 * blank * blank; }
+
 /* What a page with these steps costs the reader: the page, and pictures that are smaller than they should be. */
 static double group_cost(const step_heights *step, size_t first, size_t n, size_t grown, double blank) {
-	const double page = 60, wanted = 100;
-	double cost = page + 0.1 * blank;
+	const double wanted = 100;
+	double cost = PAGE_COST + blank_cost(blank);
 	for (size_t i = first; i < first + n; i++) {
 		double most = fmin(high_of(&step[i], HEIGHTS), wanted);
 		double lacks = step[i].drawn ? fmax(0, most - high_of(&step[i], grown)) : 0;
@@ -577,9 +492,21 @@ static void place_steps(book *b) {
 	step_plan *plan = ARENA_MANY(b->mem, step_plan, n + 1);
 	for (size_t i = 0; i < n; i++) step[i] = heights_of(b, i);
 	for (size_t i = n; i-- > 0;) plan[i] = best_page(b, step, plan, i, i ? page : first);
-	for (size_t i = 0; i < n; i += plan[i].n) {
-		if (i) book_page(b);
-		for (size_t k = i; k < i + plan[i].n; k++) place_step(b, k, high_of(&step[k], plan[i].grown));
+	step_plan now = {.n = 0};
+	size_t begun = 0; /* pages when the last group was */
+	for (size_t i = 0; i < n; i += now.n) {
+		now = plan[i];
+		/* A step that is longer than a page leaves room on its last one. */
+		double left = book_left(b) - STEP_GAP;
+		bool spilled = i && b->pages.n > begun;
+		step_plan here = spilled ? best_page(b, step, plan, i, left) : now;
+		bool fits = spilled && group_height(b, step, i, here.n, here.grown) <= left;
+		if (fits && here.cost - PAGE_COST < now.cost + blank_cost(left))
+			now = here;
+		else if (i)
+			book_page(b);
+		begun = b->pages.n;
+		for (size_t k = i; k < i + now.n; k++) place_step(b, k, high_of(&step[k], now.grown));
 	}
 }
 

@@ -10,39 +10,13 @@
 #include "runtime/draw/sheetform.h"
 #include "runtime/engine/joint.h"
 #include "runtime/write/hole_words.h"
+#include "runtime/write/part_draw.h"
 #include "runtime/write/part_tolerance.h"
 
 /* Page millimetres kept free beside the part for overall sizes; on the left and below it is measured (about()). */
-enum { SIDE_RIGHT = 11, SIDE_TOP = 10, MOST_LEGEND = 8, MOST_NUMBERED = 600 };
+enum { SIDE_RIGHT = 11, SIDE_TOP = 10, MOST_LEGEND = 8 };
 #define BEFORE_FIGURES 9.2 /* gap, leader and its break, to where an ordinate's figures begin */
 #define LARGEST_MM 5000.0
-
-typedef struct obstacle {
-	display_box box;
-	bool round; /* a hole: its circle with its centre mark is in the way, not the corners about it */
-} obstacle;
-typedef LIST(obstacle) boxes;
-
-typedef struct drawing {
-	display *d;
-	const model *m;
-	const model_part *part;
-	feature_sheet sheet;
-	const feature_face *ff; /* NULL: nothing is worked on this face */
-	frame fr;
-	face f;
-	display_map map;
-	display_box outline; /* on the page */
-	LIST(const char *) legend;
-	size_t numbered, holes;
-	double below; /* how far the dimensions reach below the part */
-	part_page_words words;
-	boxes edge_numbers; /* of the holes in the edges */
-	bool rounded;
-} drawing;
-
-static double px(const drawing *w, double u) { return display_map_x(&w->map, u); }
-static double py(const drawing *w, double v) { return display_map_y(&w->map, v); }
 
 size_t part_page_faces(arena *mem, const model *m, model_ref part, face out[6]) {
 	face work = m->parts.v[part].work_face;
@@ -150,7 +124,7 @@ static void gather_legend(drawing *w) {
 
 /* ---- outline, grooves, holes ----------------------------------------------------------------- */
 
-static void add_shape(drawing *w, const feature_outline *o, double more) {
+void part_add_shape(drawing *w, const feature_outline *o, double more) {
 	if (o->free) {
 		outline_path p = feature_path(w->d->mem, o);
 		outline_paths rim = {0};
@@ -170,7 +144,7 @@ static void add_shape(drawing *w, const feature_outline *o, double more) {
 		display_add_rect(w->d, x - hx, y - hy, 2 * hx, 2 * hy);
 }
 
-static display_box box_on_page(const drawing *w, const feature_outline *o) {
+display_box part_box_on_page(const drawing *w, const feature_outline *o) {
 	double s = w->map.scale, hx = rat_double(feature_reach_u(o)) * s, hy = rat_double(feature_reach_v(o)) * s;
 	return display_box_of(px(w, rat_double(o->u)) - hx, py(w, rat_double(o->v)) - hy, 2 * hx, 2 * hy);
 }
@@ -197,8 +171,8 @@ static void from_behind(drawing *w) {
 		if (ff->face != face_opposite(w->f)) continue;
 		for (size_t k = 0; k < ff->rows.n; k++) {
 			feature_outline o = feature_outline_on(&w->m->features.v[ff->rows.v[k].feature], &w->fr);
-			display_take(w->d, box_on_page(w, &o));
-			add_shape(w, &o, 0);
+			display_take(w->d, part_box_on_page(w, &o));
+			part_add_shape(w, &o, 0);
 			display_paint(w->d, PEN_HIDDEN, FILL_NONE);
 		}
 	}
@@ -210,9 +184,10 @@ static void rims(drawing *w, const feature_row *r, const model_feature *f) {
 	for (size_t k = 0; k < p->eases.n; k++) {
 		const model_ease *e = &p->eases.v[k];
 		if (e->part != w->sheet.part || e->face != w->f) continue;
-		add_shape(w, &r->at, rat_double(e->size));
+		part_add_shape(w, &r->at, rat_double(e->size));
 		display_paint(w->d, PEN_HIDDEN, FILL_NONE);
-		display_take(w->d, display_box_grow(box_on_page(w, &r->at), rat_double(e->size) * w->map.scale + 0.5));
+		display_take(w->d,
+			     display_box_grow(part_box_on_page(w, &r->at), rat_double(e->size) * w->map.scale + 0.5));
 	}
 }
 
@@ -223,13 +198,13 @@ static void features(drawing *w) {
 			const model_feature *f = &w->m->features.v[r->feature];
 			if (feature_is_cut(f) != (pass == 0)) continue;
 			rims(w, r, f);
-			add_shape(w, &r->at, 0);
+			part_add_shape(w, &r->at, 0);
 			bool in = feature_is_cut(f) || (!f->through && f->shape.kind != SHAPE_ROUND);
 			display_paint(w->d, PEN_EDGE, in ? FILL_LIGHT : f->through ? FILL_WHITE : FILL_NONE);
 			if (rat_sign(f->sink) > 0) {
 				feature_outline sink = r->at;
 				sink.r = rat_half(f->sink);
-				add_shape(w, &sink, 0);
+				part_add_shape(w, &sink, 0);
 				display_paint(w->d, PEN_DIM, FILL_NONE);
 			}
 			if (feature_is_cut(f)) continue;
@@ -239,216 +214,6 @@ static void features(drawing *w) {
 			dim_centre_mark(w->d, px(w, rat_double(r->at.u)), py(w, rat_double(r->at.v)), radius,
 					radius < 1.2 ? 0.5 : 0.9);
 		}
-	}
-}
-
-/* ---- numbers --------------------------------------------------------------------------------- */
-
-#define HOLE_CLEAR 0.3 /* between a number and another hole, mm */
-
-static bool in_the_way(const obstacle *o, display_box b) {
-	if (!o->round) return display_box_overlap(o->box, b);
-	double x = (o->box.x0 + o->box.x1) / 2, y = (o->box.y0 + o->box.y1) / 2;
-	double r = (o->box.x1 - o->box.x0) / 2, mark = r + (r < 1.2 ? 0.5 : 0.9);
-	double dx = fmax(0, fmax(b.x0 - x, x - b.x1)), dy = fmax(0, fmax(b.y0 - y, y - b.y1));
-	double clear = r + HOLE_CLEAR;
-	if (dx < clear && dy < clear && hypot(dx, dy) < clear) return true;
-	return (dy <= 0 && dx < mark) || (dx <= 0 && dy < mark);
-}
-
-/* From the rim of a hole to a number, mm. */
-static double off_hole(const obstacle *o, display_box b) {
-	double x = (o->box.x0 + o->box.x1) / 2, y = (o->box.y0 + o->box.y1) / 2;
-	double dx = fmax(0, fmax(b.x0 - x, x - b.x1)), dy = fmax(0, fmax(b.y0 - y, y - b.y1));
-	double hx = (o->box.x1 - o->box.x0) / 2, hy = (o->box.y1 - o->box.y0) / 2;
-	return o->round ? fmax(0, hypot(dx, dy) - hx) : hypot(fmax(0, dx - hx), fmax(0, dy - hy));
-}
-
-/* Does no other of the first n, which are the holes, lie nearer to the number? */
-static bool nearest_to(const boxes *taken, size_t n, size_t own, display_box b) {
-	double mine = off_hole(&taken->v[own], b);
-	for (size_t i = 0; i < n; i++)
-		if (i != own && off_hole(&taken->v[i], b) < mine) return false;
-	return true;
-}
-
-/* `own` is left out: the hole that the number belongs to. */
-static bool clear_of(const boxes *taken, size_t own, display_box b) {
-	for (size_t i = 0; i < taken->n; i++)
-		if (i != own && in_the_way(&taken->v[i], b)) return false;
-	return true;
-}
-
-/* Is the face told by a drawing of its own when it is worked? The edges of a sheet and the ends of a bar are not. */
-static bool is_edge(const drawing *w, face f) {
-	bool bar = model_by_length(w->m->stocks.v[w->part->stock].kind);
-	return bar ? face_axis(f) == w->part->long_axis : face_axis(f) != w->part->thick_axis;
-}
-
-/* Of the faces of a part that are drawn, the first shows what is drilled into its edges. */
-static bool shows_edges(const drawing *w) {
-	if (w->words != PART_PAGE_BRIEF || is_edge(w, w->f)) return false;
-	if (w->f == w->part->work_face) return true;
-	for (size_t i = 0; i < w->sheet.faces.n; i++)
-		if (!is_edge(w, w->sheet.faces.v[i].face)) return w->sheet.faces.v[i].face == w->f;
-	return false;
-}
-
-/* Behind the inner end of a hole in an edge, farther in when something is in the way there. */
-static void edge_number(drawing *w, display_box hole, uint32_t number, const boxes *taken) {
-	const char *text = arena_printf(w->d->mem, "%u", number);
-	display_style style = {.cap = CAP_LABEL, .align = ALIGN_CENTRE, .knock_out = true};
-	double half = display_text_width(FONT_REGULAR, CAP_LABEL, text) / 2, x = (hole.x0 + hole.x1) / 2,
-	       y = (hole.y0 + hole.y1) / 2, dx = 0, dy = 0;
-	double left = hole.x0 - w->outline.x0, right = w->outline.x1 - hole.x1, top = hole.y0 - w->outline.y0,
-	       bottom = w->outline.y1 - hole.y1, least = fmin(fmin(left, right), fmin(top, bottom));
-	if (left <= least)
-		dx = 1, x = hole.x1 + 0.5 + half;
-	else if (right <= least)
-		dx = -1, x = hole.x0 - 0.5 - half;
-	else if (top <= least)
-		dy = 1, y = hole.y1 + 0.5 + CAP_LABEL / 2;
-	else
-		dy = -1, y = hole.y0 - 0.5 - CAP_LABEL / 2;
-	for (int try = 0; try < 4; try++, x += 2.6 * dx, y += 2.6 * dy) {
-		display_box b = display_text_box(x, y + CAP_LABEL / 2, &style, text);
-		if (!display_box_inside(b, w->outline) || !clear_of(taken, SIZE_MAX, b)) continue;
-		if (!clear_of(&w->edge_numbers, SIZE_MAX, display_box_grow(b, 0.5))) continue;
-		display_text_style(w->d, x, y + CAP_LABEL / 2, &style, text);
-		display_take(w->d, b);
-		LIST_PUSH(w->d->mem, &w->edge_numbers, ((obstacle){b, false}));
-		return;
-	}
-}
-
-/* Holes in the edges: dashed, as they lie in the sheet. */
-static void edges(drawing *w) {
-	if (!shows_edges(w)) return;
-	boxes taken = {0};
-	for (size_t i = 0; w->ff && i < w->ff->rows.n; i++) {
-		const model_feature *f = &w->m->features.v[w->ff->rows.v[i].feature];
-		obstacle o = {box_on_page(w, &w->ff->rows.v[i].at), f->shape.kind == SHAPE_ROUND};
-		if (!feature_is_cut(f)) LIST_PUSH(w->d->mem, &taken, o);
-	}
-	for (size_t i = 0; i < w->sheet.faces.n; i++) {
-		const feature_face *ff = &w->sheet.faces.v[i];
-		for (size_t k = 0; is_edge(w, ff->face) && k < ff->rows.n; k++) {
-			feature_outline o = feature_outline_on(&w->m->features.v[ff->rows.v[k].feature], &w->fr);
-			add_shape(w, &o, 0);
-			display_paint(w->d, PEN_HIDDEN, FILL_NONE);
-			display_take(w->d, box_on_page(w, &o));
-			edge_number(w, box_on_page(w, &o), ff->rows.v[k].number, &taken);
-		}
-	}
-}
-
-typedef struct number_place {
-	display_point at; /* middle of the baseline */
-	double cap;	  /* 0: the hole carries no number */
-	bool beside;	  /* the hole, not in it */
-} number_place;
-
-/* In the upper right quarter beside the centre mark, when the hole is broad enough for the widest number. */
-static bool inside(const drawing *w, const feature_row *r, double cap, number_place *out) {
-	display_box hole = box_on_page(w, &r->at);
-	double half = fmin(hole.x1 - hole.x0, hole.y1 - hole.y0) / 2;
-	double widest = display_text_width(FONT_REGULAR, cap, arena_printf(w->d->mem, "%zu", w->sheet.n));
-	double own = display_text_width(FONT_REGULAR, cap, arena_printf(w->d->mem, "%u", r->number));
-	if (hypot(0.3 + widest, 0.3 + cap) >= half) return false;
-	double in = fmax(0.3, fmin(2, (half - hypot(widest, cap)) / 3));
-	*out = (number_place){{(hole.x0 + hole.x1) / 2 + in + own / 2, (hole.y0 + hole.y1) / 2 - in}, cap, false};
-	return true;
-}
-
-/* Outside in one of twelve places; the last ones for holes close to the part's edge. Never nearer to another hole. */
-static bool outside(const drawing *w, const feature_row *r, size_t own, size_t holes, double cap, boxes *taken,
-		    number_place *out) {
-	display_box hole = box_on_page(w, &r->at);
-	const char *text = arena_printf(w->d->mem, "%u", r->number);
-	display_style style = {.cap = cap, .align = ALIGN_CENTRE};
-	double tw = display_text_width(FONT_REGULAR, cap, text), x = (hole.x0 + hole.x1) / 2,
-	       y = (hole.y0 + hole.y1) / 2;
-	double hx = (hole.x1 - hole.x0) / 2, hy = (hole.y1 - hole.y0) / 2, gap = 0.45;
-	bool round = w->m->features.v[r->feature].shape.kind == SHAPE_ROUND;
-	double dx = (round ? 0.75 : 1) * hx + gap + tw / 2, dy = (round ? 0.75 : 1) * hy + gap;
-	display_point try[12] = {{x + dx, y - dy},
-				 {x - dx, y - dy},
-				 {x + dx, y + dy + cap},
-				 {x - dx, y + dy + cap},
-				 {x + hx + gap + tw / 2, y + cap / 2},
-				 {x - hx - gap - tw / 2, y + cap / 2},
-				 {x, y - hy - gap},
-				 {x, y + hy + gap + cap},
-				 {x + dx, y - dy - 0.8},
-				 {x - dx, y - dy - 0.8},
-				 {x + dx, y + dy + cap + 0.8},
-				 {x - dx, y + dy + cap + 0.8}};
-	for (int i = 0; i < 12; i++) {
-		display_box b = display_text_box(try[i].x, try[i].y, &style, text);
-		/* Level or upright beside a hole there is the next one of its row: keep well clear of it. */
-		if (!display_box_inside(b, display_box_grow(w->outline, -0.6))) continue;
-		if (!clear_of(taken, own, i < 4 || i > 7 ? b : display_box_grow(b, 0.8))) continue;
-		display_box ink = {b.x0, try[i].y - cap, b.x1, try[i].y}; /* figures hang no lower */
-		if (!nearest_to(taken, holes, own, ink)) continue;
-		*out = (number_place){try[i], cap, true};
-		LIST_PUSH(w->d->mem, taken, ((obstacle){b, false}));
-		return true;
-	}
-	return false;
-}
-
-/* First or last of its row and origin? Then its number tells those between. */
-static bool row_end(const feature_face *ff, size_t i) {
-	const feature_outline *o = &ff->rows.v[i].at;
-	bool before = i > 0 && rat_eq(ff->rows.v[i - 1].at.v, o->v);
-	bool behind = i + 1 < ff->rows.n && rat_eq(ff->rows.v[i + 1].at.v, o->v);
-	return !before || !behind;
-}
-
-static void numbers(drawing *w, double cap) {
-	const feature_face *ff = w->ff;
-	if (!ff) return;
-	arena *mem = w->d->mem;
-	number_place *put = ARENA_MANY(mem, number_place, ff->rows.n);
-	boxes holes = {0};
-	size_t *hole_of = ARENA_MANY(mem, size_t, ff->rows.n);
-	for (size_t i = 0; i < ff->rows.n; i++) {
-		if (feature_is_cut(&w->m->features.v[ff->rows.v[i].feature])) continue;
-		hole_of[i] = holes.n;
-		bool round = w->m->features.v[ff->rows.v[i].feature].shape.kind == SHAPE_ROUND;
-		LIST_PUSH(mem, &holes, ((obstacle){box_on_page(w, &ff->rows.v[i].at), round}));
-		w->holes++;
-	}
-	/* Outside: all of them, when each finds its place; else in smaller figures; else the ends of rows. */
-	for (int way = holes.n > MOST_NUMBERED ? 2 : 0; way < 3; way++) {
-		boxes taken = {0};
-		for (size_t i = 0; i < holes.n; i++) LIST_PUSH(mem, &taken, holes.v[i]);
-		for (size_t i = 0; i < w->edge_numbers.n; i++) LIST_PUSH(mem, &taken, w->edge_numbers.v[i]);
-		size_t missing = 0;
-		if (way == 1) cap = fmin(cap, CAP_LABEL);
-		w->numbered = 0;
-		for (size_t i = 0; i < ff->rows.n; i++) {
-			const feature_row *r = &ff->rows.v[i];
-			put[i].cap = 0;
-			if (feature_is_cut(&w->m->features.v[r->feature])) continue;
-			if (holes.n > MOST_NUMBERED && !row_end(ff, i)) continue;
-			bool found = inside(w, r, fmax(cap, CAP_SMALL), &put[i]) || inside(w, r, CAP_LABEL, &put[i]);
-			if (!found && way == 2 && !row_end(ff, i)) continue;
-			found = found || outside(w, r, hole_of[i], holes.n, cap, &taken, &put[i]);
-			w->numbered += found;
-			missing += !found;
-		}
-		/* A hole that has no room beside it for a number goes without one; its place is in the table. */
-		if (missing == 0 || (way == 1 && missing * 10 <= holes.n)) break;
-	}
-	for (size_t i = 0; i < ff->rows.n; i++) {
-		if (!(put[i].cap > 0)) continue;
-		const feature_row *r = &ff->rows.v[i];
-		/* Beside a hole there may be dashed lines and leaders: white behind the number. */
-		display_style style = {.cap = put[i].cap, .align = ALIGN_CENTRE, .knock_out = put[i].beside};
-		display_text_style(w->d, put[i].at.x, put[i].at.y, &style, arena_printf(mem, "%u", r->number));
-		display_take(w->d,
-			     display_text_box(put[i].at.x, put[i].at.y, &style, arena_printf(mem, "%u", r->number)));
 	}
 }
 
@@ -472,7 +237,7 @@ static void ordinates(drawing *w, bool along_x, double cap) {
 	rat full = along_x ? w->fr.width : w->fr.height;
 	for (size_t i = 0; i < rows; i++) {
 		const feature_row *r = &w->ff->rows.v[i];
-		display_box b = box_on_page(w, &r->at);
+		display_box b = part_box_on_page(w, &r->at);
 		rat c = along_x ? r->at.u : r->at.v, half = along_x ? feature_reach_u(&r->at) : feature_reach_v(&r->at);
 		if (!feature_is_cut(&w->m->features.v[r->feature])) {
 			ordinate(w, list, &n, along_x, c,
@@ -517,7 +282,8 @@ static void grain(drawing *w) {
 	double len = fmin(fmax(22, room * 0.08), room * 0.6);
 	if (len < 6 || across < 5) return;
 	if (w->ff) {
-		for (size_t i = 0; i < w->ff->rows.n; i++) display_take(w->d, box_on_page(w, &w->ff->rows.v[i].at));
+		for (size_t i = 0; i < w->ff->rows.n; i++)
+			display_take(w->d, part_box_on_page(w, &w->ff->rows.v[i].at));
 	}
 	display_box spot;
 	double bw = level ? len : 4.5, bh = level ? 4.5 : len;
@@ -557,8 +323,8 @@ static void draw_all(drawing *w, double cap, double number_cap) {
 	overall(w, cap);
 	ordinates(w, true, cap);
 	ordinates(w, false, cap);
-	edges(w);
-	numbers(w, number_cap);
+	part_edges(w);
+	part_numbers(w, number_cap);
 	grain(w);
 }
 
