@@ -496,6 +496,7 @@ class Book(Work, Holes, Air):
                  f"{len(s['cuts'])} cuts", f"{s['settings']} saw", f"{s['settings']} settings", f"{number(s['used_share'] * 100, 0)} %",
                  f"{count['used']} sheets", f"{count['used']} sheet", f"than {number(count['lower_bound'], 2)}"}
         allow |= self.lengths(s["w"], s["h"], s["trim"], s["kerf"])
+        allow |= self.lengths(*(Fraction(repr(x[k])) for x in s["pieces"] for k in ("w", "h")))
         drawn = {self.s.length(s[k]) for k in ("w", "h")}
         pieces = {(self.s.length(Fraction(repr(x["w"]))), self.s.length(Fraction(repr(x["h"])))) for x in s["pieces"] + s["offcuts"]}
         cuts = {str(c["number"]): c for c in s["cuts"]}
@@ -547,7 +548,7 @@ class Book(Work, Holes, Air):
                 b = self.cuts["bars"][self.bar_at - 1]
                 allow = {f"Bar {self.bar_at}"} | {"L:" + self.s.length(b[k]) for k in ("length", "rest", "trim", "kerf")}
                 allow |= {"=" + self.s.length(v["length"]) for v in b["pieces"]} | {"rest " + self.s.length(b["rest"])}
-                allow |= {f"={n}" for n in range(1, len(b["pieces"]) + 1)}
+                allow |= {f"={n}" for n in range(1, len(b["pieces"]) + 1)} | self.counted(self.stock[b["stock"]]["label"])
             yield self.block(f"{name}, bar {self.bar_at}", text, [*self.labels, *known], allow)
 
     def rolls(self, name, items):

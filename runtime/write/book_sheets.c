@@ -106,18 +106,21 @@ static void bars(book *b) {
 	b->y += BOOK_GAP;
 }
 
-/* On the page of the bars, when one of them has room there. */
+/* The heading stands where the first of them has room below it. */
 static void rolls(book *b) {
 	const model *m = b->m;
-	size_t first = 0;
+	size_t roll = 0;
 	if (!m->layout.rolls.n) return;
+	const char *how =
+		"Unroll on a clean floor, measure the lengths off along one edge and cut along a straightedge "
+		"at right angles to it; then divide each length along the roll.";
 	display *trial = display_begin(b->mem, b->page->w, b->page->h);
-	double high = sheet_page_rolls(trial, b->area, b->area.y0, m, &first) - b->area.y0;
-	book_heading_with(b, "Rolls", fmin(high, 60));
+	display_box one = {b->area.x0, b->area.y0, b->area.x1, b->area.y0};
+	double first = sheet_page_rolls(trial, one, b->area.y0, m, &roll) - b->area.y0;
+	book_heading_with(b, "Rolls", first + book_small_height(b, how));
 	display_anchor_at(b->page, "rolls", b->area.x0, b->y);
-	book_small(b, "Unroll on a clean floor, measure the lengths off along one edge and cut along a straightedge "
-		      "at right angles to it; then divide each length along the roll.");
-	for (size_t roll = 0; roll < m->layout.rolls.n;) {
+	book_small(b, how);
+	for (roll = 0; roll < m->layout.rolls.n;) {
 		b->y = sheet_page_rolls(b->page, b->area, b->y, m, &roll);
 		if (roll < m->layout.rolls.n) book_page(b);
 	}

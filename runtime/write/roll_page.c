@@ -2,7 +2,6 @@
 #include <math.h>
 
 #include "runtime/base/text.h"
-#include "runtime/write/cuts_write.h"
 #include "runtime/write/sheet_page.h"
 
 static const double TAPE = 7, MOST_HIGH = 42; /* height of a tape's picture; of a cloth's at most */
@@ -104,13 +103,8 @@ static const char *steps(arena *mem, const model *m, size_t first, size_t n) {
 		for (size_t i = 0; i < o->pieces.n; i++)
 			textbuf_printf(&t, "%s%s", i ? ", " : "", model_cut_name(m, o, o->pieces.v[i].part));
 	}
-	for (size_t i = 0; i < m->layout.counts.n; i++) {
-		const model_stock_count *c = &m->layout.counts.v[i];
-		bool last = first + n == m->layout.rolls.n || m->layout.rolls.v[first + n].stock != s->stock;
-		if (c->stock != s->stock || !last) continue;
-		textbuf_printf(&t, ". All of this stock: %s", cuts_write_count_words(mem, m, c));
-	}
-	return arena_printf(mem, "%s.", t.v);
+	bool last = first + n == m->layout.rolls.n || m->layout.rolls.v[first + n].stock != s->stock;
+	return arena_printf(mem, "%s%s.", t.v, last ? sheet_page_count(mem, m, s->stock) : "");
 }
 
 static double block_height(arena *mem, double width, const model *m, size_t first, size_t n) {

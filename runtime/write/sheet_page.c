@@ -67,12 +67,15 @@ static display_box label_box(const label *l, double x, double y) {
 	return (display_box){x - w / 2, y - h / 2, x + w / 2, y + h / 2};
 }
 
-/* The best way to write it in the box: both lines before one, level before turned, large before small. */
-static bool label_find(display_box b, const char *first, const char *second, label *out) {
-	for (int lines = second ? 2 : 1; lines >= 1; lines--) {
+/* The best way to write it in the box: two lines before both in one before the first alone, level before turned, large
+ * before small. */
+static bool label_find(arena *mem, display_box b, const char *first, const char *second, label *out) {
+	const char *ways[3][2] = {
+		{first, second}, {second ? arena_printf(mem, "%s %s", first, second) : NULL, NULL}, {first, NULL}};
+	for (int way = second ? 0 : 2; way < 3; way++) {
 		for (int turned = 0; turned < 2; turned++) {
 			for (int i = 0; i < N_CAPS; i++) {
-				*out = label_of(first, lines == 2 ? second : NULL, CAPS[i], turned == 1);
+				*out = label_of(ways[way][0], ways[way][1], CAPS[i], turned == 1);
 				if (label_fits(out, b)) return true;
 			}
 		}
@@ -81,9 +84,9 @@ static bool label_find(display_box b, const char *first, const char *second, lab
 }
 
 /* With room for the numbers of the cuts along the edges, if there is that much. */
-static bool label_find_in(display_box b, const char *first, const char *second, label *out) {
-	return label_find(display_box_grow(b, -CIRCLE - 0.4), first, second, out) ||
-	       label_find(display_box_grow(b, -0.7), first, second, out);
+static bool label_find_in(arena *mem, display_box b, const char *first, const char *second, label *out) {
+	return label_find(mem, display_box_grow(b, -CIRCLE - 0.4), first, second, out) ||
+	       label_find(mem, display_box_grow(b, -0.7), first, second, out);
 }
 
 static void label_draw(display *d, const label *l, double x, double y, bool knock_out) {
@@ -168,7 +171,7 @@ static void draw_offcuts(page *g) {
 		const model_offcut *o = &g->s->offcuts.v[i];
 		display_box b = page_box(g, o->x, o->y, o->w, o->h);
 		label l;
-		if (!label_find_in(b, size_text(g, o->w, o->h), NULL, &l)) continue;
+		if (!label_find_in(g->d->mem, b, size_text(g, o->w, o->h), NULL, &l)) continue;
 		label_draw(g->d, &l, middle(b).x, middle(b).y, true);
 	}
 }
@@ -184,7 +187,7 @@ static void draw_pieces(page *g) {
 			display_box b = page_box(g, q->x, q->y, q->w, q->h);
 			const char *name = g->m->parts.v[q->part].name, *size = size_text(g, q->w, q->h);
 			label l;
-			bool fits = label_find_in(b, name, size, &l);
+			bool fits = label_find_in(g->d->mem, b, name, size, &l);
 			if (fits && small == 0) {
 				label_draw(g->d, &l, middle(b).x, middle(b).y, false);
 				grain_arrow(g, q, b, &l);

@@ -34,6 +34,9 @@ sheetform_table sheet_page_cuts(arena *mem, const model *m, size_t sheet);
 const char *sheet_page_title(arena *mem, const model *m, size_t sheet);
 const char *sheet_page_facts(arena *mem, const model *m, size_t sheet);
 
+/* ". All of this stock: …": how many sheets, bars or rolls of it, and the bound; empty when none is used. */
+const char *sheet_page_count(arena *mem, const model *m, model_ref stock);
+
 /* Draws bars from *bar on, one strip each with its title, as many as fit between y and into.y1; advances *bar. Returns
  * the y below. At least one is drawn when y is into.y0. */
 double sheet_page_bars(display *d, display_box into, double y, const model *m, size_t *bar);

@@ -15,8 +15,7 @@ const char *sheet_page_title(arena *mem, const model *m, size_t sheet) {
 
 static const char *plural(size_t n) { return n == 1 ? "" : "s"; }
 
-/* Of all sheets of the stock: used, and the bound. */
-static const char *count_text(arena *mem, const model *m, model_ref stock) {
+const char *sheet_page_count(arena *mem, const model *m, model_ref stock) {
 	for (size_t i = 0; i < m->layout.counts.n; i++)
 		if (m->layout.counts.v[i].stock == stock)
 			return arena_printf(mem, ". All of this stock: %s",
@@ -46,7 +45,8 @@ const char *sheet_page_facts(arena *mem, const model *m, size_t sheet) {
 		quant_show_length(mem, s->w, m->measures, false), quant_show_length(mem, s->h, m->measures, false),
 		trim, quant_show_length(mem, s->kerf, m->measures, false),
 		m->layout.saw == MODEL_NONE ? " (assumed)" : "", s->pieces.n, plural(s->pieces.n), s->cuts.n,
-		plural(s->cuts.n), s->settings, plural(s->settings), s->used_part * 100, count_text(mem, m, s->stock));
+		plural(s->cuts.n), s->settings, plural(s->settings), s->used_part * 100,
+		sheet_page_count(mem, m, s->stock));
 }
 
 static const sheetform_column CUT_COLUMNS[] = {{"Cut", 9, ALIGN_RIGHT},		 {"Way", 24, ALIGN_LEFT},
@@ -123,6 +123,8 @@ static const char *bar_list(arena *mem, const model *m, size_t first, size_t n) 
 		for (size_t i = 0; i < o->pieces.n; i++)
 			textbuf_printf(&t, "%s%s", i ? ", " : "", m->parts.v[o->pieces.v[i].part].name);
 	}
+	bool last = first + n == m->layout.bars.n || m->layout.bars.v[first + n].stock != b->stock;
+	if (last) textbuf_printf(&t, "%s", sheet_page_count(mem, m, b->stock));
 	return t.v;
 }
 
