@@ -103,7 +103,7 @@ static void bars(book *b) {
 		b->y = sheet_page_bars(b->page, b->area, b->y, m, &bar);
 		if (bar < m->layout.bars.n) book_page(b);
 	}
-	b->y += BOOK_GAP;
+	if (!m->layout.rolls.n) b->y += BOOK_GAP;
 }
 
 /* The heading stands where the first of them has room below it. */
