@@ -5,14 +5,20 @@
 #include <string.h>
 
 #include "runtime/base/rat.h"
+#include "runtime/engine/bars_exact.h"
+#include "runtime/engine/bars_fill.h"
 #include "runtime/engine/chance.h"
 #include "runtime/engine/cover.h"
 
 __extension__ typedef __int128 wide;
 
-enum { TABLE_MOST = 24000000, BRANCH_MOST = 400000, BRANCH_FIRST = 2000, BRANCH_ANY = 6000 };
 /* Pivots of the program between two fillings: new columns help more than a perfect answer over the old ones. */
-enum { PIVOTS_BETWEEN = 60, COLUMNS_MORE = 20, POOL_SHARE = 6, LEARN = 6 };
+enum { PIVOTS_BETWEEN = 60, COLUMNS_MORE = 20, POOL_SHARE = 6, LEARN = 6, LEARN_SHARE = 4 };
+enum { FILL_TRIES = 2000, MORE_TRIES = 2000 }; /* of fillings that need not be the dearest */
+
+/* Fillings among which all combinations are tried, and what may be laid to find them. */
+enum { EXACT_MOST = 20000, EXACT_EACH = 2000, EXACT_TRIES_EACH = 15, EXACT_PIECES = 2000 };
+enum { WEIGH_SHARE = 4, EXACT_SHARE = 3, ROOT_REST = 4 }; /* of the budget */
 
 typedef struct pool_column {
 	uint32_t first, n, room;
@@ -22,18 +28,11 @@ typedef struct column_work {
 	arena mem;
 	const bars_columns_problem *p;
 	uint32_t n;
-	int64_t unit;		/* common divisor of the lengths */
-	int64_t *length;	/* [kinds] in units */
-	int64_t *room;		/* [rooms] in units, rounded down */
-	uint32_t *left;		/* [kinds] what the program in hand covers */
-	int64_t *value, *worth; /* [kinds] whole duals; values of another filling */
-	uint32_t *chosen;	/* [kinds] of the last filling */
-	int64_t *table;		/* [longest room + 1] */
-	uint8_t *taken;		/* [kinds][longest room + 1] */
-	uint32_t *rank;		/* kinds by value for the length */
-	uint32_t *now;
-	int64_t longest;
-	double scale; /* of whole duals */
+	int64_t unit;	/* common divisor of the lengths */
+	bars_fill f;	/* lengths in units; `left` is what the program in hand covers */
+	int64_t *room;	/* [rooms] in units, rounded down */
+	int64_t *worth; /* [kinds] values of another filling */
+	double scale;	/* of whole duals */
 	LIST(pool_column) pool;
 	LIST(cover_entry) pool_entries;
 	double *dual, *root_dual;   /* [kinds] of the last program, of the first one */
@@ -48,120 +47,16 @@ typedef struct column_work {
 	bars_columns_answer *best;
 	arena *out_mem;
 	cover_entry *entries;
+	int64_t *root_value;   /* [kinds] whole duals of the first program */
+	int64_t root_rate;     /* no filling is worth more for its price; 0: not known */
+	int64_t step;	       /* every cost is a multiple of it */
+	uint64_t exact_pieces; /* not tried again with more pieces left than that */
 } column_work;
 
 static uint32_t draw(column_work *w, uint32_t below) { return chance_below(&w->seed, below); }
 
-static uint64_t spent(const column_work *w) { return w->steps + w->lp_steps + (w->lp ? w->lp->steps : 0); }
+static uint64_t spent(const column_work *w) { return w->steps + w->f.steps + w->lp_steps + (w->lp ? w->lp->steps : 0); }
 static bool over(const column_work *w) { return spent(w) >= w->p->budget; }
-
-/* ---- the best filling of one room ---------------------------------------------------------------- */
-
-static uint32_t most_of(const column_work *w, uint32_t kind, int64_t room) {
-	int64_t fit = room / w->length[kind];
-	return fit < w->left[kind] ? (uint32_t)fit : w->left[kind];
-}
-
-static int64_t fill_table(column_work *w, int64_t room) {
-	size_t row = (size_t)w->longest + 1;
-	memset(w->table, 0, sizeof *w->table * ((size_t)room + 1));
-	for (uint32_t i = 0; i < w->n; i++) {
-		int64_t l = w->length[i], v = w->value[i];
-		uint32_t most = v > 0 && l <= room ? most_of(w, i, room) : 0;
-		uint8_t *taken = &w->taken[i * row];
-		memset(taken, 0, sizeof *taken * ((size_t)room + 1));
-		if (most == 0) continue;
-		for (int64_t at = room; at >= l; at--) {
-			int64_t best = w->table[at];
-			for (uint32_t t = 1; t <= most && t * l <= at; t++) {
-				int64_t now = w->table[at - t * l] + t * v;
-				if (now <= best) continue;
-				best = now;
-				taken[at] = (uint8_t)t;
-			}
-			w->table[at] = best;
-		}
-		w->steps += (uint64_t)(room - l + 1) * most / 2 + 1;
-	}
-	int64_t at = room;
-	for (uint32_t i = w->n; i-- > 0;) {
-		w->chosen[i] = w->taken[i * row + (size_t)at];
-		at -= w->chosen[i] * w->length[i];
-	}
-	return w->table[room];
-}
-
-typedef struct branch {
-	column_work *w;
-	uint32_t *now, *best;
-	int64_t best_value;
-	uint64_t tries;
-	uint32_t n; /* ranked kinds worth something */
-} branch;
-
-static void branch_on(branch *b, uint32_t k, int64_t room, int64_t value) {
-	column_work *w = b->w;
-	if (value > b->best_value) {
-		b->best_value = value;
-		memcpy(b->best, b->now, sizeof *b->now * w->n);
-	}
-	if (k == b->n || b->tries == 0) return;
-	uint32_t kind = w->rank[k];
-	int64_t v = w->value[kind], l = w->length[kind];
-	/* the room left, filled at the rate of this kind, the best of those to come */
-	if ((wide)(b->best_value - value) * l >= (wide)room * v) return;
-	b->tries--;
-	w->steps += 4;
-	for (uint32_t t = most_of(w, kind, room) + 1; t-- > 0;) {
-		b->now[kind] = t;
-		branch_on(b, k + 1, room - t * l, value + t * v);
-		if (b->tries == 0) break;
-	}
-	b->now[kind] = 0;
-}
-
-static int64_t fill_branching(column_work *w, int64_t room, uint64_t tries, bool *whole) {
-	branch b = {.w = w, .tries = tries, .best = w->chosen, .now = w->now};
-	memset(w->now, 0, sizeof *w->now * w->n);
-	for (uint32_t i = 0; i < w->n; i++) {
-		w->chosen[i] = 0;
-		if (w->value[i] > 0 && w->left[i]) w->rank[b.n++] = i;
-	}
-	for (uint32_t i = 1; i < b.n; i++) { /* insertion: the order changes little from call to call */
-		uint32_t kind = w->rank[i], k = i;
-		for (; k > 0; k--) {
-			uint32_t o = w->rank[k - 1];
-			if ((wide)w->value[o] * w->length[kind] >= (wide)w->value[kind] * w->length[o]) break;
-			w->rank[k] = o;
-		}
-		w->rank[k] = kind;
-	}
-	branch_on(&b, 0, room, 0);
-	if (b.tries == 0) *whole = false;
-	return b.best_value;
-}
-
-#define FILL_ANY (-1) /* whatever is found first */
-/* The fullest filling of a room by value; `enough`: a filling above that need not be the best. *whole is cleared when
- * there may be a better one. */
-static int64_t fill(column_work *w, int64_t room, int64_t enough, bool *whole) {
-	uint64_t pieces = 0;
-	bool done = true;
-	int64_t value = fill_branching(w, room, enough == FILL_ANY ? BRANCH_ANY : BRANCH_FIRST, &done);
-	if (done) return value;
-	if (value > enough) {
-		*whole = false;
-		return value;
-	}
-	bool counts = w->table != NULL; /* the table has one byte for how often a piece is taken */
-	for (uint32_t i = 0; i < w->n; i++) {
-		uint32_t most = most_of(w, i, room);
-		pieces += most;
-		counts = counts && most <= UINT8_MAX;
-	}
-	if (counts && pieces * (uint64_t)room <= TABLE_MOST) return fill_table(w, room);
-	return fill_branching(w, room, BRANCH_MOST, whole);
-}
 
 /* ---- the linear program ------------------------------------------------------------------------------ */
 
@@ -177,7 +72,7 @@ static void into_program(column_work *w, uint32_t index) {
 static void add_chosen(column_work *w, uint32_t room) {
 	pool_column k = {(uint32_t)w->pool_entries.n, 0, room};
 	for (uint32_t i = 0; i < w->n; i++) {
-		cover_entry e = {i, w->chosen[i]};
+		cover_entry e = {i, w->f.chosen[i]};
 		if (!e.count) continue;
 		LIST_PUSH(&w->mem, &w->pool_entries, e);
 		k.n++;
@@ -191,20 +86,20 @@ static void begin_columns(column_work *w) {
 	for (uint32_t i = 0; i < w->n; i++) {
 		uint32_t best = UINT32_MAX;
 		for (uint32_t k = 0; k < w->p->n_rooms; k++)
-			if (w->room[k] >= w->length[i] &&
+			if (w->room[k] >= w->f.length[i] &&
 			    (best == UINT32_MAX || w->p->rooms[k].price < w->p->rooms[best].price))
 				best = k;
-		memset(w->chosen, 0, sizeof *w->chosen * w->n);
-		w->chosen[i] = 1;
+		memset(w->f.chosen, 0, sizeof *w->f.chosen * w->n);
+		w->f.chosen[i] = 1;
 		add_chosen(w, best);
-		w->dual[i] = (double)w->p->rooms[best].price * (double)w->length[i] / (double)w->room[best];
+		w->dual[i] = (double)w->p->rooms[best].price * (double)w->f.length[i] / (double)w->room[best];
 	}
 }
 
 static bool proper(const column_work *w, const pool_column *k) {
 	for (uint32_t e = 0; e < k->n; e++) {
 		cover_entry q = w->pool_entries.v[k->first + e];
-		if (q.count > w->left[q.row]) return false;
+		if (q.count > w->f.left[q.row]) return false;
 	}
 	return true;
 }
@@ -225,12 +120,12 @@ static void begin_program(column_work *w, arena *mem, cover *lp) {
 	uint32_t rows = 0;
 	for (uint32_t i = 0; i < w->n; i++) {
 		w->row_of[i] = rows;
-		if (w->left[i]) w->kind_of[rows++] = i;
+		if (w->f.left[i]) w->kind_of[rows++] = i;
 	}
 	*lp = cover_new(mem, rows);
 	w->lp = lp;
 	for (uint32_t r = 0; r < rows; r++) {
-		lp->demand[r] = w->left[w->kind_of[r]];
+		lp->demand[r] = w->f.left[w->kind_of[r]];
 		lp->dual[r] = w->dual[w->kind_of[r]];
 	}
 	LIST(ranked) order = {0};
@@ -258,6 +153,7 @@ static void end_program(column_work *w) {
 typedef struct priced {
 	bool added, whole;
 	int64_t safe; /* lower bound on what is left, whole costs; valid when `whole` */
+	int64_t rate; /* no filling is worth more for its price; valid when `whole` */
 } priced;
 
 /* Further columns from the pieces that the last one leaves, and so on: together they cover much, and the program
@@ -265,31 +161,33 @@ typedef struct priced {
 static void price_on(column_work *w, uint32_t room) {
 	double cost = (double)w->p->rooms[room].price * w->scale;
 	bool whole;
-	memcpy(w->saved, w->left, sizeof *w->left * w->n);
+	memcpy(w->saved, w->f.left, sizeof *w->f.left * w->n);
 	for (int more = 0; more < COLUMNS_MORE; more++) {
-		for (uint32_t i = 0; i < w->n; i++) w->left[i] -= w->chosen[i];
-		if ((double)fill(w, w->room[room], (int64_t)(cost * (1 + 1e-6)), &whole) * (1 - 1e-7) <= cost) break;
+		for (uint32_t i = 0; i < w->n; i++) w->f.left[i] -= w->f.chosen[i];
+		if ((double)bars_fill_some(&w->f, w->room[room], MORE_TRIES, &whole) * (1 - 1e-7) <= cost) break;
 		add_chosen(w, room);
 	}
-	memcpy(w->left, w->saved, sizeof *w->left * w->n);
+	memcpy(w->f.left, w->saved, sizeof *w->f.left * w->n);
 }
 
 static priced price(column_work *w) {
-	priced r = {.whole = true, .safe = INT64_MAX};
+	priced r = {.whole = true, .safe = INT64_MAX, .rate = 1};
 	wide worth = 0;
-	memset(w->value, 0, sizeof *w->value * w->n);
+	memset(w->f.value, 0, sizeof *w->f.value * w->n);
 	for (uint32_t r0 = 0; r0 < w->lp->rows; r0++) {
 		double d = w->lp->dual[r0];
 		uint32_t i = w->kind_of[r0];
-		w->value[i] = d > 0 ? (int64_t)(d * w->scale) : 0;
-		worth += (wide)w->value[i] * w->left[i];
+		w->f.value[i] = d > 0 ? (int64_t)(d * w->scale) : 0;
+		worth += (wide)w->f.value[i] * w->f.left[i];
 	}
 	for (uint32_t k = 0; k < w->p->n_rooms; k++) {
 		int64_t cost = w->p->rooms[k].price;
-		int64_t most = fill(w, w->room[k], (int64_t)((double)cost * w->scale * (1 + 1e-6)), &r.whole);
+		int64_t most =
+			bars_fill_best(&w->f, w->room[k], (int64_t)((double)cost * w->scale * (1 + 1e-6)), &r.whole);
 		if (most <= 0) continue;
 		wide safe = (worth * cost + most - 1) / most;
 		if (safe < r.safe) r.safe = (int64_t)safe;
+		if ((most + cost - 1) / cost > r.rate) r.rate = (most + cost - 1) / cost;
 		if ((double)cost * w->scale / (double)most >= 1 - 1e-7) continue;
 		add_chosen(w, k);
 		r.added = true;
@@ -315,6 +213,20 @@ static int64_t generate(column_work *w) {
 	}
 }
 
+/* Goes on with the first program until its duals are as good as final: they say which fillings can be part of a
+ * cheaper layout. */
+static void weigh(column_work *w) {
+	uint64_t begun = spent(w), share = (w->p->budget - begun) / WEIGH_SHARE;
+	while (!over(w) && spent(w) < begun + share) {
+		bool good = cover_solve(w->lp, true, PIVOTS_BETWEEN, w->p->budget);
+		priced r = price(w);
+		if (!r.whole || r.added || !good) continue;
+		memcpy(w->root_value, w->f.value, sizeof *w->f.value * w->n);
+		w->root_rate = r.rate;
+		return;
+	}
+}
+
 /* ---- layouts -------------------------------------------------------------------------------------------- */
 
 static void fix(column_work *w, const uint32_t *count, uint32_t room, uint32_t times) {
@@ -327,31 +239,31 @@ static void fix(column_work *w, const uint32_t *count, uint32_t room, uint32_t t
 	q->times = times;
 	memcpy(q->count, count, sizeof *count * w->n);
 	w->fixed_cost += w->p->rooms[room].price * times;
-	for (uint32_t i = 0; i < w->n; i++) w->left[i] -= count[i] * times;
+	for (uint32_t i = 0; i < w->n; i++) w->f.left[i] -= count[i] * times;
 }
 
 static void fix_column(column_work *w, uint32_t index, uint32_t times) {
 	const pool_column *k = &w->pool.v[index];
-	memset(w->chosen, 0, sizeof *w->chosen * w->n);
+	memset(w->f.chosen, 0, sizeof *w->f.chosen * w->n);
 	for (uint32_t e = 0; e < k->n; e++) {
 		cover_entry q = w->pool_entries.v[k->first + e];
-		w->chosen[q.row] = q.count;
+		w->f.chosen[q.row] = q.count;
 	}
-	fix(w, w->chosen, k->room, times);
+	fix(w, w->f.chosen, k->room, times);
 }
 
 static uint32_t fits_times(const column_work *w, uint32_t index, uint32_t wanted) {
 	const pool_column *k = &w->pool.v[index];
 	for (uint32_t e = 0; e < k->n; e++) {
 		cover_entry q = w->pool_entries.v[k->first + e];
-		if (w->left[q.row] / q.count < wanted) wanted = w->left[q.row] / q.count;
+		if (w->f.left[q.row] / q.count < wanted) wanted = w->f.left[q.row] / q.count;
 	}
 	return wanted;
 }
 
 static bool anything_left(const column_work *w) {
 	for (uint32_t i = 0; i < w->n; i++)
-		if (w->left[i]) return true;
+		if (w->f.left[i]) return true;
 	return false;
 }
 
@@ -372,39 +284,143 @@ static void keep(column_work *w) {
 static void complete(column_work *w, bool learn, uint32_t stray) {
 	uint32_t n = w->n_fixed, *best_count = w->fullest;
 	int64_t cost = w->fixed_cost;
-	memcpy(w->saved, w->left, sizeof *w->left * w->n);
+	memcpy(w->saved, w->f.left, sizeof *w->f.left * w->n);
 	while (anything_left(w) && (learn ? !over(w) : w->fixed_cost < w->best->cost)) {
 		uint32_t first = 0, best = UINT32_MAX;
-		while (!w->left[first]) first++;
+		while (!w->f.left[first]) first++;
 		for (uint32_t i = 0; i < w->n; i++)
-			w->worth[i] = w->length[i] * 64 - (stray ? (int64_t)draw(w, stray) * w->length[i] / 64 : 0);
+			w->worth[i] = w->f.length[i] * 64 - (stray ? (int64_t)draw(w, stray) * w->f.length[i] / 64 : 0);
 		wide best_filled = 0;
 		for (uint32_t k = 0; k < w->p->n_rooms; k++) {
-			if (w->room[k] < w->length[first]) continue;
-			memcpy(w->value, w->worth, sizeof *w->value * w->n);
-			w->left[first]--;
+			if (w->room[k] < w->f.length[first]) continue;
+			memcpy(w->f.value, w->worth, sizeof *w->f.value * w->n);
+			w->f.left[first]--;
 			bool whole = true;
-			fill(w, w->room[k] - w->length[first], FILL_ANY, &whole);
-			w->left[first]++;
-			w->chosen[first]++;
+			bars_fill_some(&w->f, w->room[k] - w->f.length[first], FILL_TRIES, &whole);
+			w->f.left[first]++;
+			w->f.chosen[first]++;
 			int64_t filled = 0;
-			for (uint32_t i = 0; i < w->n; i++) filled += w->chosen[i] * w->length[i];
+			for (uint32_t i = 0; i < w->n; i++) filled += w->f.chosen[i] * w->f.length[i];
 			/* most length for the price */
 			if (best == UINT32_MAX ||
 			    (wide)filled * w->p->rooms[best].price > best_filled * w->p->rooms[k].price) {
 				best = k;
 				best_filled = filled;
-				memcpy(best_count, w->chosen, sizeof *best_count * w->n);
+				memcpy(best_count, w->f.chosen, sizeof *best_count * w->n);
 			}
 		}
 		fix(w, best_count, best, 1);
-		memcpy(w->chosen, best_count, sizeof *best_count * w->n);
+		memcpy(w->f.chosen, best_count, sizeof *best_count * w->n);
 		if (learn) add_chosen(w, best);
 	}
 	if (!anything_left(w) && w->fixed_cost < w->best->cost) keep(w);
 	w->n_fixed = n;
 	w->fixed_cost = cost;
-	memcpy(w->left, w->saved, sizeof *w->left * w->n);
+	memcpy(w->f.left, w->saved, sizeof *w->f.left * w->n);
+}
+
+/* ---- all combinations -------------------------------------------------------------------------------------- */
+
+typedef struct gathered {
+	column_work *w;
+	arena mem;
+	LIST(bars_exact_filling) fillings;
+	LIST(cover_entry) entries;
+	LIST(uint32_t) rooms; /* of each filling */
+	uint32_t room;
+	uint64_t most;
+} gathered;
+
+static bool gather(void *to, int64_t value) {
+	gathered *g = to;
+	column_work *w = g->w;
+	int64_t price = w->p->rooms[g->room].price;
+	bars_exact_filling q = {(uint32_t)g->entries.n, 0, price, price * w->root_rate - value};
+	for (uint32_t i = 0; i < w->n; i++) {
+		cover_entry e = {i, w->f.chosen[i]};
+		if (!e.count) continue;
+		LIST_PUSH(&g->mem, &g->entries, e);
+		q.n++;
+	}
+	LIST_PUSH(&g->mem, &g->fillings, q);
+	LIST_PUSH(&g->mem, &g->rooms, g->room);
+	w->steps += w->n + 8 * q.n;
+	return g->fillings.n < g->most;
+}
+
+/* What is worth nothing goes where there is room, the longest first; then the layout is kept. */
+static bool lay_picked(void *of, const uint32_t *picked, uint32_t n) {
+	gathered *g = of;
+	column_work *w = g->w;
+	uint32_t n_fixed = w->n_fixed;
+	int64_t cost = w->fixed_cost;
+	arena scratch = {0};
+	int64_t *rest = ARENA_MANY(&scratch, int64_t, n + 1);
+	uint32_t *left = arena_copy(&scratch, w->f.left, sizeof *w->f.left * w->n);
+	bool good = true;
+	for (uint32_t b = 0; b < n; b++) {
+		const bars_exact_filling *q = &g->fillings.v[picked[b]];
+		memset(w->fullest, 0, sizeof *w->fullest * w->n);
+		rest[b] = w->room[g->rooms.v[picked[b]]];
+		for (uint32_t i = 0; i < q->n; i++) {
+			cover_entry e = g->entries.v[q->first + i];
+			w->fullest[e.row] = e.count;
+			rest[b] -= e.count * w->f.length[e.row];
+		}
+		fix(w, w->fullest, g->rooms.v[picked[b]], 1);
+	}
+	for (uint32_t i = 0; i < w->n && good; i++) {
+		for (; w->f.left[i] && good; w->f.left[i]--) {
+			uint32_t best = n;
+			for (uint32_t b = 0; b < n; b++)
+				if (rest[b] >= w->f.length[i] && (best == n || rest[b] < rest[best])) best = b;
+			good = best < n;
+			if (!good) break;
+			rest[best] -= w->f.length[i];
+			w->slots.v[n_fixed + best].count[i]++;
+		}
+	}
+	if (good) keep(w);
+	w->n_fixed = n_fixed;
+	w->fixed_cost = cost;
+	memcpy(w->f.left, left, sizeof *left * w->n);
+	arena_end(&scratch);
+	return good;
+}
+
+/* Tries all layouts of what is left that are cheaper than the best, where few enough fillings can be part of one: by
+ * the duals of the first program, what all bars together may lose is known. NONE: there is none. */
+static bars_exact_outcome try_all(column_work *w, uint64_t budget) {
+	int64_t most = (w->best->cost - 1) / w->step * w->step - w->fixed_cost;
+	uint64_t pieces = 0;
+	wide loss = (wide)w->root_rate * most;
+	for (uint32_t i = 0; i < w->n; i++) {
+		pieces += w->f.left[i];
+		loss -= (wide)w->root_value[i] * w->f.left[i];
+	}
+	if (w->root_rate == 0 || pieces > w->exact_pieces) return BARS_EXACT_OPEN;
+	if (loss < 0) return BARS_EXACT_NONE;
+	gathered g = {.w = w, .most = budget / EXACT_EACH < EXACT_MOST ? budget / EXACT_EACH : EXACT_MOST};
+	bool whole = true;
+	memcpy(w->f.value, w->root_value, sizeof *w->f.value * w->n);
+	for (g.room = 0; g.room < w->p->n_rooms && whole; g.room++) {
+		wide least = (wide)w->root_rate * w->p->rooms[g.room].price - loss;
+		whole = least > 0 &&
+			bars_fill_all(&w->f, w->room[g.room], (int64_t)least, EXACT_TRIES_EACH * g.most, gather, &g);
+	}
+	bars_exact_outcome outcome = BARS_EXACT_OPEN;
+	if (whole) {
+		uint32_t *need = ARENA_MANY(&g.mem, uint32_t, w->n), n_picked;
+		uint32_t *picked = ARENA_MANY(&g.mem, uint32_t, pieces + 1);
+		for (uint32_t i = 0; i < w->n; i++) need[i] = w->root_value[i] ? w->f.left[i] : 0;
+		bars_exact_problem q = {need,	     w->n, g.fillings.v,  (uint32_t)g.fillings.n,
+					g.entries.v, most, (int64_t)loss, w->root_dual,
+					lay_picked,  &g,   budget};
+		outcome = bars_exact(&q, picked, &n_picked, &w->steps);
+	}
+	w->exact_pieces = outcome == BARS_EXACT_OPEN ? pieces - pieces / 4 : pieces + pieces / 4;
+	arena_end(&g.mem);
+	return outcome;
 }
 
 /* Fixes what the program takes whole, else the column it takes most of, with some chance from the second dive on. */
@@ -441,11 +457,18 @@ static bool step_down(column_work *w, uint32_t number) {
 	begin_program(w, &mem, &lp);
 	int64_t bound = generate(w);
 	bool root = number == 0 && w->n_fixed == 0;
+	if (root && bound > w->best->bound) w->best->bound = bound;
+	if (root && w->best->cost > w->best->bound) weigh(w);
 	end_program(w);
 	if (root) memcpy(w->root_dual, w->dual, sizeof *w->dual * w->n);
-	if (root && bound > w->best->bound) w->best->bound = bound;
 	bool hope = w->fixed_cost + whole_up(lp.value) < w->best->cost;
-	bool good = (root || hope) && w->best->cost > w->best->bound && !over(w) && fix_some(w, &lp, number);
+	bool good = (root || hope) && w->best->cost > w->best->bound && !over(w);
+	if (good) {
+		uint64_t rest = w->p->budget - spent(w);
+		bars_exact_outcome all = try_all(w, root ? rest - rest / ROOT_REST : rest / EXACT_SHARE);
+		if (all == BARS_EXACT_NONE && w->n_fixed == 0) w->best->bound = w->best->cost;
+		good = all == BARS_EXACT_OPEN && fix_some(w, &lp, number);
+	}
 	arena_end(&mem);
 	if (good) complete(w, false, 0);
 	return good && w->best->cost > w->best->bound;
@@ -456,7 +479,7 @@ static bool step_down(column_work *w, uint32_t number) {
 static void dive(column_work *w, uint32_t number) {
 	uint32_t keep_fixed = w->n_fixed ? draw(w, w->n_fixed) : 0, again = draw(w, 4);
 	if (again == 0) keep_fixed /= 4;
-	for (uint32_t i = 0; i < w->n; i++) w->left[i] = w->p->kinds[i].need;
+	for (uint32_t i = 0; i < w->n; i++) w->f.left[i] = w->p->kinds[i].need;
 	w->n_fixed = 0;
 	w->fixed_cost = 0;
 	if (number) memcpy(w->dual, w->root_dual, sizeof *w->dual * w->n);
@@ -464,7 +487,7 @@ static void dive(column_work *w, uint32_t number) {
 		const bars_pattern *q = &w->slots.v[k];
 		w->n_fixed++;
 		w->fixed_cost += w->p->rooms[q->room].price * q->times;
-		for (uint32_t i = 0; i < w->n; i++) w->left[i] -= q->count[i] * q->times;
+		for (uint32_t i = 0; i < w->n; i++) w->f.left[i] -= q->count[i] * q->times;
 	}
 	while (anything_left(w) && !over(w) && step_down(w, number)) continue;
 }
@@ -472,35 +495,28 @@ static void dive(column_work *w, uint32_t number) {
 static void begin(column_work *w) {
 	const bars_columns_problem *p = w->p;
 	w->n = p->n_kinds;
-	w->length = ARENA_MANY(&w->mem, int64_t, w->n);
-	w->value = ARENA_MANY(&w->mem, int64_t, w->n);
+	int64_t dearest = 1;
+	w->room = ARENA_MANY(&w->mem, int64_t, p->n_rooms);
+	for (uint32_t i = 0; i < w->n; i++) w->unit = rat_gcd(w->unit, p->kinds[i].length);
+	for (uint32_t k = 0; k < p->n_rooms; k++) {
+		w->room[k] = p->rooms[k].length / w->unit;
+		if (p->rooms[k].price > dearest) dearest = p->rooms[k].price;
+		w->step = rat_gcd(w->step, p->rooms[k].price);
+	}
+	w->scale = cover_scale(dearest);
+	w->exact_pieces = EXACT_PIECES;
+	w->f = bars_fill_new(&w->mem, w->n);
+	for (uint32_t i = 0; i < w->n; i++) {
+		w->f.length[i] = p->kinds[i].length / w->unit;
+		w->f.left[i] = p->kinds[i].need;
+	}
 	w->worth = ARENA_MANY(&w->mem, int64_t, w->n);
-	w->left = ARENA_MANY(&w->mem, uint32_t, w->n);
-	w->chosen = ARENA_MANY(&w->mem, uint32_t, w->n);
-	w->rank = ARENA_MANY(&w->mem, uint32_t, w->n);
-	w->now = ARENA_MANY(&w->mem, uint32_t, w->n);
 	w->saved = ARENA_MANY(&w->mem, uint32_t, w->n);
 	w->fullest = ARENA_MANY(&w->mem, uint32_t, w->n);
 	w->entries = ARENA_MANY(&w->mem, cover_entry, w->n);
-	w->room = ARENA_MANY(&w->mem, int64_t, p->n_rooms);
-	for (uint32_t i = 0; i < w->n; i++) w->unit = rat_gcd(w->unit, p->kinds[i].length);
-	for (uint32_t i = 0; i < w->n; i++) {
-		w->length[i] = p->kinds[i].length / w->unit;
-		w->left[i] = p->kinds[i].need;
-	}
-	int64_t dearest = 1;
-	for (uint32_t k = 0; k < p->n_rooms; k++) {
-		w->room[k] = p->rooms[k].length / w->unit;
-		if (w->room[k] > w->longest) w->longest = w->room[k];
-		if (p->rooms[k].price > dearest) dearest = p->rooms[k].price;
-	}
-	w->scale = cover_scale(dearest);
-	if ((uint64_t)w->longest * w->n <= (uint64_t)TABLE_MOST) {
-		w->table = ARENA_MANY(&w->mem, int64_t, (size_t)w->longest + 1);
-		w->taken = ARENA_MANY(&w->mem, uint8_t, ((size_t)w->longest + 1) * w->n);
-	}
 	w->dual = ARENA_MANY(&w->mem, double, w->n);
 	w->root_dual = ARENA_MANY(&w->mem, double, w->n);
+	w->root_value = ARENA_MANY(&w->mem, int64_t, w->n);
 	w->row_of = ARENA_MANY(&w->mem, uint32_t, w->n);
 	w->kind_of = ARENA_MANY(&w->mem, uint32_t, w->n);
 	begin_columns(w);
@@ -511,7 +527,8 @@ void bars_columns(arena *mem, const bars_columns_problem *p, bars_columns_answer
 	*out = (bars_columns_answer){.cost = p->cost_known, .bound = p->bound_known};
 	if (p->n_kinds == 0 || p->n_rooms == 0) return;
 	begin(&w);
-	for (uint32_t k = 0; k < LEARN && out->cost > out->bound && !over(&w); k++) complete(&w, true, k * 4);
+	for (uint32_t k = 0; k < LEARN && out->cost > out->bound && spent(&w) < p->budget / LEARN_SHARE; k++)
+		complete(&w, true, k * 4);
 	for (uint32_t number = 0; !over(&w); number++) {
 		if (out->cost <= out->bound) break;
 		dive(&w, number);
