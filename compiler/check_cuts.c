@@ -22,10 +22,26 @@ static const model_stock *sheet_of(const model *m, model_ref part) {
 	return s < m->stocks.n && m->stocks.v[s].kind == STOCK_SHEET ? &m->stocks.v[s] : NULL;
 }
 
+/* Cut to the sheet as it is measured: the allowance alone is its looseness. */
+static void measured_loose(const model *m, diags *d, const model_joint *j) {
+	const rat most = check_limit(m, "dado-fit");
+	if (!rat_ok(j->allowance.mm) || !rat_lt(most, j->allowance.mm) || j->loose) return;
+	diag *g = diag_warning(d, "dado-fit", j->allowance.at,
+			       "the %s of %s is cut to the sheet as it is measured, and %s wider: %s more than %s",
+			       joint_cut_word(j->kind), j->name, check_length(m, d, j->allowance.mm),
+			       check_length(m, d, rat_sub(j->allowance.mm, most)), check_length(m, d, most));
+	names_both(m, d, g, j);
+	diag_add_help(d, g, "an allowance of %s or less; `loose` where it is to slide", check_length(m, d, most));
+}
+
 static void dado_fit(const model *m, diags *d) {
 	for (size_t i = 0; i < m->joints.n; i++) {
 		const model_joint *j = &m->joints.v[i];
-		if (!joint_enters(j->kind) || j->kind == JOINT_TONGUE || j->fits_measured) continue;
+		if (!joint_enters(j->kind) || j->kind == JOINT_TONGUE) continue;
+		if (j->fits_measured) {
+			measured_loose(m, d, j);
+			continue;
+		}
 		const model_stock *s = sheet_of(m, j->a);
 		if (!s || !rat_ok(s->thick_plus.mm) || !rat_ok(s->thick_minus.mm) || !rat_ok(j->allowance.mm)) continue;
 		const rat most = check_limit(m, "dado-fit");

@@ -322,17 +322,40 @@ static void mdf_screw(const model *m, diags *d) {
 /* Of a part that is too thin for half a screw: as much must hold it. Ours. */
 enum { SCREW_THIN_NUM = 2, SCREW_THIN_DEN = 3 };
 
+/* How thick a bought thing's flange is, its box does not say: a screw that is no shorter than the sheet is told. */
+static void flange_unknown(const model *m, diags *d, const model_joint *j, rat there) {
+	const model_part *a = &m->parts.v[j->a], *b = &m->parts.v[j->b];
+	const model_stock *s = &m->stocks.v[j->screw];
+	if (rat_lt(s->length.mm, there)) return;
+	rat over = rat_sub(s->length.mm, there);
+	diag *g = diag_warning(d, "screw-length", j->screw_at,
+			       "%s is %s long and %s %s thick: its tip comes out, unless what it holds of %s is more "
+			       "than %s thick",
+			       s->name, check_length(m, d, s->length.mm), a->name, check_length(m, d, there), b->name,
+			       check_length(m, d, over));
+	diag_add_note(d, g, span_known(s->length.at) ? s->length.at : s->at, "the screw's length");
+	check_names_part(m, d, g, j->a);
+	check_names_part(m, d, g, j->b);
+	if (b->stock < m->stocks.n)
+		diag_add_help(d, g, "a shorter screw, or say with `flange_thick` in `%s` what it goes through",
+			      m->stocks.v[b->stock].name);
+	else
+		diag_add_help(d, g, "a shorter screw");
+}
+
 /* Through b: from b's outer face to the face of a that meets it (a's tongue included). */
 static void screw_length(const model *m, diags *d) {
 	for (size_t i = 0; i < m->joints.n; i++) {
 		const model_joint *j = &m->joints.v[i];
 		if (j->screw == MODEL_NONE || j->n_screws == 0 || !rat_ok(m->stocks.v[j->screw].length.mm)) continue;
 		const model_part *a = &m->parts.v[j->a], *b = &m->parts.v[j->b];
-		/* How thick a bought item's flange or plate is, its box does not say. */
-		if (!model_part_made(m, b)) continue;
 		const model_stock *s = &m->stocks.v[j->screw];
 		rat length = s->length.mm, through, there;
 		joint_screw_way(m, j, &through, &there);
+		if (!model_part_made(m, b) && rat_sign(through) == 0) {
+			flange_unknown(m, d, j, there);
+			continue;
+		}
 		rat share = check_limit(m, "screw-length");
 		rat bite = rat_sub(length, through), least = rat_mul(share, length);
 		/* Where the part is too thin for that, most of what there is must do. */

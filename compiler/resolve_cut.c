@@ -134,7 +134,6 @@ static void add_screw(ctx *c, model_ref jr, point3 at, uint32_t index) {
 	bool made = model_part_made(c->m, b);
 	rat through, there;
 	joint_screw_way(c->m, j, &through, &there);
-	if (!made) through = rat_int(0); /* how thick a bought item's plate is, its box does not say */
 	if (made) {
 		model_feature *x = cut_add(c, FEATURE_CLEARANCE, j->b, j->face_a, j->at);
 		x->joint = jr;

@@ -256,9 +256,14 @@ static bool limit_of_kind(ctx *c, const check_limit_row *l, const syn_expr *to, 
 	if (rat_ok(l->value))
 		diag_add_note(c->diags, g, span_none(), "when it is not tuned: %s %s",
 			      check_limit_show(c->mem, l, check_limit_quant(l, l->value), c->m->measures), l->what);
-	quant example = check_limit_quant(l, rat_ok(l->value) ? l->value : l->most);
-	diag_add_help(c->diags, g, "write it like this: tune %s to %s because \"…\"", l->name,
-		      check_limit_written(c->mem, l, example, c->m->measures));
+	measures ms = c->m->measures;
+	if (rat_ok(l->value))
+		diag_add_help(c->diags, g, "write it like this: tune %s to %s because \"…\"", l->name,
+			      check_limit_written(c->mem, l, check_limit_quant(l, l->value), ms));
+	else
+		diag_add_help(c->diags, g, "from %s to %s it says something; `windchest rules %s` tells what is usual",
+			      check_limit_written(c->mem, l, check_limit_quant(l, l->least), ms),
+			      check_limit_written(c->mem, l, check_limit_quant(l, l->most), ms), l->name);
 	return false;
 }
 

@@ -483,8 +483,9 @@ static void resolve_one(ctx *c, const stock_def *def) {
 		}
 		resolve_wood(c, &good, s);
 	}
-	for (size_t i = 0; i < 3 && (s->kind == STOCK_ITEM || s->kind == STOCK_FAN || s->kind == STOCK_FILTER); i++)
-		set_length(c, &good, "size", i, false, &s->size[i]);
+	bool stands = s->kind == STOCK_ITEM || s->kind == STOCK_FAN || s->kind == STOCK_FILTER;
+	for (size_t i = 0; i < 3 && stands; i++) set_length(c, &good, "size", i, false, &s->size[i]);
+	if (stands) set_length(c, &good, "flange_thick", 0, false, &s->flange_thick);
 	if (s->kind == STOCK_ITEM) set_length(c, &good, "swivel", 0, false, &s->swivel);
 	if (s->kind == STOCK_SHEET || model_by_length(s->kind) || s->kind == STOCK_MEDIA || s->kind == STOCK_GASKET)
 		stock_read_sizes(c, &good, s);

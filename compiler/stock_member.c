@@ -92,19 +92,26 @@ static const member_place ITEM[] = {
 	{"width", "size", NULL, 0, LENGTH},
 	{"depth", "size", "x", 0, LENGTH},
 	{"height", "size", "x", 1, LENGTH},
+	{"flange_thick", "flange_thick", NULL, 0, LENGTH},
 };
 static const member_place FILTER[] = {
 	{"width", "size", NULL, 0, LENGTH},	{"depth", "size", "x", 0, LENGTH},
 	{"height", "size", "x", 1, LENGTH},	{"media", "media", NULL, 0, AREA},
 	{"holds", "holds", NULL, 0, MASS},	{"dirty", "dirty", NULL, 0, PRESSURE},
-	{"dirty_flow", "dirty", "at", 0, FLOW},
+	{"dirty_flow", "dirty", "at", 0, FLOW}, {"flange_thick", "flange_thick", NULL, 0, LENGTH},
 };
 static const member_place FAN[] = {
-	{"width", "size", NULL, 0, LENGTH}, {"depth", "size", "x", 0, LENGTH},
-	{"height", "size", "x", 1, LENGTH}, {"inlet", "inlet", NULL, 0, LENGTH},
-	{"speed", "speed", NULL, 0, RATE},  {"density", "density", NULL, 0, DENSITY},
-	{"stall", "stall", NULL, 0, FLOW},  {"efficiency", "efficiency", NULL, 0, NUMBER},
-	{"motor", "motor", NULL, 0, POWER}, {"motor_efficiency", "motor_efficiency", NULL, 0, NUMBER},
+	{"width", "size", NULL, 0, LENGTH},
+	{"depth", "size", "x", 0, LENGTH},
+	{"height", "size", "x", 1, LENGTH},
+	{"inlet", "inlet", NULL, 0, LENGTH},
+	{"speed", "speed", NULL, 0, RATE},
+	{"density", "density", NULL, 0, DENSITY},
+	{"stall", "stall", NULL, 0, FLOW},
+	{"efficiency", "efficiency", NULL, 0, NUMBER},
+	{"motor", "motor", NULL, 0, POWER},
+	{"motor_efficiency", "motor_efficiency", NULL, 0, NUMBER},
+	{"flange_thick", "flange_thick", NULL, 0, LENGTH},
 };
 
 static const member_place *members_of(model_stock_kind kind, size_t *n) {

@@ -149,6 +149,7 @@ static const word_rule MEDIA_WORDS[] = {
 static const word_rule FILTER_WORDS[] = {
 	COMMON_STOCK,
 	{"size", "1 x:1 x:1", ONCE, BLOCK_NONE, "size 592 mm x 48 mm x 592 mm"},
+	{"flange_thick", "1", ONCE, BLOCK_NONE, "flange_thick 3 mm"},
 	{"media", "1", ONCE, BLOCK_NONE, "media 4.2 m2"},
 	{"curve", "0", ONCE, BLOCK_CURVE, "curve { 1000 m3/h at 40 Pa; 1700 m3/h at 85 Pa }"},
 	{"dirty", "1 at:1", ONCE, BLOCK_NONE, "dirty 250 Pa at 1700 m3/h"},
@@ -158,6 +159,7 @@ static const word_rule FILTER_WORDS[] = {
 static const word_rule FAN_WORDS[] = {
 	COMMON_STOCK,
 	{"size", "1 x:1 x:1", ONCE, BLOCK_NONE, "size 400 mm x 380 mm x 420 mm"},
+	{"flange_thick", "1", ONCE, BLOCK_NONE, "flange_thick 3 mm"},
 	{"curve", "0", ONCE, BLOCK_CURVE, "curve { 0 m3/h at 620 Pa; 2000 m3/h at 0 Pa }"},
 	{"speed", "1", ONCE, BLOCK_NONE, "speed 1400 rpm"},
 	{"tap", "1 at:1", MANY, BLOCK_NONE, "tap low at 900 rpm"},
@@ -172,6 +174,7 @@ static const word_rule FAN_WORDS[] = {
 };
 static const word_rule ITEM_WORDS[] = {COMMON_STOCK,
 				       {"size", "1 x:1 x:1", ONCE, BLOCK_NONE, "size 100 mm x 100 mm x 40 mm"},
+				       {"flange_thick", "1", ONCE, BLOCK_NONE, "flange_thick 3 mm"},
 				       {"swivel", "1", ONCE, BLOCK_NONE, "swivel 85 mm"}};
 static const word_rule LOOSE_WORDS[] = {COMMON_STOCK};
 static const word_rule GASKET_WORDS[] = {

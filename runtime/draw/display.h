@@ -153,8 +153,8 @@ typedef struct display {
 	LIST(display_node) path; /* under construction */
 	display_box keep;	 /* where texts have to stay, see display_keep_to(); empty: anywhere */
 	LIST(const char *) strays;
-	size_t bad;		 /* items dropped because a value was not finite */
-	size_t clipped;		 /* so many items, from the first, are cut off at the box */
+	size_t bad;	/* items dropped because a value was not finite */
+	size_t clipped; /* so many items, from the first, are cut off at the box */
 	display_box clip;
 } display;
 

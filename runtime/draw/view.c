@@ -110,8 +110,8 @@ enum { ALL_ROUND, LEFT_AND_RIGHT, ABOVE_AND_BELOW, BALLOON_WAYS };
 static display_box without_margins(display_box into, const view_options *o, double cap, double round, int way) {
 	double low = o->overall ? 11 + cap + 2 : 0;
 	double x = way == ABOVE_AND_BELOW ? 1 : round, y = way == LEFT_AND_RIGHT ? 1 : round;
-	return (display_box){into.x0 + x + (o->overall ? 9 + cap + 1.5 : 0), into.y0 + y, into.x1 - x - (o->overall ? 4 : 0),
-			     into.y1 - y - low};
+	return (display_box){into.x0 + x + (o->overall ? 9 + cap + 1.5 : 0), into.y0 + y,
+			     into.x1 - x - (o->overall ? 4 : 0), into.y1 - y - low};
 }
 
 static double scale_in(display_box in, display_box e) {

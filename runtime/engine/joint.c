@@ -264,13 +264,17 @@ bool joint_from_the_work(const model *m, const model_joint *j) {
 void joint_screw_way(const model *m, const model_joint *j, rat *through, rat *there) {
 	const model_part *a = &m->parts.v[j->a], *b = &m->parts.v[j->b];
 	axis n = face_axis(j->face_a);
+	*there = box_size(a->blank, n);
+	if (!model_part_made(m, b)) { /* of a bought item its flange; how thick that is, its box does not say */
+		*through = b->stock < m->stocks.n ? or_zero(m->stocks.v[b->stock].flange_thick.mm) : rat_int(0);
+		return;
+	}
 	if (j->kind == JOINT_HALVING) {
 		*through = rat_sub(box_size(b->box, n), j->depth.mm);
 		*there = rat_sub(box_size(a->box, n), j->depth_a);
 		return;
 	}
 	*through = rat_abs(rat_sub(box_face(b->blank, j->face_a), box_face(a->blank, j->face_a)));
-	*there = box_size(a->blank, n);
 }
 
 /* ---- surfaces ------------------------------------------------------------------------------ */

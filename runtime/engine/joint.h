@@ -53,8 +53,8 @@ bool joint_bars(const model *m, const model_joint *j, face out);
  * is measured? Not for a tongue, which is cut to its thickness. */
 bool joint_from_the_work(const model *m, const model_joint *j);
 
-/* What a screw passes before it meets a (b, a gap or room at the bottom of the cut too), and how much of a there is
- * behind that; mm. */
+/* What a screw passes before it meets a (b, a gap or room at the bottom of the cut too; of a bought item the flange
+ * that its stock tells of, else 0), and how much of a there is behind that; mm. */
 void joint_screw_way(const model *m, const model_joint *j, rat *through, rat *there);
 
 typedef LIST(model_glue_face) joint_faces;

@@ -966,7 +966,7 @@ typedef struct model_cut { /* edge to edge across one rectangle of the sheet */
 typedef struct model_roll_part {	/* cloth of one tube, or a strip of tape: what is cut from a roll */
 	const char *name;		/* "felts.3", "lid to left.1" */
 	model_ref stock, branch, joint; /* which it is for; the other is NONE */
-	rat w, h; /* of a tube its length and the cloth round it */
+	rat w, h;			/* of a tube its length and the cloth round it */
 	span at;
 } model_roll_part;
 typedef struct model_sheet_plan { /* a sheet; or a roll, unrolled: w is its length, `part` a row of roll_parts */

@@ -37,8 +37,8 @@ static const char *basis_cell(book *b, const diag_compared *r) {
 	textbuf_printf(&t, "%s", r->source ? r->source : "");
 	for (size_t i = 0; i < m->tuned.n; i++)
 		if (of_rule(m->tuned.v[i].limit, r->rule))
-			textbuf_printf(&t, ". Tuned by the plan from %s to %s: %s", m->tuned.v[i].was_text,
-				       m->tuned.v[i].is_text, m->tuned.v[i].because);
+			textbuf_printf(&t, ". Tuned by the plan%s%s to %s: %s", *m->tuned.v[i].was_text ? " from " : "",
+				       m->tuned.v[i].was_text, m->tuned.v[i].is_text, m->tuned.v[i].because);
 	for (size_t i = 0; r->broken && i < m->waived.n; i++)
 		if (text_same(m->waived.v[i].rule, r->rule))
 			textbuf_printf(&t, ". Set aside by the plan: %s", m->waived.v[i].because);

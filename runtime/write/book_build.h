@@ -12,9 +12,9 @@
 #include "runtime/write/book.h"
 
 /* Cap heights of the book besides those of display.h. */
-#define BOOK_TABLE 2.3	     /* tables: 9.2 pt */
-#define BOOK_SMALL 2.1	     /* sources and reasons: 8.4 pt */
-#define BOOK_GAP 5.0	     /* between blocks, mm */
+#define BOOK_TABLE 2.3 /* tables: 9.2 pt */
+#define BOOK_SMALL 2.1 /* sources and reasons: 8.4 pt */
+#define BOOK_GAP 5.0   /* between blocks, mm */
 
 typedef struct book_item { /* parts that are alike: one row of the parts list, one balloon */
 	unsigned number;
