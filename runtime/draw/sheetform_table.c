@@ -2,7 +2,8 @@
 
 #include "runtime/draw/sheetform.h"
 
-static const double PAD_X = 1.2, PAD_Y = 0.9, TICK = 2.4;
+/* APART: more, where what ends on the right would meet what begins on the left. */
+static const double PAD_X = 1.2, PAD_Y = 0.9, TICK = 2.4, APART = 1.6;
 
 typedef struct grid { /* a table measured for a width */
 	arena *mem;
@@ -21,6 +22,11 @@ static bool is_group(const grid *g, size_t row) {
 	return true;
 }
 
+static double pad_left(const grid *g, size_t column) {
+	const sheetform_column *c = &g->t->column[column];
+	return column && c->align == ALIGN_LEFT && c[-1].align == ALIGN_RIGHT ? PAD_X + APART : PAD_X;
+}
+
 static bool is_sum(const grid *g, size_t row) { return g->t->last_bold && row + 1 == g->t->n_rows; }
 
 static double natural_width(const grid *g, size_t column) {
@@ -31,7 +37,7 @@ static double natural_width(const grid *g, size_t column) {
 		if (!text || is_group(g, r)) continue;
 		w = fmax(w, display_text_width(is_sum(g, r) ? FONT_BOLD : FONT_REGULAR, g->cap, text));
 	}
-	return w + 2 * PAD_X;
+	return w + pad_left(g, column) + PAD_X;
 }
 
 static grid measure(arena *mem, double width, const sheetform_table *t) {
@@ -69,7 +75,7 @@ static grid measure(arena *mem, double width, const sheetform_table *t) {
 }
 
 static size_t wrapped(const grid *g, display_font font, size_t column, const char *text, const char *const **lines) {
-	return display_wrap(g->mem, font, g->cap, g->width[column] - 2 * PAD_X, text, lines);
+	return display_wrap(g->mem, font, g->cap, g->width[column] - pad_left(g, column) - PAD_X, text, lines);
 }
 
 static size_t group_lines(const grid *g, size_t row, const char *const **lines) {
@@ -108,7 +114,7 @@ static void put(display *d, const grid *g, double x, double y, double h, size_t 
 	const char *const *lines;
 	size_t n = wrapped(g, font, column, text, &lines);
 	display_align align = g->t->column[column].align;
-	double at = x + PAD_X;
+	double at = x + pad_left(g, column);
 	if (align == ALIGN_CENTRE) at = x + g->width[column] / 2;
 	if (align == ALIGN_RIGHT) at = x + g->width[column] - PAD_X;
 	display_style style = {.cap = g->cap, .font = font, .align = align};
