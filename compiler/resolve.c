@@ -115,6 +115,41 @@ static void header_without(ctx *c, const line_list *lines) {
 	}
 }
 
+/* A calendar date of ISO 8601: year, month and day with hyphens. */
+static bool is_date(const char *t) {
+	static const int DAYS[] = {31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
+	int year = 0, month = 0, day = 0;
+	for (int i = 0; i < 10; i++) {
+		bool hyphen = i == 4 || i == 7;
+		if (hyphen ? t[i] != '-' : t[i] < '0' || t[i] > '9') return false;
+		int *of = i < 4 ? &year : i < 7 ? &month : &day;
+		if (!hyphen) *of = *of * 10 + t[i] - '0';
+	}
+	bool leap = year % 4 == 0 && (year % 100 || year % 400 == 0);
+	if (t[10] || month < 1 || month > 12 || day < 1 || day > DAYS[month - 1]) return false;
+	return month != 2 || day < 29 || leap;
+}
+
+/* What the title blocks of drawings say. */
+static void header_block(ctx *c, const line_list *lines) {
+	model *m = c->m;
+	const struct {
+		const char *word, **to;
+	} field[] = {{"owner", &m->owner},
+		     {"number", &m->number},
+		     {"issued", &m->issued},
+		     {"drawn", &m->drawn},
+		     {"approved", &m->approved}};
+	for (size_t i = 0; i < sizeof field / sizeof *field; i++) {
+		const syn_line *line = lines_find(lines, field[i].word);
+		if (line) *field[i].to = eval_plain_text(c, line_arg(line, NULL, 0));
+	}
+	if (!m->issued || is_date(m->issued)) return;
+	diag *g = diag_error(c->diags, "plan-value", line_arg(lines_find(lines, "issued"), NULL, 0)->at,
+			     "this is no date of the calendar");
+	diag_add_help(c->diags, g, "write year, month and day: issued \"2031-05-17\"");
+}
+
 static void resolve_header(ctx *c) {
 	model *m = c->m;
 	const line_list *lines = &c->header_lines;
@@ -127,6 +162,7 @@ static void resolve_header(ctx *c) {
 	const syn_line *edition = lines_find(lines, "edition"), *purpose = lines_find(lines, "purpose");
 	m->edition = edition ? eval_plain_text(c, line_arg(edition, NULL, 0)) : NULL;
 	m->purpose = purpose ? eval_words(c, line_arg(purpose, NULL, 0)) : NULL;
+	header_block(c, lines);
 	for (size_t i = 0; i < lines->n; i++) {
 		const syn_line *line = lines->v[i];
 		if (line_is(line, "note")) {

@@ -50,6 +50,11 @@ static const word_rule LIBRARY_WORDS[] = {
 static const word_rule PLAN_WORDS[] = {
 	{"edition", "1", ONCE, BLOCK_NONE, "edition \"A\""},
 	{"history", "1-2 ?:1", MANY, BLOCK_NONE, "history \"A\" \"first edition\""},
+	{"issued", "1", ONCE, BLOCK_NONE, "issued \"2031-05-17\""},
+	{"number", "1", ONCE, BLOCK_NONE, "number \"SB-4\""},
+	{"owner", "1", ONCE, BLOCK_NONE, "owner \"the workshop\""},
+	{"drawn", "1", ONCE, BLOCK_NONE, "drawn \"the joiner\""},
+	{"approved", "1", ONCE, BLOCK_NONE, "approved \"the foreman\""},
 	{"measures", "1", ONCE, BLOCK_NONE, "measures metric"},
 	{"paper", "1", ONCE, BLOCK_NONE, "paper a4"},
 	{"currency", "1", ONCE, BLOCK_NONE, "currency \"EUR\""},

@@ -32,8 +32,6 @@ display_box sheetform_text_page(display *d, const sheetform_head *head) {
 
 /* ---- title block ------------------------------------------------------------------------------------ */
 
-enum { BLOCK_W = 180, BLOCK_H = 34 };
-
 /* One field: small label at the top, value below it, made to fit. */
 static void field(display *d, double x, double y, double w, double h, const char *label, const char *value) {
 	display_rect(d, PEN_DIM, FILL_NONE, x, y, w, h);
@@ -69,22 +67,35 @@ static void title_field(display *d, double x, double y, double w, double h, cons
 	display_keep_to(d, before);
 }
 
+enum { ROW_1 = 10, ROW = 8 };
+
+static double block_height(const sheetform_block *b) { return ROW_1 + (b->drawn || b->approved ? 4 : 3) * ROW; }
+
+double sheetform_block_height(const sheetform_block *b) { return block_height(b) + 8; }
+
 display_box sheetform_drawing(display *d, const sheetform_block *b) {
 	display_box a = sheetform_area(d);
-	double x = a.x1 - BLOCK_W, y = a.y1 - BLOCK_H;
-	enum { A = 58, B = 80, C = 42, R1 = 10, R = 8 };
-	field(d, x, y, A, R1, "Plan", b->book);
-	field(d, x, y + R1, A, R, "Owner", b->owner);
-	field(d, x, y + R1 + R, A, R, "Edition", b->edition);
-	field(d, x, y + R1 + 2 * R, A, R, "Document type", b->kind);
-	title_field(d, x + A, y, B, R1 + R, b);
-	field(d, x + A, y + R1 + R, B, R, "Material", b->material);
-	field(d, x + A, y + R1 + 2 * R, B, R, "Size", b->size);
-	field(d, x + A + B, y, C, R1, "Number", b->number);
-	field(d, x + A + B, y + R1, C, R, "Sheet", b->sheet);
-	field(d, x + A + B, y + R1 + R, C, R, "Scale", b->scale);
-	field(d, x + A + B, y + R1 + 2 * R, C, R, "Measures", b->measures);
-	display_rect(d, PEN_OUTLINE, FILL_NONE, x, y, BLOCK_W, BLOCK_H);
+	double high = block_height(b), x = a.x1 - SHEETFORM_BLOCK_W, y = a.y1 - high;
+	enum { A = 58, B = 80, C = 42, HALF = 22 };
+	field(d, x, y, A, b->owner ? ROW_1 : ROW_1 + ROW, "Plan", b->book);
+	if (b->owner) field(d, x, y + ROW_1, A, ROW, "Legal owner", b->owner);
+	field(d, x, y + ROW_1 + ROW, b->issued ? HALF : A, ROW, "Edition", b->edition);
+	if (b->issued) field(d, x + HALF, y + ROW_1 + ROW, A - HALF, ROW, "Date of issue", b->issued);
+	field(d, x, y + ROW_1 + 2 * ROW, A, ROW, "Document type", b->kind);
+	int free_rows = b->material ? 0 : b->size ? 1 : 2; /* a drawing without them has room for its title */
+	title_field(d, x + A, y, B, ROW_1 + (1 + free_rows) * ROW, b);
+	if (b->material) field(d, x + A, y + ROW_1 + ROW, B, ROW, "Material", b->material);
+	if (b->material || b->size) field(d, x + A, y + ROW_1 + 2 * ROW, B, ROW, "Size", b->size);
+	field(d, x + A + B, y, C, ROW_1, "Number", b->number);
+	field(d, x + A + B, y + ROW_1, C, ROW, "Sheet", b->sheet);
+	field(d, x + A + B, y + ROW_1 + ROW, C, ROW, "Scale", b->scale);
+	field(d, x + A + B, y + ROW_1 + 2 * ROW, C, ROW, "Measures", b->measures);
+	if (b->drawn || b->approved) {
+		field(d, x, y + ROW_1 + 3 * ROW, SHEETFORM_BLOCK_W / 2.0, ROW, "Drawn by", b->drawn);
+		field(d, x + SHEETFORM_BLOCK_W / 2.0, y + ROW_1 + 3 * ROW, SHEETFORM_BLOCK_W / 2.0, ROW, "Approved by",
+		      b->approved);
+	}
+	display_rect(d, PEN_PART, FILL_NONE, x, y, SHEETFORM_BLOCK_W, high);
 	/* Only the frame's own rule is thickest; the block leans on it at the lower right. */
 	display_rect(d, PEN_FRAME, FILL_NONE, a.x0, a.y0, a.x1 - a.x0, a.y1 - a.y0);
 	display_keep_to(d, a);

@@ -30,20 +30,23 @@ display_box sheetform_text_page(display *d, const sheetform_head *head);
 
 /* Title block at the foot of a drawing, with the data fields of ISO 7200. NULL fields are left out. */
 typedef struct sheetform_block {
-	const char *owner;    /* legal owner or "plan by", as the plan gives it */
-	const char *book;     /* title of the plan */
-	const char *title;    /* of this drawing, e.g. the part's name */
-	const char *subtitle; /* e.g. "panel, 2 pieces" */
-	const char *number;   /* identification of the sheet, e.g. "P-03" */
-	const char *edition;
-	const char *kind;	     /* document type: "Part drawing", "Drilling template" */
-	const char *material, *size; /* of the part */
-	const char *scale;	     /* "1:10" */
-	const char *measures;	     /* "Millimetres" */
-	const char *sheet;	     /* "3 of 21" */
-	const char *remark;	     /* one line across, e.g. tolerances; or NULL */
+	const char *owner;	      /* legal owner or "plan by", as the plan gives it */
+	const char *book;	      /* title of the plan */
+	const char *title;	      /* of this drawing, e.g. the part's name */
+	const char *subtitle;	      /* e.g. "panel, 2 pieces" */
+	const char *number;	      /* identification of the sheet, e.g. "P-03" */
+	const char *edition, *issued; /* and its date */
+	const char *drawn, *approved; /* persons; without both their row is left out */
+	const char *kind;	      /* document type: "Part drawing", "Drilling template" */
+	const char *material, *size;  /* of the part */
+	const char *scale;	      /* "1:10" */
+	const char *measures;	      /* "Millimetres" */
+	const char *sheet;	      /* "3 of 21" */
+	const char *remark;	      /* one line across, e.g. tolerances; or NULL */
 } sheetform_block;
 display_box sheetform_drawing(display *d, const sheetform_block *block);
+double sheetform_block_height(const sheetform_block *block); /* with the frame's clearance above it */
+enum { SHEETFORM_BLOCK_W = 180 };
 
 /* Check bar for pages at full size: 50 mm or 2 in long, upper left end at (x, y), with its sentence.
  * Takes 74 x 9 mm. Both measures are exact. */

@@ -1033,8 +1033,11 @@ typedef struct model {
 	const source_set *sources;
 	const char *title;
 	span title_at;
-	const char *slug;     /* the plan file's name without ".plan" */
-	const char *edition;  /* or NULL */
+	const char *slug;    /* the plan file's name without ".plan" */
+	const char *edition; /* or NULL */
+	/* for title blocks, as written, or NULL: legal owner, the plan's own number, date of the edition, who drew it
+	 * and who approved it */
+	const char *owner, *number, *issued, *drawn, *approved;
 	const char *currency; /* "" when not said */
 	LIST(model_history) history;
 	LIST(model_words) notes;	   /* to the builder */

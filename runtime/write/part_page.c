@@ -12,6 +12,7 @@
 #include "runtime/write/hole_words.h"
 #include "runtime/write/part_draw.h"
 #include "runtime/write/part_tolerance.h"
+#include "runtime/write/title_block.h"
 
 /* Page millimetres kept free beside the part for overall sizes; on the left and below it is measured (about()). */
 enum { SIDE_RIGHT = 11, SIDE_TOP = 10, MOST_LEGEND = 8 };
@@ -411,39 +412,53 @@ part_page_drawing part_page_draw(display *d, display_box into, const model *m, m
 	return out;
 }
 
+/* The drawing's own name is that of its file, without the ending. */
+static sheetform_block block_of(arena *mem, const model *m, model_ref part, face f) {
+	const model_part *p = &m->parts.v[part];
+	frame fr = frame_of(p->blank, f);
+	face faces[6];
+	size_t n = part_page_faces(mem, m, part, faces), at = 0;
+	while (at + 1 < n && faces[at] != f) at++;
+	const char *stem = at == 0 ? arena_printf(mem, "drill-%s", p->name)
+				   : arena_printf(mem, "drill-%s-%s", p->name, FACE_NAME[f]);
+	sheetform_block b = title_block(mem, m, stem, at + 1, n);
+	b.title = p->name, b.kind = "Part drawing", b.subtitle = arena_printf(mem, "%s face", FACE_NAME[f]);
+	b.material = m->stocks.v[p->stock].label;
+	b.size = arena_printf(mem, "%s × %s × %s", quant_show_length(mem, fr.width, m->measures, true),
+			      quant_show_length(mem, fr.height, m->measures, true),
+			      quant_show_length(mem, box_size(p->blank, face_axis(f)), m->measures, false));
+	return b;
+}
+
 display *part_page_true_size(arena *mem, const model *m, model_ref part, face f) {
 	const model_part *p = &m->parts.v[part];
 	frame fr = frame_of(p->blank, f);
 	double width = rat_double(fr.width), height = rat_double(fr.height);
 	if (!model_part_made(m, p) || !(width > 0 && height > 0) || width > LARGEST_MM || height > LARGEST_MM)
 		return NULL;
-	enum { HEAD = 42 };
+	enum { HEAD = 42, EDGE = SHEETFORM_LEFT + 5 };
 	drawing w = begin(display_begin(mem, 1, 1), m, part, f);
 	gather_legend(&w);
 	part_page_room room = about(&w, CAP_BODY, CAP_BODY);
-	const double left = room.left + 5;
-	display *d = display_begin(mem, fmax(width + left + SIDE_RIGHT + 10, 190),
-				   height + HEAD + SIDE_TOP + room.below + room.legend + 12);
+	sheetform_block block = block_of(mem, m, part, f);
+	const double left = room.left + SHEETFORM_LEFT + 2;
+	display *d = display_begin(
+		mem, fmax(width + left + SIDE_RIGHT + 14, SHEETFORM_BLOCK_W + EDGE + SHEETFORM_EDGE + 5),
+		height + HEAD + SIDE_TOP + room.below + room.legend + 16 + sheetform_block_height(&block));
 	w.d = d;
 	d->true_size = true;
 	d->title = arena_printf(mem, "%s, %s face, at full size", p->name, FACE_NAME[f]);
 	w.map = (display_map){left, HEAD + SIDE_TOP + height, 1};
-	display_bold(d, 10, 12, CAP_TITLE, ALIGN_LEFT,
+	display_bold(d, EDGE, 18, CAP_TITLE, ALIGN_LEFT,
 		     arena_printf(mem, "%s: %s face, full size", p->name, FACE_NAME[f]));
-	display_text(d, 10, 19, CAP_BODY, ALIGN_LEFT,
-		     arena_printf(mem, "%s × %s × %s, %s", quant_show_length(mem, fr.width, m->measures, true),
-				  quant_show_length(mem, fr.height, m->measures, true),
-				  quant_show_length(mem, box_size(p->blank, face_axis(f)), m->measures, false),
-				  m->stocks.v[p->stock].label));
-	display_text(d, 10, 25, CAP_BODY, ALIGN_LEFT,
-		     arena_printf(mem, "%s%s%s. Print at 100 %%, without fitting to the page.", m->title,
-				  m->edition ? ", edition " : "", m->edition ? m->edition : ""));
-	sheetform_check_bar(d, 10, 29, m->measures);
+	display_text(d, EDGE, 24, CAP_BODY, ALIGN_LEFT, "Print at 100 %, without fitting to the page.");
+	sheetform_check_bar(d, EDGE, 28, m->measures);
+	sheetform_drawing(d, &block);
 	draw_all(&w, CAP_BODY, CAP_BODY);
 	if (w.rounded)
 		LIST_PUSH(mem, &w.legend,
 			  m->measures == MEASURES_INCH ? "~ is rounded to 1/64 in: drill.csv has the exact place."
 						       : "Places are rounded to 0.1 mm: drill.csv has them exact.");
-	write_legend(&w, 10, w.outline.y1 + w.below + 3, d->w - 20, CAP_BODY);
+	write_legend(&w, EDGE, w.outline.y1 + w.below + 3, d->w - EDGE - SHEETFORM_EDGE - 5, CAP_BODY);
 	return d;
 }

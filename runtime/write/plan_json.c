@@ -46,6 +46,11 @@ static json_t *header(const model *m) {
 	json_util_put(o, "at", json_util_span(m->sources, m->title_at));
 	json_util_put(o, "slug", json_util_text(m->slug));
 	json_util_put(o, "edition", json_util_text(m->edition));
+	json_util_put(o, "issued", json_util_text(m->issued));
+	json_util_put(o, "number", json_util_text(m->number));
+	json_util_put(o, "owner", json_util_text(m->owner));
+	json_util_put(o, "drawn", json_util_text(m->drawn));
+	json_util_put(o, "approved", json_util_text(m->approved));
 	json_util_put(o, "purpose", json_util_text(m->purpose));
 	json_util_put(o, "cabinet", json_util_text(m->cabinet_name));
 	json_util_put(o, "currency", json_util_text(m->currency));

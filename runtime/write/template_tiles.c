@@ -3,6 +3,7 @@
 
 #include "runtime/draw/sheetform.h"
 #include "runtime/write/template_write.h"
+#include "runtime/write/title_block.h"
 
 /* Head of each sheet; what two neighbours both show; margins that any printer keeps; what stays clear of a sheet's
  * edge; by how much the whole is moved to try for fewer sheets. All mm. */
@@ -191,28 +192,50 @@ static display *sheet(arena *mem, const tiled *x, size_t column, size_t row, siz
 	return d;
 }
 
-/* All that is said of the templates, one below the other. */
+/* All that is said of the templates, one below the other; the title block of each page when all are counted. */
 static void words(arena *mem, const model *m, template_sheets *out) {
+	const sheetform_block none = title_block(mem, m, "templates", 1, 1);
 	display *d = NULL;
 	display_box area = {0};
 	double y = 0;
 	for (size_t i = 0; i < m->templates.n; i++) {
 		display *trial = sheetform_page(mem, m->paper, false);
-		double room = trial->w - SHEETFORM_LEFT - SHEETFORM_EDGE;
-		double high = template_text(trial, m, (model_ref)i, SHEETFORM_LEFT, 0, room, false);
+		area = sheetform_area(trial);
+		area.x0 += 5, area.x1 -= 5, area.y0 += 2, area.y1 -= sheetform_block_height(&none);
+		double high = template_text(trial, m, (model_ref)i, area.x0, 0, area.x1 - area.x0, false);
 		if (!d || y + high > area.y1) {
 			d = sheetform_page(mem, m->paper, false);
 			d->true_size = true;
-			area = sheetform_area(d);
 			y = area.y0;
 			LIST_PUSH(mem, out, d);
 		}
-		y = template_text(d, m, (model_ref)i, area.x0, y, room, false) + 8;
+		y = template_text(d, m, (model_ref)i, area.x0, y, area.x1 - area.x0, false) + 5;
+	}
+}
+
+/* Each page says what it belongs to: those of words by a block, those of a drawing by a line in their head. */
+static void identify(arena *mem, const model *m, template_sheets *sheets, size_t n_words) {
+	for (size_t i = 0; i < sheets->n; i++) {
+		display *d = sheets->v[i];
+		if (i >= n_words) {
+			display_text_style(d, MARGIN, MARGIN + HEAD - 2.4,
+					   &(display_style){.cap = CAP_SMALL, .grey = 0.25},
+					   display_fit(mem, FONT_REGULAR, CAP_SMALL, d->w - 2 * MARGIN - 76,
+						       title_block_line(mem, m, "templates", i + 1, sheets->n)));
+			continue;
+		}
+		sheetform_block block = title_block(mem, m, "templates", i + 1, sheets->n);
+		block.title = "Router templates", block.kind = "Router template";
+		block.remark =
+			"Print at 100 %, without fitting to the page. The sheets that follow show what is cut at "
+			"full size.";
+		sheetform_drawing(d, &block);
 	}
 }
 
 void template_tiles(arena *mem, const model *m, template_sheets *out) {
 	words(mem, m, out);
+	size_t n_words = out->n;
 	for (size_t i = 0; i < m->templates.n; i++) {
 		template_must must = {0};
 		const display *plate = template_plate(mem, m, (model_ref)i, &must);
@@ -222,4 +245,5 @@ void template_tiles(arena *mem, const model *m, template_sheets *out) {
 		for (size_t k = 0, at = 0; k < t.columns * t.rows && t.n <= MOST_SHEETS; k++)
 			if (t.kept[k]) LIST_PUSH(mem, out, sheet(mem, &x, k % t.columns, k / t.columns, at++));
 	}
+	identify(mem, m, out, n_words);
 }

@@ -8,9 +8,17 @@
 #include "runtime/write/hole_words.h"
 #include "runtime/write/pdf.h"
 #include "runtime/write/svg.h"
+#include "runtime/write/title_block.h"
 
 /* Room beside a template for its dimensions, and below it. */
-enum { AROUND = 26, FOOT = 28, NARROWEST = 190, BROADEST_TEXT = 170, LARGEST_MM = 5000 };
+enum {
+	AROUND = 26,
+	FOOT = 28,
+	NARROWEST = SHEETFORM_BLOCK_W + SHEETFORM_LEFT + SHEETFORM_EDGE,
+	EDGE = SHEETFORM_LEFT + 5,
+	BROADEST_TEXT = 170,
+	LARGEST_MM = 5000
+};
 
 static const char *with_unit(arena *mem, const model *m, rat mm) {
 	return arena_printf(mem, "%s %s", template_length(mem, m, mm), m->measures == MEASURES_METRIC ? "mm" : "in");
@@ -127,20 +135,19 @@ static const char *made_words(arena *mem, const model *m, const model_template *
 	const char *limits = hole_limits_words(mem, m, r->least, r->most, &r->shape);
 	return arena_printf(
 		mem,
-		"%s%s%s. Print at 100 %%, without fitting to the page.%s\nFor %s.\nOpening wanted %s "
+		"%sFor %s.\nOpening wanted %s "
 		"(dashed); in the template "
 		"%s (thick line).\n%s: cutter %s, guide bush %s outside. Offset %s.\n%sTest cut in waste "
 		"of %s × %s, as thick as the part: it must measure %s%s.\nToo small: widen the opening by "
 		"what is missing, or a bush thinner by it; too large: a bush thicker by it. The offset may be "
 		"%s.\nMove the router clockwise round the inside. Lay the centre lines on "
 		"those of the part.",
-		m->title, m->edition ? ", edition " : "", m->edition ? m->edition : "",
-		drawn ? "" : " The sheets that follow show what is cut and drilled at full size.",
-		template_serves_words(mem, m, r), shape_words(mem, m, &r->shape), shape_words(mem, m, &r->opening),
-		t->label ? t->label : t->name, with_unit(mem, m, model_tool_cuts(t)), with_unit(mem, m, t->bush.mm),
-		with_unit(mem, m, r->offset), passes_words(mem, m, r), template_length(mem, m, r->waste[0]),
-		with_unit(mem, m, r->waste[1]), with_unit(mem, m, r->test_cut),
-		limits ? arena_printf(mem, ", within %s", limits) : "", template_offsets_words(mem, m, r));
+		drawn ? "Print at 100 %, without fitting to the page.\n" : "", template_serves_words(mem, m, r),
+		shape_words(mem, m, &r->shape), shape_words(mem, m, &r->opening), t->label ? t->label : t->name,
+		with_unit(mem, m, model_tool_cuts(t)), with_unit(mem, m, t->bush.mm), with_unit(mem, m, r->offset),
+		passes_words(mem, m, r), template_length(mem, m, r->waste[0]), with_unit(mem, m, r->waste[1]),
+		with_unit(mem, m, r->test_cut), limits ? arena_printf(mem, ", within %s", limits) : "",
+		template_offsets_words(mem, m, r));
 }
 
 /* "1: 180 right, 155.9 down": from where the centre lines cross. */
@@ -308,13 +315,18 @@ display *template_drawing(arena *mem, const model *m, model_ref row) {
 	double w = rat_double(r->size[0]), h = rat_double(r->size[1]);
 	if (!(w > 0 && h > 0) || w > LARGEST_MM || h > LARGEST_MM) return NULL;
 	const model_sheet_of_pattern *s = model_pattern_sheet(&m->patterns.v[r->uses.v[0].pattern], r->uses.v[0].part);
-	double page_w = fmax(w + 2 * AROUND, NARROWEST), room = fmin(page_w - 20, BROADEST_TEXT);
+	double page_w = fmax(w + 2 * AROUND + SHEETFORM_LEFT + SHEETFORM_EDGE, NARROWEST),
+	       room = fmin(page_w - 40, BROADEST_TEXT);
 	display *d = display_begin(mem, page_w, 1);
-	double head = template_text(d, m, row, 10, 8, room, true) + 22;
-	d->h = head + h + FOOT;
+	double head = template_text(d, m, row, EDGE, 13, room, true) + 22;
+	sheetform_block block = title_block(mem, m, arena_printf(mem, "template-%s", r->name), 1, 1);
+	block.title = r->name, block.kind = "Router template", block.subtitle = template_serves_words(mem, m, r);
+	block.size = arena_printf(mem, "%s × %s", template_length(mem, m, r->size[0]), with_unit(mem, m, r->size[1]));
+	d->h = head + h + FOOT + sheetform_block_height(&block);
+	sheetform_drawing(d, &block);
 	d->true_size = true;
 	d->title = arena_printf(mem, "template %s at full size", r->name);
-	plate p = plate_on(d, m, r, page_w / 2, head + h / 2);
+	plate p = plate_on(d, m, r, (page_w + SHEETFORM_LEFT - SHEETFORM_EDGE) / 2, head + h / 2);
 	paint_plate(&p);
 	paint_opening(&p, &s->shape);
 	paint_places(&p);

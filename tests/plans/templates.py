@@ -243,8 +243,42 @@ def held_everywhere(model, pattern):
              *map(str, least))
 
 
+FIELDS = {"issued": "2031-05-17", "number": "SB-4", "owner": "the workshop", "drawn": "the joiner", "approved": "the foreman"}
+LABELS = {"issued": "Date of issue", "owner": "Legal owner", "drawn": "Drawn by", "approved": "Approved by"}
+
+
+def blocks_of(folder, text):
+    """The words of each page of the templates, of the title block and of the heads."""
+    out, _, faults = compiled(folder, text)
+    if not out:
+        return None, faults
+    pages = subprocess.run(["pdftotext", "-layout", os.path.join(out, "templates.pdf"), "-"], capture_output=True, text=True,
+                           check=True).stdout.split("\f")[:-1]
+    return pages, faults
+
+
+def title_blocks(folder):
+    """What the plan gives stands in the block and on each sheet; what it does not give leaves no field behind."""
+    given = PLAN.replace("{ measures metric }", "{ edition \"C\"; measures metric; " + "; ".join(f'{k} "{v}"' for k, v in FIELDS.items()) + " }")
+    pages, faults = blocks_of(folder, given)
+    if not pages:
+        tap.verdict(faults or ["no pages"], "a plan with all fields of a title block compiles")
+        return
+    first = pages[0]
+    tap.held("the title block has what the plan gives", all(v in first for v in FIELDS.values()) and all(v in first for v in LABELS.values())
+             and "SB-4-templates" in first and f"1 of {len(pages)}" in first, first)
+    lines = [f"the workshop, SB-4-templates, edition C, issued 2031-05-17, page {i} of {len(pages)}" for i in range(1, len(pages) + 1)]
+    worded = sum("Document type" in p for p in pages)
+    tap.held("each sheet says what it belongs to", 0 < worded < len(pages) and all(
+        line in page for line, page in list(zip(lines, pages))[worded:]), lines[-1], pages[-1])
+    bare, _ = blocks_of(folder, PLAN)
+    said = [w for w in (*LABELS.values(), *FIELDS.values()) if bare and any(w in p for p in bare)]
+    tap.held("a plan that gives none has no field for them", bare and "Document type" in bare[0] and not said, *said)
+
+
 def plans():
     with tempfile.TemporaryDirectory() as folder:
+        title_blocks(folder)
         settings(folder, "two boxes", PLAN)
         wide = PLAN.replace('use "stock/tools"', """tool saw1 : saw { kerf 3 mm }
 tool router1 : router { cutter 12.7 mm; bush 30 mm; base 200 mm }""")
