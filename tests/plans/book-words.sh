@@ -42,4 +42,30 @@ silent ceiling "40 cm|kg/h|m³/h|[0-9] kg |[0-9] m in "
 verdict "ceiling: nothing is cut off" sh -c '! grep -q "…" "$1"' - "$tap_work/ceiling.text"
 verdict "ceiling: tape is needed in feet and bought in metres" \
 	grep -qE "Foam tape.* ft .* [0-9]+ ?m +USD" "$tap_work/ceiling.laid"
+# Parts of a repeat without a name that are alike are one item; one that is longer is an item of its own name.
+ribs() { # the height of a rib
+	cat <<-END
+		plan "Carrier" { measures metric }
+		use "stock/sheets"
+		use "stock/hardware"
+		use "stock/tools"
+		cabinet box {
+		    panel a : ply18 { left at 0 mm; right at 400 mm; front at 0 mm; depth 400 mm; bottom at 0 mm }
+		    repeat k from 1 to 3 {
+		        panel rib : ply12 { bottom at a.top; height $1; front at 0 mm; depth 100 mm; left at k * 100 mm }
+		    }
+		    join a to rib[1] : butt { glue glue_pva }
+		    join a to rib[2] : butt { glue glue_pva }
+		    join a to rib[3] : butt { glue glue_pva }
+		}
+	END
+}
+ribs "50 mm" >"$tap_work/ribs.plan"
+book "$tap_work/ribs.plan" ribs
+says ribs "Cut to size: rib (2) × 3."
+verdict "ribs: one row of the parts list has all three" grep -qE "^ +2 +Rib +3 +100 × 50 × " "$tap_work/ribs.laid"
+ribs "50 mm + k * 1 mm - min(k, 2) * 1 mm" >"$tap_work/odd.plan"
+book "$tap_work/odd.plan" odd
+verdict "odd ribs: two are one item" grep -qE "^ +2 +Rib.1 +2 +100 × 50 × " "$tap_work/odd.laid"
+verdict "odd ribs: the third is another" grep -qE "^ +3 +Rib.3 +1 +100 × 51 × " "$tap_work/odd.laid"
 done_testing
