@@ -1,9 +1,9 @@
 /* How evenly a field of openings draws: the box of air behind it, from the parts, and the flow along it to where it
  * leaves (runtime/engine/airfield.h). */
 #include <math.h>
-#include <stdlib.h>
 
 #include "compiler/air.h"
+#include "runtime/base/order.h"
 #include "runtime/engine/airfield.h"
 #include "runtime/engine/airlaw.h"
 
@@ -73,11 +73,6 @@ static double depth_behind(const model *m, const model_branch *b, const rect *fi
 	return isfinite(least) ? least / 1000 : (double)NAN;
 }
 
-static int by_value(const void *a, const void *b) {
-	double x = *(const double *)a, y = *(const double *)b;
-	return (x > y) - (x < y);
-}
-
 /* The rows of the field along an axis, in metres; equal places (to 1/100 mm) are one. */
 static size_t rows_along(arena *mem, const model *m, const model_branch *b, axis along, airfield_row **out) {
 	const model_pattern *p = &m->patterns.v[b->pattern];
@@ -85,7 +80,7 @@ static size_t rows_along(arena *mem, const model *m, const model_branch *b, axis
 	airfield_row *rows = ARENA_MANY(mem, airfield_row, p->axes.n + 1);
 	size_t n = 0;
 	for (size_t i = 0; i < p->axes.n; i++) at[i] = mm(p->axes.v[i].v[along]) / 1000;
-	qsort(at, p->axes.n, sizeof *at, by_value);
+	order_doubles(at, p->axes.n);
 	for (size_t i = 0; i < p->axes.n; i++) {
 		if (!n || at[i] > rows[n - 1].at_m + 1e-5) rows[n++] = (airfield_row){.at_m = at[i], .loss_k = b->k};
 		rows[n - 1].open_m2 += b->open_m2 / (double)p->axes.n;

@@ -2,11 +2,11 @@
 #include "compiler/check_air_fit.h"
 
 #include <math.h>
-#include <stdlib.h>
 #include <string.h>
 
 #include "compiler/check_limits.h"
 #include "compiler/check_util.h"
+#include "runtime/base/order.h"
 #include "runtime/engine/feature.h"
 
 static double mm(rat r) { return rat_double(r); }
@@ -305,11 +305,6 @@ static void place(const side *s, places *p, double t) {
 	if (t > s->lo && t < s->hi) LIST_PUSH(s->mem, p, t);
 }
 
-static int by_size(const void *a, const void *b) {
-	double x = *(const double *)a, y = *(const double *)b;
-	return (x > y) - (x < y);
-}
-
 /* The places along the edge at which anything changes, its ends among them. Round openings are cut into pieces. */
 static places changes(const side *s) {
 	places p = {0};
@@ -329,7 +324,7 @@ static places changes(const side *s) {
 		int pieces = f->shape.kind == SHAPE_ROUND ? 8 : 1;
 		for (int k = 0; k <= pieces; k++) place(s, &p, c - half + 2 * half * k / pieces);
 	}
-	qsort(p.v, p.n, sizeof *p.v, by_size);
+	order_doubles(p.v, p.n);
 	return p;
 }
 

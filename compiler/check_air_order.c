@@ -2,11 +2,11 @@
  * along the faces of all parts; cells that touch make one region. What a way leads through is shut for this: then two
  * things that one space joins must lie at one region. */
 #include <math.h>
-#include <stdlib.h>
 #include <string.h>
 
 #include "compiler/air.h"
 #include "compiler/check_air_fit.h"
+#include "runtime/base/order.h"
 
 /* Narrower passages are taken as shut: the gaps round doors and loose panels, beside filter units (ours). Plans of more
  * cells are not looked at; a thing at more regions lies anywhere. */
@@ -31,11 +31,6 @@ typedef struct touches { /* the regions at a thing; anywhere: it cannot be told 
 static double mm(rat r) { return rat_double(r); }
 
 static size_t index_of(const cells *c, size_t x, size_t y, size_t z) { return (z * c->n[1] + y) * c->n[0] + x; }
-
-static int by_value(const void *a, const void *b) {
-	double x = *(const double *)a, y = *(const double *)b;
-	return (x > y) - (x < y);
-}
 
 /* The cells from a coordinate to another: those whose middle lies between. */
 static void range(const cells *c, axis a, double lo, double hi, size_t *from, size_t *to) {
@@ -106,7 +101,7 @@ static bool cells_begin(arena *mem, const model *m, cells *c) {
 	for (int a = 0; a < 3; a++) {
 		size_t n = 0;
 		double *v = c->at[a] = ARENA_MANY(mem, double, at[a].n + 2);
-		qsort(at[a].v, at[a].n, sizeof *v, by_value);
+		order_doubles(at[a].v, at[a].n);
 		if (!at[a].n || !isfinite(at[a].v[0]) || !isfinite(at[a].v[at[a].n - 1])) return false;
 		v[n++] = at[a].v[0] - ROUND_MM;
 		for (size_t i = 0; i < at[a].n; i++)

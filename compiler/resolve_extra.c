@@ -27,6 +27,11 @@ static bool side(ctx *c, const syn_line *line, const char *link, rat *mm) {
 	return false;
 }
 
+static void help_sides(ctx *c, diag *g, bool sheet) {
+	const char *how = sheet ? "write `size 300 mm x 60 mm`, first along the grain" : "write `length 1180 mm`";
+	diag_add_help(c->diags, g, "%s", example_shown(c->m, how));
+}
+
 /* Of a sheet `size`, first along the grain; of a bar or pipe `length`. The other word would say nothing. */
 static bool sides(ctx *c, const extra_def *d, const line_list *good, const model_stock *s, rat size[3]) {
 	bool sheet = s->kind == STOCK_SHEET;
@@ -36,17 +41,13 @@ static bool sides(ctx *c, const extra_def *d, const line_list *good, const model
 		diag *g = diag_error(c->diags, "plan-form", wrong->word_at, "what is cut from a %s has no `%s`",
 				     MODEL_STOCK_WORD[s->kind], other);
 		diag_add_note(c->diags, g, s->at, "`%s` is here", s->name);
-		diag_add_help(c->diags, g, "%s",
-			      example_shown(c->m, sheet ? "write `size 300 mm x 60 mm`, first along the grain"
-							: "write `length 1180 mm`"));
+		help_sides(c, g, sheet);
 		return false;
 	}
 	if (!line) {
 		if (good->n < d->line->block.n) return false; /* reported: it may have been this one */
 		diag *g = diag_error(c->diags, "plan-form", d->at, "`%s` does not say its `%s`", d->name, word);
-		diag_add_help(c->diags, g, "%s",
-			      example_shown(c->m, sheet ? "write `size 300 mm x 60 mm`, first along the grain"
-							: "write `length 1180 mm`"));
+		help_sides(c, g, sheet);
 		return false;
 	}
 	if (!side(c, line, NULL, &size[0]) || (sheet && !side(c, line, "x", &size[1]))) return false;

@@ -1,8 +1,8 @@
 #include "compiler/support.h"
 
 #include <math.h>
-#include <stdlib.h>
 
+#include "runtime/base/order.h"
 #include "runtime/engine/beam.h"
 #include "runtime/engine/joint.h"
 
@@ -56,15 +56,10 @@ static void add_rect(diags *d, support_field *f, box3 b, model_ref part) {
 typedef LIST(const model_feature *) openings;
 typedef LIST(double) places;
 
-static int by_size(const void *a, const void *b) {
-	double x = *(const double *)a, y = *(const double *)b;
-	return (x > y) - (x < y);
-}
-
 /* In order, each once; those nearer than TOUCH_MM count as one. */
 static void settle(places *p) {
 	size_t n = 0;
-	qsort(p->v, p->n, sizeof *p->v, by_size);
+	order_doubles(p->v, p->n);
 	for (size_t i = 0; i < p->n; i++)
 		if (n == 0 || p->v[i] > p->v[n - 1] + TOUCH_MM) p->v[n++] = p->v[i];
 	p->n = n;

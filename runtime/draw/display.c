@@ -1,8 +1,9 @@
 #include "runtime/draw/display.h"
 
 #include <math.h>
-#include <stdlib.h>
 #include <string.h>
+
+#include "runtime/base/order.h"
 
 static const double PI = 3.14159265358979323846;
 /* Larger coordinates are no drawing on paper; they are refused like infinities. */
@@ -203,11 +204,6 @@ static void flatten(display *d, points *out) {
 	}
 }
 
-static int by_value(const void *a, const void *b) {
-	double x = *(const double *)a, y = *(const double *)b;
-	return (x > y) - (x < y);
-}
-
 void display_hatch(display *d, display_pen pen, double angle, double gap, bool keep) {
 	bool good;
 	nodes_box(d->path.v, d->path.n, &good);
@@ -235,7 +231,7 @@ void display_hatch(display *d, display_pen pen, double angle, double gap, bool k
 			const display_point *a = &p.v[i], *b = &p.v[i + 1];
 			if ((a->y <= v) != (b->y <= v)) cross[n++] = a->x + (v - a->y) / (b->y - a->y) * (b->x - a->x);
 		}
-		qsort(cross, n, sizeof *cross, by_value);
+		order_doubles(cross, n);
 		for (size_t i = 0; i + 1 < n; i += 2) {
 			if (cross[i + 1] - cross[i] < 0.05) continue;
 			display_move(d, cross[i] * c + v * s, v * c - cross[i] * s);

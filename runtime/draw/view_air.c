@@ -1,6 +1,6 @@
 #include <math.h>
-#include <stdlib.h>
 
+#include "runtime/base/order.h"
 #include "runtime/draw/view_air.h"
 
 /* ---- where to cut ------------------------------------------------------------------------------------------ */
@@ -66,11 +66,6 @@ static void box_centre(const box3 *b, double out[3]) {
 	for (int i = 0; i < 3; i++) out[i] = (rat_double(b->lo[i]) + rat_double(b->hi[i])) / 2;
 }
 
-static int by_value(const void *a, const void *b) {
-	double x = *(const double *)a, y = *(const double *)b;
-	return (x > y) - (x < y);
-}
-
 /* First, middle and last of the openings in the plane (or of the row nearest to it). */
 static void spots_of_field(arena *mem, const model_pattern *p, axis normal, double at, place *out) {
 	double nearest = INFINITY;
@@ -81,7 +76,7 @@ static void spots_of_field(arena *mem, const model_pattern *p, axis normal, doub
 	for (size_t i = 0; i < p->axes.n; i++)
 		if (fabs(rat_double(p->axes.v[i].v[normal]) - at) < nearest + 0.5)
 			v[n++] = rat_double(p->axes.v[i].v[free]);
-	qsort(v, n, sizeof *v, by_value);
+	order_doubles(v, n);
 	const size_t pick[3] = {n / 2, 0, n ? n - 1 : 0};
 	for (size_t k = 0; k < 3 && k < n; k++) {
 		double *spot = out->spot[out->n_spots++];

@@ -1,13 +1,8 @@
 /* What a plane cuts: the part's rectangle less what is cut away, cell by cell. */
 #include <math.h>
-#include <stdlib.h>
 
+#include "runtime/base/order.h"
 #include "runtime/draw/view_cut.h"
-
-static int by_value(const void *a, const void *b) {
-	double x = *(const double *)a, y = *(const double *)b;
-	return (x > y) - (x < y);
-}
 
 static size_t stops(arena *mem, const view_cut *c, bool along_u, double **out) {
 	double lo = along_u ? c->box.u0 : c->box.v0, hi = along_u ? c->box.u1 : c->box.v1;
@@ -20,7 +15,7 @@ static size_t stops(arena *mem, const view_cut *c, bool along_u, double **out) {
 		if (a > lo && a < hi) v[n++] = a;
 		if (b > lo && b < hi) v[n++] = b;
 	}
-	qsort(v, n, sizeof *v, by_value);
+	order_doubles(v, n);
 	for (size_t i = 0; i < n; i++)
 		if (!k || v[i] - v[k - 1] > 1e-6) v[k++] = v[i];
 	*out = v;

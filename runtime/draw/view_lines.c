@@ -3,6 +3,8 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "runtime/base/order.h"
+
 /* ---- intervals ------------------------------------------------------------------------------------ */
 
 /* Keeps the part of *s where p(t) = p0 + t (p1 - p0) lies between lo and hi. */
@@ -56,11 +58,6 @@ static bool in_polygon(const lines_shape *s, double a, double b) {
 	return in;
 }
 
-static int by_size(const void *x, const void *y) {
-	double a = *(const double *)x, b = *(const double *)y;
-	return (a > b) - (a < b);
-}
-
 static void through_polygon(arena *mem, const lines_shape *s, double qa, double qb, double da, double db,
 			    lines_spans *out) {
 	double *t = ARENA_MANY(mem, double, s->n + 2);
@@ -74,7 +71,7 @@ static void through_polygon(arena *mem, const lines_shape *s, double qa, double 
 		double at = ((p[0] - qa) * db - (p[1] - qb) * da) / across;
 		if (at >= 0 && at <= 1 && on > 0 && on < 1) t[n++] = on;
 	}
-	qsort(t, n, sizeof *t, by_size);
+	order_doubles(t, n);
 	for (size_t i = 0; i + 1 < n; i++) {
 		double middle = (t[i] + t[i + 1]) / 2;
 		if (!(t[i + 1] > t[i]) || !in_polygon(s, qa + middle * da, qb + middle * db)) continue;

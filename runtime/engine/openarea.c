@@ -4,6 +4,8 @@
 #include <stdbool.h>
 #include <stdlib.h>
 
+#include "runtime/base/order.h"
+
 static const double PI = 3.14159265358979323846;
 
 openarea_shape openarea_disc(double cx, double cy, double diameter) {
@@ -71,11 +73,6 @@ static double height_integral(const openarea_shape *s, double x0, double x1) {
 	return low * (x1 - x0) + sign * (arc_integral(s->corner, t1) - arc_integral(s->corner, t0));
 }
 
-static int by_value(const void *a, const void *b) {
-	double x = *(const double *)a, y = *(const double *)b;
-	return x < y ? -1 : x > y;
-}
-
 /* Between two neighbouring breaks the upper bound is either the rectangle's edge or the outline, all along, and the
  * same holds for the lower one: each piece is integrated in closed form. */
 double openarea_within(const openarea_shape *s, openarea_rect r) {
@@ -98,7 +95,7 @@ double openarea_within(const openarea_shape *s, openarea_rect r) {
 		at[n++] = x;
 		at[n++] = -x;
 	}
-	qsort(at, n, sizeof at[0], by_value);
+	order_doubles(at, n);
 	double sum = 0;
 	for (size_t i = 0; i + 1 < n; i++) {
 		double from = fmax(at[i], x0), to = fmin(at[i + 1], x1);
@@ -134,7 +131,7 @@ double openarea_free(arena *mem, const openarea_shape *s, const openarea_rect *o
 	}
 	if (count == 0) return openarea_whole(s);
 	qsort(r, count, sizeof r[0], by_lower);
-	qsort(x, nx, sizeof x[0], by_value);
+	order_doubles(x, nx);
 	double covered = 0;
 	for (size_t i = 0; i + 1 < nx; i++) {
 		if (!(x[i + 1] > x[i])) continue;
