@@ -49,6 +49,8 @@ const check_rule CHECK_STAGES[] = {
 	/* order of work */
 	{"order-circle", DIAG_ERROR, "No work waits for itself.", "geometry", NULL},
 	{"closed-in", DIAG_ERROR, "What has to be put in or reached is so before it is closed in.", "geometry", NULL},
+	{"glue-open", DIAG_WARNING, "Joints that have to be closed together are so while their glue is open.",
+	 "the glue's own figure; minutes of the work: common practice, no source", NULL},
 	{"step-empty", DIAG_WARNING, "A written step has something to do.", "the plan's own words", NULL},
 	/* the plan's own */
 	{"require", DIAG_ERROR, "What the plan requires holds.", "the plan's own words", NULL},

@@ -88,6 +88,16 @@ double order_rat_mm(rat r); /* 0 for poison */
 /* order_rates.c: minutes and waits, when the links are known */
 void order_rates_make(order_work *w);
 
+/* From the first glue on a joint until it is drawn together. */
+double order_glue_minutes(const model_joint *j);
+
+/* order_edge.c: edges of openings that a part stands before when they are to be eased (`closed-in`). */
+void order_edge_check(order_work *w);
+
+/* order_glue.c: which joints have to be closed while their glue is open; told on each page, and when they take longer
+ * (`glue-open`). Its steps are made. */
+void order_glue_make(order_work *w);
+
 /* order_written.c: takes operations up, checks names, works out which step comes before which */
 void order_written_take(order_work *w);
 void order_written_links(order_work *w);

@@ -90,6 +90,10 @@ static double joint_minutes(const model_joint *j) {
 	return j->glue ? t + RATE(JOIN_GLUE_METRE) * longest_m(j->contact) : t;
 }
 
+double order_glue_minutes(const model_joint *j) {
+	return RATE(JOIN_GLUE_METRE) * longest_m(j->contact) + RATE(JOIN_CLOSE);
+}
+
 static double join_minutes(const order_work *w, const model_op *o) {
 	return o->joint == MODEL_NONE ? RATE(JOIN) : joint_minutes(&w->m->joints.v[o->joint]);
 }
@@ -202,18 +206,23 @@ static void written_minutes(order_work *w) {
 	}
 }
 
+static double clamp_minutes(const order_work *w, const model_joint *j) {
+	double s = j->glue_stock < w->m->stocks.n ? w->m->stocks.v[j->glue_stock].clamp_s.v : NAN;
+	return isfinite(s) ? s / 60 : RATE(GLUE_CURE);
+}
+
 /* The last join of a group waits for the glue of all its joints: they are closed while the glue is open. Where screws
  * hold, the work goes on at once. */
 static void glue_waits(order_work *w) {
-	bool glue = false;
+	double clamped = 0;
 	for (size_t i = 0; i < w->joining.n; i++) {
 		model_ref op = w->joining.v[i];
 		model_ref joint = w->ops.v[op].joint;
-		glue = glue ||
-		       (joint != MODEL_NONE && w->m->joints.v[joint].glue && w->m->joints.v[joint].n_screws == 0);
+		const model_joint *j = joint == MODEL_NONE ? NULL : &w->m->joints.v[joint];
+		if (j && j->glue && j->n_screws == 0) clamped = fmax(clamped, clamp_minutes(w, j));
 		bool last = i + 1 == w->joining.n || w->group.v[w->joining.v[i + 1]] != w->group.v[op];
-		if (last && glue) w->ops.v[op].wait_minutes = RATE(GLUE_CURE);
-		if (last) glue = false;
+		if (last && clamped > 0) w->ops.v[op].wait_minutes = clamped;
+		if (last) clamped = 0;
 	}
 }
 

@@ -25,7 +25,8 @@
 	X(JOIN, 8.0, "bringing together and clamping one joint")                                                       \
 	X(JOIN_SCREW, 0.7, "one screw")                                                                                \
 	X(JOIN_GLUE_METRE, 1.0, "spreading glue on each metre")                                                        \
-	X(GLUE_CURE, 60.0, "glue until the clamps come off (wait)")                                                    \
+	X(JOIN_CLOSE, 2.0, "drawing one glued joint together by clamps or its first screws")                           \
+	X(GLUE_CURE, 60.0, "glue until the clamps come off (wait), when its stock does not say")                       \
 	X(SEAT, 3.0, "one collar")                                                                                     \
 	X(GASKET, 2.0, "beginning one run of gasket")                                                                  \
 	X(GASKET_METRE, 2.0, "each metre of gasket")                                                                   \

@@ -241,6 +241,7 @@ void order_steps_make(order_work *w) {
 		r->hands_on_minutes += r->steps.v[i].minutes;
 	}
 	order_hands_hours(w);
+	order_glue_make(w);
 	written_pages(w);
 }
 
@@ -290,6 +291,7 @@ bool order_make(model *m, diags *d) {
 	bool sorted = order_sort(&w) && !w.failed;
 	if (sorted) {
 		order_way_check(&w);
+		order_edge_check(&w);
 		m->order.critical_path_minutes = order_critical_minutes(&w);
 		m->order.elapsed_minutes = w.elapsed_minutes;
 		order_steps_make(&w);

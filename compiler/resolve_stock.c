@@ -340,7 +340,9 @@ static void clear_values(model_stock *s) {
 				 &s->movement,
 				 &s->head_angle_deg,
 				 &s->roughness_m,
-				 &s->motor_efficiency};
+				 &s->motor_efficiency,
+				 &s->open_s,
+				 &s->clamp_s};
 	for (size_t i = 0; i < sizeof values / sizeof *values; i++)
 		*values[i] = (model_value){.v = (double)NAN, .at = span_none()};
 }
@@ -516,6 +518,10 @@ static void resolve_one(ctx *c, const stock_def *def) {
 	case STOCK_CLAMP:
 		need(c, def, &good, "grips", "the diameters that it closes round: grips 100 mm to 115 mm");
 		set_span(c, &good, "grips", false, s->grips);
+		break;
+	case STOCK_FINISH:
+		set_value(c, &good, "open", DIM_TIME, &s->open_s);
+		set_value(c, &good, "clamp", DIM_TIME, &s->clamp_s);
 		break;
 	case STOCK_GASKET:
 		resolve_gasket(c, def, &good, s);

@@ -28,6 +28,8 @@ typedef struct member_place {
 	{ 0, 0, -1, 0, 0, 0 }
 #define POWER                                                                                                          \
 	{ 2, 1, -3, 0, 0, 0 }
+#define TIME                                                                                                           \
+	{ 0, 0, 1, 0, 0, 0 }
 #define MONEY                                                                                                          \
 	{ 0, 0, 0, 0, 0, 1 }
 
@@ -88,6 +90,10 @@ static const member_place MEDIA[] = {
 	{"drag", "drag", NULL, 0, RATE},
 	{"dirty", "dirty", NULL, 0, {-2, 1, 0, 0, 0, 0}},
 };
+static const member_place FINISH[] = {
+	{"open", "open", NULL, 0, TIME},
+	{"clamp", "clamp", NULL, 0, TIME},
+};
 static const member_place ITEM[] = {
 	{"width", "size", NULL, 0, LENGTH},
 	{"depth", "size", "x", 0, LENGTH},
@@ -139,6 +145,8 @@ static const member_place *members_of(model_stock_kind kind, size_t *n) {
 		GIVE(FAN);
 	case STOCK_GASKET:
 		GIVE(GASKET);
+	case STOCK_FINISH:
+		GIVE(FINISH);
 	case STOCK_ITEM:
 		GIVE(ITEM);
 	default:

@@ -181,7 +181,11 @@ static const word_rule ITEM_WORDS[] = {COMMON_STOCK,
 				       {"size", "1 x:1 x:1", ONCE, BLOCK_NONE, "size 100 mm x 100 mm x 40 mm"},
 				       {"flange_thick", "1", ONCE, BLOCK_NONE, "flange_thick 3 mm"},
 				       {"swivel", "1", ONCE, BLOCK_NONE, "swivel 85 mm"}};
-static const word_rule LOOSE_WORDS[] = {COMMON_STOCK};
+static const word_rule FINISH_WORDS[] = {
+	COMMON_STOCK,
+	{"open", "1", ONCE, BLOCK_NONE, "open 10 min"},
+	{"clamp", "1", ONCE, BLOCK_NONE, "clamp 1 h"},
+};
 static const word_rule GASKET_WORDS[] = {
 	COMMON_STOCK,
 	{"thick", "1", ONCE, BLOCK_NONE, "thick 10 mm"},
@@ -405,7 +409,7 @@ const word_block WORD_BLOCKS[BLOCK_KINDS] = {
 	[BLOCK_FAN] = TABLE(FAN_WORDS, "stock of kind fan"),
 	[BLOCK_ITEM] = TABLE(ITEM_WORDS, "stock of kind item"),
 	[BLOCK_GASKET] = TABLE(GASKET_WORDS, "stock of kind gasket"),
-	[BLOCK_FINISH] = TABLE(LOOSE_WORDS, "stock of kind finish"),
+	[BLOCK_FINISH] = TABLE(FINISH_WORDS, "stock of kind finish"),
 	[BLOCK_CURVE] = TABLE(CURVE_WORDS, "a curve"),
 	[BLOCK_CABINET] = TABLE(CABINET_WORDS, "a cabinet"),
 	[BLOCK_PART] = TABLE(PART_WORDS, "a part"),

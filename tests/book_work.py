@@ -419,12 +419,30 @@ class Work:
             for p in named:
                 low = Fraction(self.parts[p]["box"]["low"][2]["exact"])
                 out |= self.lengths(low, low - Fraction(self.plan["whole"]["bounds"]["low"][2]["exact"]))
+        if "Why now" in text:  # the last step that this one waits for, the first that waits for it
+            at = {o["number"]: o["step"] for o in self.steps["operations"]}
+            ends = [(at[e["before"]], at[e["after"]]) for e in self.steps["edges"]]
+            known = [a for a, z in ends if z == n and a != n], [z for a, z in ends if a == n and z != n]
+            out |= {f"step {pick(k)}" for pick, k in zip((max, min), known) if k}
+        if "of the glue" in text or "at a time" in text:
+            out |= self.glued(ops)
         if "Later held by" in text:
             out |= {f"step {o['step']}" for o in self.steps["operations"]
                     if o["step"] > n and any(self.touch(p, q) for p in o["parts"] for q in handled)}
         if "edge" in text:
             out |= self.from_edges(named)
         return out | self.checked(text, n, s, ops, handled)
+
+    def glued(self, ops):
+        """Open time, and how many of the step's joints it is enough for: those that take longest first."""
+        mine = [j for o in ops for j in self.plan["joints"] if o["joint"] == j["name"] and o["kind"] == "join"]
+        mine = [j for j in mine if j["glue"] and self.stock.get(j["glue_stock"], {}).get("open_s")]
+        opens = min(self.stock[j["glue_stock"]]["open_s"] / 60 for j in mine) if mine else 0
+        left, n = opens, 0
+        for t in sorted((2 + max(float(v["mm"]) for v in j["contact"]["size"]) / 1000 for j in mine), reverse=True):
+            left -= t
+            n += left >= -1e-9
+        return {f"{opens:.0f} min", f"most {max(n, 1)} joint", f"most {max(n, 1)} joints"}
 
     def touch(self, a, b):
         """Do two boxes share a face's area?"""

@@ -193,6 +193,8 @@ typedef struct model_stock {
 	model_length swivel;   /* items that are casters: radius of the circle that the wheel sweeps about its axis */
 	const char *use_class; /* free word of the plan, e.g. "dust" or "clean air"; NULL */
 	const char *cleaned;   /* media: "shaken", "pulse" or "unshaken"; NULL when not said */
+	/* glue (of kind finish): how long it may lie open, how long it is clamped, seconds; NaN = not given */
+	model_value open_s, clamp_s;
 } model_stock;
 
 /* ---- parts ------------------------------------------------------------------------------- */
@@ -927,6 +929,7 @@ typedef struct model_step { /* a page of the book: one action group */
 	const char *caution_brief;	    /* for one who reads the steps in order: in full the first time only */
 	const char *hold;		    /* what is held or propped until it is fastened, or NULL */
 	const char *meanwhile;		    /* what is done while it dries, or NULL */
+	const char *glue;		    /* how many joints may be glued at a time, or NULL */
 	double minutes, wait_minutes;
 	double idle_minutes; /* of the wait, that no other work fills */
 	double idle_least;   /* and of that, what no order of the work fills */

@@ -198,6 +198,8 @@ typedef struct book_lines {
 	LIST(const char *) v;
 } book_lines;
 void book_step_words(book *b, const model_step *s, book_lines *out);
+/* "Why now: after step 4: …; before step 7: …; …." of a step (from 0), or NULL. */
+const char *book_why(book *b, size_t step);
 /* Is the tool named by the step, or does it make holes that the step drills? */
 bool book_step_uses(const book *b, const model_step *s, model_ref tool);
 /* Width of a dado or rabbet as planned (poison: not known), the plan's router that goes into it (or NONE), and what is

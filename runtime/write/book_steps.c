@@ -203,24 +203,6 @@ static const char *capital(book *b, const char *text) {
 	return out;
 }
 
-/* What a reason says, without the step it looks ahead to, and without the part that stands: it is in the picture. */
-static const char *reason_core(const char *reason) {
-	const char *stands = strstr(reason, " stands already, and carries ");
-	const char *colon = strncmp(reason, "before step ", 12) == 0 ? strstr(reason, ": ") : NULL;
-	return stands ? stands : colon ? colon + 2 : reason;
-}
-
-/* A reason that was given already, by an earlier step or by this one, is not told again (steps.json has them all). */
-static bool reason_told(const model *m, size_t step, size_t row) {
-	const char *reason = reason_core(m->order.steps.v[step].reasons.v[row]);
-	for (size_t i = 0; i <= step; i++) {
-		const model_step *s = &m->order.steps.v[i];
-		for (size_t k = 0; k < (i < step ? s->reasons.n : row); k++)
-			if (text_same(reason_core(s->reasons.v[k]), reason)) return true;
-	}
-	return false;
-}
-
 /* Close-ups for which the column of facts had no room, and where like ones are. */
 static void joints_block(book *b, blocks *l, double w, const step_page *p) {
 	size_t beside = p->size.close_beside;
@@ -245,14 +227,8 @@ static blocks rest_of(book *b, const step_page *p, double w) {
 					     p->lines.v.n > 1 ? (unsigned)i + 1 : 0, p->lines.v.v[i]));
 	}
 	if (s->check) check_block(b, &l, w, capital(b, s->check));
-	textbuf why = textbuf_begin(b->mem);
-	for (size_t i = 0; i < s->reasons.n; i++)
-		if (!reason_told(b->m, p->number - 1, i))
-			textbuf_printf(&why, "%s%s", why.n ? "; " : "Why now: ", s->reasons.v[i]);
-	if (why.n) {
-		textbuf_char(&why, '.');
-		paragraph_block(b, &l, w, &small, 1.4, why.v);
-	}
+	const char *why = book_why(b, p->number - 1);
+	if (why) paragraph_block(b, &l, w, &small, 1.4, why);
 	return l;
 }
 

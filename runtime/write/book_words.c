@@ -581,6 +581,7 @@ void book_step_words(book *b, const model_step *s, book_lines *out) {
 	said_list l = {0};
 	bool finished = false;
 	if (s->hold) say(b, &l, s->hold);
+	if (s->glue) say(b, &l, s->glue);
 	say_sawing(b, s, &l);
 	for (size_t i = 0; i < s->ops.n; i++) {
 		const model_op *o = &b->m->order.ops.v[s->ops.v[i]];

@@ -101,6 +101,8 @@ static void put_stock_values(json_t *o, const model_stock *s) {
 	put_value(o, "dirty_pa", s->dirty_pa);
 	put_value(o, "dirty_flow_m3_s", s->dirty_flow_m3_s);
 	put_value(o, "holds_kg", s->holds_kg);
+	put_value(o, "open_s", s->open_s);
+	put_value(o, "clamp_s", s->clamp_s);
 	put_value(o, "rpm", s->rpm);
 	put_value(o, "curve_density_kg_m3", s->curve_density_kg_m3);
 	put_value(o, "stall_m3_s", s->stall_m3_s);

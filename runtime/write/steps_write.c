@@ -112,6 +112,7 @@ static json_t *step_json(const model *m, size_t row) {
 	json_util_put(j, "check", json_util_text(s->check));
 	json_util_put(j, "hold", json_util_text(s->hold));
 	json_util_put(j, "meanwhile", json_util_text(s->meanwhile));
+	json_util_put(j, "glue", json_util_text(s->glue));
 	json_util_put(j, "idle_minutes", json_util_number(s->idle_minutes));
 	json_util_put(j, "idle_least_minutes", json_util_number(s->idle_least));
 	json_util_put(j, "minutes", json_util_number(s->minutes));
