@@ -188,7 +188,8 @@ static void roll_short(const model *m, diags *d) {
 		const layout_size *z = NULL; /* the longest */
 		for (size_t k = 0; k < l.v.n; k++)
 			if (!z || rat_lt(layout_size_w(z), layout_size_w(&l.v.v[k]))) z = &l.v.v[k];
-		rat room = rat_max(layout_size_w(z), rat_int(0)), along = rat_poison(); /* the least that it takes along the roll */
+		rat room = rat_max(layout_size_w(z), rat_int(0)),
+		    along = rat_poison(); /* the least that it takes along the roll */
 		if (!cloth || rat_le(q->h, s->roll.mm)) along = q->w;
 		if (cloth && rat_le(q->w, s->roll.mm)) along = rat_ok(along) ? rat_min(along, q->h) : q->h;
 		if (!rat_ok(along) || rat_le(along, room)) continue;

@@ -42,7 +42,7 @@ typedef struct bars_columns_answer {
 
 /* The bound of the linear program over proper patterns, made safe by rounding its duals to whole numbers and pricing
  * them exactly once more (Farley 1990); then layouts by diving: patterns taken often are fixed, the rest is solved
- * again, in varied orders until the bound is met or the budget ends. Where few fillings can be part of a cheaper layout,
- * all their combinations are tried (runtime/engine/bars_exact.h). Gilmore and Gomory 1961, 1963. */
+ * again, in varied orders until the bound is met or the budget ends. Where few fillings can be part of a cheaper
+ * layout, all their combinations are tried (runtime/engine/bars_exact.h). Gilmore and Gomory 1961, 1963. */
 void bars_columns(arena *mem, const bars_columns_problem *p, bars_columns_answer *out);
 #endif

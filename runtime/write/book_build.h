@@ -149,9 +149,9 @@ bool book_way_in(const book *b, model_ref part, const bool *stands, double offse
 view_corner book_reveal(book *b, view_scene *s);
 
 /* ---- the picture of a step (from 0) ---- */
-bool book_step_new(const model_step *s, model_ref part);   /* the step brings it in */
-bool *book_step_handles(book *b, const model_step *s);	   /* [rows] the parts of its operations */
-bool book_step_pictured(book *b, size_t step);		   /* it shows something */
+bool book_step_new(const model_step *s, model_ref part); /* the step brings it in */
+bool *book_step_handles(book *b, const model_step *s);	 /* [rows] the parts of its operations */
+bool book_step_pictured(book *b, size_t step);		 /* it shows something */
 /* What is there and what comes in, each thing numbered once; *heavy: how many parts stand out. */
 view_scene book_step_scene(book *b, size_t step, size_t *heavy);
 

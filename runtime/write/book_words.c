@@ -443,6 +443,29 @@ static void say_gasket(book *b, const model_op *o, said_list *l) {
 	}
 }
 
+/* The tubes hang on what is seated in their sheet; where another sheet of the pattern has the like, they end on it. */
+static const char *hung(book *b, const model_branch *w) {
+	const model *m = b->m;
+	textbuf t = textbuf_begin(b->mem);
+	bool one = w->count == 1, clamped = false, bound = false;
+	textbuf_printf(&t, "Hang %u filter %s of %s, %s long: draw %s", w->count, one ? "tube" : "tubes",
+		       book_stock_label(b, w->stock), book_reckoned(b, w->length_m * 1000, 10),
+		       one ? "its ends" : "the ends of each");
+	const char *link = " over";
+	const model_pattern *p = w->pattern < m->patterns.n ? &m->patterns.v[w->pattern] : NULL;
+	for (size_t i = 0; p && i < p->sheets.n; i++) {
+		const model_sheet_of_pattern *s = &p->sheets.v[i];
+		if (s->collar >= m->stocks.n) continue;
+		textbuf_printf(&t, "%s its %s in %s", link, model_seat_word(&m->stocks.v[s->collar], false),
+			       book_part_word(b, s->part));
+		link = " and";
+		*(s->clamped ? &clamped : &bound) = true;
+	}
+	if (!clamped && !bound) textbuf_add(&t, " over the rims of its openings");
+	textbuf_add(&t, clamped && !bound ? ", and close the clamps." : ", and bind it there tightly all round.");
+	return t.v;
+}
+
 static void say_filter(book *b, const model_op *o, said_list *l) {
 	const model *m = b->m;
 	LIST(model_ref) units = {0};
@@ -459,11 +482,7 @@ static void say_filter(book *b, const model_op *o, said_list *l) {
 	for (size_t i = 0; i < m->air.branches.n; i++) {
 		const model_branch *w = &m->air.branches.v[i];
 		if (w->kind != AIR_TUBES || (o->pattern != MODEL_NONE && w->pattern != o->pattern)) continue;
-		say(b, l,
-		    arena_printf(b->mem, "Hang %u filter %s of %s, %s long, on %s and clamp each.", w->count,
-				 w->count == 1 ? "tube" : "tubes", book_stock_label(b, w->stock),
-				 book_reckoned(b, w->length_m * 1000, 10),
-				 w->count == 1 ? "its collar" : "their collars"));
+		say(b, l, hung(b, w));
 	}
 }
 
