@@ -6,6 +6,7 @@
 #include "compiler/check_limits.h"
 #include "compiler/check_seats.h"
 #include "compiler/check_util.h"
+#include "runtime/base/text.h"
 
 /* Axes agree as printed in the drilling tables (1/1000 mm). */
 static const rat AXIS_OFF = {1, 500};
@@ -97,24 +98,73 @@ static check_worsts webs(const model *m, diags *d, bool overlap) {
 	return scan.w;
 }
 
-static void note_pair(const model *m, diags *d, diag *g, const model_feature *a, const model_feature *b) {
+static rat limit_of(const model *m, const check_worst *e, rat times) {
+	return rat_min(web_limit(m, &m->features.v[e->a], times), web_limit(m, &m->features.v[e->b], times));
+}
+
+/* The same openings of the same patterns, as far apart, in another sheet. */
+static bool same_pair(const model *m, const check_worst *e, const check_worst *f) {
+	const model_feature *v = m->features.v;
+	return e->x == f->x && e->y == f->y && e->count == f->count && rat_eq(e->gap, f->gap) &&
+	       v[e->a].index == v[f->a].index && v[e->b].index == v[f->b].index;
+}
+
+/* For each fault the first that is the same but for its sheet: it is told there. A waiver that names a thing may be for
+ * one of the sheets alone: then each is told by itself. */
+static const size_t *told_at(const model *m, diags *d, const check_worsts *w, const char *rule) {
+	bool apart = false;
+	rat times = check_limit(m, "hole-web");
+	for (size_t i = 0; i < m->waivers.n; i++)
+		apart = apart || (m->waivers.v[i].things.n && text_same(m->waivers.v[i].rule, rule));
+	size_t *at = ARENA_MANY(d->mem, size_t, w->v.n + 1);
+	for (size_t i = 0; i < w->v.n; i++) {
+		const check_worst *e = &w->v.v[i];
+		at[i] = 0;
+		while (at[i] < i && (apart || !same_pair(m, &w->v.v[at[i]], e) ||
+				     !rat_eq(limit_of(m, &w->v.v[at[i]], times), limit_of(m, e, times))))
+			at[i]++;
+	}
+	return at;
+}
+
+/* "left and right": the sheets of all that is told at `i`. */
+static const char *sheets_of(const model *m, diags *d, const check_worsts *w, const size_t *at, size_t i) {
+	textbuf t = textbuf_begin(d->mem);
+	size_t left = 0;
+	for (size_t k = i; k < w->v.n; k++) left += at[k] == i;
+	for (size_t k = i; k < w->v.n; k++)
+		if (at[k] == i)
+			textbuf_printf(&t, "%s%s", m->parts.v[w->v.v[k].part].name,
+				       --left > 1 ? ", "
+				       : left	  ? " and "
+						  : "");
+	return t.v;
+}
+
+static void note_pair(const model *m, diags *d, diag *g, const check_worsts *w, const size_t *at, size_t i) {
+	const model_feature *a = &m->features.v[w->v.v[i].a], *b = &m->features.v[w->v.v[i].b];
 	if (a->pattern != b->pattern)
 		diag_add_note(d, g, check_feature_at(m, b), "the other opening is asked for here");
-	diag_add_note(d, g, m->parts.v[a->part].at, "the sheet %s", m->parts.v[a->part].name);
-	check_names_part(m, d, g, a->part);
+	for (size_t k = i; k < w->v.n; k++) {
+		const model_part *sheet = &m->parts.v[w->v.v[k].part];
+		if (at[k] != i) continue;
+		diag_add_note(d, g, sheet->at, "the sheet %s", sheet->name);
+		check_names_part(m, d, g, w->v.v[k].part);
+	}
 }
 
 static void hole_overlap(const model *m, diags *d) {
 	check_worsts w = webs(m, d, true);
-	rat times = check_limit(m, "hole-web");
+	const size_t *at = told_at(m, d, &w, "hole-overlap");
 	for (size_t i = 0; i < w.v.n; i++) {
+		if (at[i] != i) continue;
 		const check_worst *e = &w.v.v[i];
 		const model_feature *a = &m->features.v[e->a], *b = &m->features.v[e->b];
-		rat deep = rat_neg(e->gap), limit = rat_min(web_limit(m, a, times), web_limit(m, b, times));
+		rat deep = rat_neg(e->gap), limit = limit_of(m, e, check_limit(m, "hole-web"));
 		diag *g = diag_error(d, "hole-overlap", check_feature_at(m, a), "%s and %s %s in %s%s",
 				     check_feature(m, d, a), check_feature(m, d, b), check_deep(m, d, "overlap", deep),
-				     m->parts.v[e->part].name, check_count(d, e->count));
-		note_pair(m, d, g, a, b);
+				     sheets_of(m, d, &w, at, i), check_count(d, e->count));
+		note_pair(m, d, g, &w, at, i);
 		diag_add_help(d, g, "set them %s further apart to leave a web of %s",
 			      check_length(m, d, rat_add(deep, limit)), check_length(m, d, limit));
 	}
@@ -122,17 +172,18 @@ static void hole_overlap(const model *m, diags *d) {
 
 static void hole_web(const model *m, diags *d) {
 	check_worsts w = webs(m, d, false);
-	rat times = check_limit(m, "hole-web");
+	const size_t *at = told_at(m, d, &w, "hole-web");
 	for (size_t i = 0; i < w.v.n; i++) {
+		if (at[i] != i) continue;
 		const check_worst *e = &w.v.v[i];
 		const model_feature *a = &m->features.v[e->a], *b = &m->features.v[e->b];
-		rat limit = rat_min(web_limit(m, a, times), web_limit(m, b, times)), lacks = rat_sub(limit, e->gap);
+		rat limit = limit_of(m, e, check_limit(m, "hole-web")), lacks = rat_sub(limit, e->gap);
 		diag *g = diag_warning(d, "hole-web", check_feature_at(m, a),
 				       "the web between %s and %s in %s is %s, %s less than the %s it should have%s",
-				       check_feature(m, d, a), check_feature(m, d, b), m->parts.v[e->part].name,
+				       check_feature(m, d, a), check_feature(m, d, b), sheets_of(m, d, &w, at, i),
 				       check_length(m, d, e->gap), check_length(m, d, lacks), check_length(m, d, limit),
 				       check_count(d, e->count));
-		note_pair(m, d, g, a, b);
+		note_pair(m, d, g, &w, at, i);
 		diag_add_help(d, g, "set them %s further apart, or make them that much smaller",
 			      check_length(m, d, lacks));
 	}
