@@ -51,11 +51,32 @@ static model_ref find_step(const order_work *w, const char *name) {
 	return MODEL_NONE;
 }
 
+/* A title is long: of a slip in several of its words a third of its letters may be wrong. Else the only one that begins
+ * with what is written, or with which that begins. */
+static const char *near_step(const char *name, const char *const *names, size_t n) {
+	const char *found = text_nearest(name, names, n), *begun = NULL;
+	size_t best = SIZE_MAX, begins = 0;
+	for (size_t i = 0; i < n && !found; i++) {
+		size_t a = strlen(name), b = strlen(names[i]), apart = text_distance(name, names[i]);
+		if (apart * 3 <= (a > b ? a : b) && apart < best) {
+			best = apart;
+			begun = names[i];
+		}
+	}
+	for (size_t i = 0; i < n && !found && best == SIZE_MAX; i++) {
+		size_t a = strlen(name), b = strlen(names[i]);
+		if (a < 4 || b < 4 || strncmp(name, names[i], a < b ? a : b) != 0) continue;
+		begins++;
+		begun = names[i];
+	}
+	return found ? found : begins < 2 ? begun : NULL;
+}
+
 static void unknown_step(order_work *w, const model_words *named) {
 	const char **names = ARENA_MANY(w->mem, const char *, w->m->written.n + 1);
 	for (size_t i = 0; i < w->m->written.n; i++) names[i] = w->m->written.v[i].name;
 	diag *g = diag_error(w->d, "plan-unknown-step", named->at, "there is no step \"%s\"", named->v);
-	const char *near = text_nearest(named->v, names, w->m->written.n);
+	const char *near = near_step(named->v, names, w->m->written.n);
 	if (near) {
 		diag_add_note(w->d, g, w->m->written.v[find_step(w, near)].at, "a step of a similar name is here");
 		diag_add_help(w->d, g, "write \"%s\"", near);

@@ -48,23 +48,27 @@ void textbuf_printf(textbuf *t, const char *format, ...) {
 }
 
 size_t text_distance(const char *a, const char *b) {
-	enum { LONGEST = 48 };
+	enum { LONGEST = 96 };
 	size_t na = strlen(a), nb = strlen(b);
 	if (na > LONGEST || nb > LONGEST) return na > nb ? na : nb;
-	size_t d[LONGEST + 1][LONGEST + 1];
-	for (size_t i = 0; i <= na; i++) d[i][0] = i;
-	for (size_t j = 0; j <= nb; j++) d[0][j] = j;
+	size_t rows[3][LONGEST + 1], *two = rows[0], *one = rows[1], *now = rows[2];
+	for (size_t j = 0; j <= nb; j++) one[j] = j;
 	for (size_t i = 1; i <= na; i++) {
+		now[0] = i;
 		for (size_t j = 1; j <= nb; j++) {
-			size_t best = d[i - 1][j - 1] + (a[i - 1] != b[j - 1]);
-			if (d[i - 1][j] + 1 < best) best = d[i - 1][j] + 1;
-			if (d[i][j - 1] + 1 < best) best = d[i][j - 1] + 1;
+			size_t best = one[j - 1] + (a[i - 1] != b[j - 1]);
+			if (one[j] + 1 < best) best = one[j] + 1;
+			if (now[j - 1] + 1 < best) best = now[j - 1] + 1;
 			bool swapped = i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1];
-			if (swapped && d[i - 2][j - 2] + 1 < best) best = d[i - 2][j - 2] + 1;
-			d[i][j] = best;
+			if (swapped && two[j - 2] + 1 < best) best = two[j - 2] + 1;
+			now[j] = best;
 		}
+		size_t *oldest = two;
+		two = one;
+		one = now;
+		now = oldest;
 	}
-	return d[na][nb];
+	return one[nb];
 }
 
 /* How many letters one of the two has and the other lacks, wherever they stand. */
@@ -78,13 +82,14 @@ static size_t letters_apart(const char *a, const char *b) {
 }
 
 const char *text_nearest(const char *word, const char *const *words, size_t n) {
+	enum { LONGEST = 48 }; /* a hostile plan has many names, and each is held against all */
 	const char *nearest = NULL;
-	size_t allowed = strlen(word) / 3;
+	size_t size = strlen(word), allowed = size / 3;
 	if (allowed < 1) allowed = 1;
 	if (allowed > 3) allowed = 3;
 	size_t best = allowed + 1, best_apart = 0;
 	for (size_t i = 0; i < n; i++) {
-		if (!words[i]) continue;
+		if (!words[i] || size > LONGEST || strlen(words[i]) > LONGEST) continue;
 		size_t d = text_distance(word, words[i]);
 		if (d > best || d > allowed || d >= strlen(words[i])) continue;
 		/* Of equally near ones, what was left out or swapped is a likelier slip than what was put in its place;
