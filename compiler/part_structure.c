@@ -93,6 +93,13 @@ static void eliminate(part_def *p) {
 
 const char *const PART_SIDES[3] = {"its left and right", "its front and back", "its bottom and top"};
 
+/* Does the stock say how far it reaches along the one direction that nothing holds? */
+static bool size_given(const part_def *p, const unsigned count[3]) {
+	unsigned both = 0;
+	for (int a = 0; a < 3; a++) both += count[a] == 2;
+	return both == (p->kind == PART_SLAT ? 1 : 2);
+}
+
 static void report_count(ctx *c, part_def *p, const unsigned count[3]) {
 	int single = 0, none = 0, last_none = 0;
 	for (int a = 0; a < 3; a++) {
@@ -106,8 +113,14 @@ static void report_count(ctx *c, part_def *p, const unsigned count[3]) {
 	if (none > 0) {
 		g = diag_error(c->diags, "part-loose-end", p->at, "nothing says where `%s` lies along its %s", p->name,
 			       AXIS_SPOKEN[last_none]);
-		diag_add_help(c->diags, g, "say where %s lie, for example `%s of` another part, or `between` two parts",
-			      PART_SIDES[last_none], AXIS_SPOKEN[last_none]);
+		if (none == 1 && size_given(p, count))
+			diag_add_help(c->diags, g,
+				      "one face is enough, for its thickness is known: `%s at …` or `%s at …`",
+				      FACE_NAME[2 * last_none], FACE_NAME[2 * last_none + 1]);
+		else
+			diag_add_help(c->diags, g,
+				      "say where %s lie, for example `%s of` another part, or `between` two parts",
+				      PART_SIDES[last_none], AXIS_SPOKEN[last_none]);
 		return;
 	}
 	if (single > 1) {

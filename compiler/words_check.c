@@ -102,12 +102,31 @@ static const char *spoken_link(ctx *c, const char *link) {
 	return link[0] ? arena_printf(c->mem, "`%s`", link) : "a text";
 }
 
+/* The first linking word or sign that the line has to have and has not: what should stand behind it is then too much
+ * for what is before it. `panel` may do without its `:`, but never with a second word. */
+static const char *link_lacking(ctx *c, const syn_line *line, const word_rule *r) {
+	form_part f;
+	for (const char *p = form_next(r->form, &f); p; p = form_next(p, &f)) {
+		bool wanted = !f.optional || text_same(f.link, ":");
+		if (wanted && !f.is_word && f.link[0] && !count_links(line, f.link))
+			return arena_printf(c->mem, "%s", f.link);
+	}
+	return NULL;
+}
+
 static bool check_count(ctx *c, const syn_line *line, const word_rule *r, const syn_clause *k, const form_part *f) {
 	if (k->args.n >= f->least && k->args.n <= f->most) return true;
 	const char *behind =
 		f->is_word ? (r->word ? arena_printf(c->mem, "`%s`", r->word) : "the line") : spoken_link(c, f->link);
 	span at = k->args.n > f->most ? k->args.v[f->most]->at : f->is_word ? line->word_at : k->link_at;
-	if (k->args.n > f->most && f->most == 0)
+	const char *lacks = k->args.n > f->most ? link_lacking(c, line, r) : NULL;
+	if (lacks)
+		say_form(c, line, at, r,
+			 arena_printf(c->mem, "%s wants `%s` %s this",
+				      r->word ? arena_printf(c->mem, "`%s`", r->word) : "a point", lacks,
+				      k->args.n == f->most + 2 && expr_word(k->args.v[f->most]) ? "in place of"
+												: "in front of"));
+	else if (k->args.n > f->most && f->most == 0)
 		say_form(c, line, at, r, arena_printf(c->mem, "nothing stands directly behind %s", behind));
 	else if (k->args.n > f->most)
 		say_form(c, line, at, r,
