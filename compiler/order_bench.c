@@ -113,7 +113,8 @@ const char *order_thing(const order_work *w, model_ref part) {
 	const model_part *p = part_of(w, part);
 	if (w->bench[part] == MODEL_NONE || !p->placed) return order_spoken(w->mem, p->group ? p->group : p->name);
 	for (size_t q = 0; q < w->m->parts.n; q++) /* a lid inside an assembly has its own name */
-		if (w->piece[q] != w->piece[part] && text_same(part_of(w, (model_ref)q)->placed, p->placed))
+		if (w->piece[q] != w->piece[part] && made(w, (model_ref)q) &&
+		    text_same(part_of(w, (model_ref)q)->placed, p->placed))
 			return order_spoken(w->mem, p->group ? p->group : p->name);
 	return order_spoken(w->mem, arena_textn(w->mem, p->placed, strlen(p->placed) - 1));
 }

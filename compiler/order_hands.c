@@ -98,12 +98,55 @@ static void sentence(textbuf *t, const char *words) {
 	textbuf_add(t, words);
 }
 
+/* The highest sheet that lies below the part, or below its half at the free end (`end` -1: anywhere): what a prop
+ * stands on; MODEL_NONE: the ground. */
+static model_ref below(const order_work *w, model_ref p, axis x, int end, const bool *stands) {
+	const box3 *own = &part_of(w, p)->box;
+	box3 zone = *own;
+	rat middle = rat_half(rat_add(own->lo[x], own->hi[x]));
+	if (end >= 0) *(face_high((face)end) ? &zone.lo[x] : &zone.hi[x]) = middle;
+	model_ref best = MODEL_NONE;
+	for (model_ref q = 0; q < w->m->parts.n; q++) {
+		const model_part *b = part_of(w, q);
+		bool under = stands[q] && q != p && b->kind == PART_PANEL && b->thick_axis == AXIS_Z;
+		for (int a = 0; a < 2 && under; a++)
+			under = rat_lt(b->box.lo[a], zone.hi[a]) && rat_lt(zone.lo[a], b->box.hi[a]);
+		if (!under || !rat_le(b->box.hi[AXIS_Z], own->lo[AXIS_Z])) continue;
+		if (best == MODEL_NONE || rat_lt(part_of(w, best)->box.hi[AXIS_Z], b->box.hi[AXIS_Z])) best = q;
+	}
+	return best;
+}
+
+/* Does glue alone hold the part when it comes? Then a hand cannot hold it until it is fast. */
+static bool only_glued(const order_work *w, model_ref p, const bool *stands) {
+	bool glue = false;
+	for (size_t i = 0; i < w->m->joints.n; i++) {
+		const model_joint *j = &w->m->joints.v[i];
+		if ((j->a != p && j->b != p) || w->role[i] != ROLE_JOIN || !stands[j->a == p ? j->b : j->a]) continue;
+		if (j->n_screws) return false;
+		glue = glue || j->glue;
+	}
+	return glue;
+}
+
+/* The axis along which it hangs: of a sheet that lies flat the shorter one, too, when the longer is carried. */
+static axis hanging_along(const order_work *w, model_ref p, const bool *after) {
+	const model_part *a = part_of(w, p);
+	axis x = length_of(a), other = x == AXIS_X ? AXIS_Y : AXIS_X;
+	if (a->kind != PART_PANEL || a->thick_axis != AXIS_Z) return x;
+	reach own = reach_of(w, p, x, after, false), across = reach_of(w, p, other, after, false);
+	return free_end(a, x, &own) < 0 && free_end(a, other, &across) >= 0 ? other : x;
+}
+
+/* Less than this is packed with offcuts, not propped. Common practice, no source. */
+enum { PACKED_MM = 50 };
+
 static void hold_part(order_work *w, model_step *s, model_ref p, const bool *after, textbuf *t) {
 	const model_part *a = part_of(w, p);
 	size_t row = (size_t)(s - w->m->order.steps.v);
-	rat high = rat_sub(a->box.lo[AXIS_Z], ground(w, after));
-	if (!rat_ok(high) || rat_sign(high) <= 0) return; /* it stands on the floor */
-	axis x = length_of(a);
+	rat low = ground(w, after);
+	if (!rat_ok(low) || rat_le(a->box.lo[AXIS_Z], low)) return; /* it stands on the floor */
+	axis x = hanging_along(w, p, after);
 	reach carried = reach_of(w, p, x, after, false), held = reach_of(w, p, x, after, true);
 	int hangs = free_end(a, x, &carried), free = free_end(a, x, &held);
 	const char *name = order_spoken(w->mem, a->name);
@@ -114,16 +157,26 @@ static void hold_part(order_work *w, model_step *s, model_ref p, const bool *aft
 	else if (hangs >= 0)
 		textbuf_printf(&line, "Only the %s end of %s is carried until it is fastened",
 			       FACE_NAME[face_opposite((face)hangs)], name);
+	uint32_t until = free >= 0 ? held_from(w, p, x, after, row) : 0;
 	if (free >= 0) {
-		uint32_t until = held_from(w, p, x, after, row);
 		textbuf_printf(&line, "%s the %s end%s%s", line.n ? ", and nothing" : "Nothing carries",
 			       FACE_NAME[free], line.n ? "" : arena_printf(w->mem, " of %s", name),
 			       until ? arena_printf(w->mem, " until step %u", until) : "");
 	}
 	if (!line.n) return;
 	bool two = !carried.any && order_rat_mm(box_size(a->box, x)) > ONE_SPANS_MM;
-	textbuf_printf(&line, ": prop it %s up%s.", quant_show_length(w->mem, high, w->m->measures, false),
-		       two ? ", and have a helper at one end" : " or let a helper hold it");
+	model_ref under = below(w, p, x, free >= 0 ? free : hangs, after);
+	rat high = rat_sub(a->box.lo[AXIS_Z], under == MODEL_NONE ? low : part_of(w, under)->box.hi[AXIS_Z]);
+	bool glued = only_glued(w, p, after), stays = until || glued;
+	textbuf_printf(&line, ": %s it %s up from %s%s%s.", order_rat_mm(high) < PACKED_MM ? "pack" : "prop",
+		       quant_show_length(w->mem, high, w->m->measures, false),
+		       under == MODEL_NONE ? "the ground" : order_spoken(w->mem, part_of(w, under)->name),
+		       two     ? (stays ? ", have a helper at one end" : ", and have a helper at one end")
+		       : stays ? ""
+			       : " or let a helper hold it",
+		       until   ? ", and leave that there until then"
+		       : glued ? ", and leave that there until the glue has set"
+			       : "");
 	sentence(t, line.v);
 	if (two && s->helpers < 1) s->helpers = 1;
 }

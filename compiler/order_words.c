@@ -102,6 +102,16 @@ static const char *between(order_work *w, const model_step *s, const char *verb)
 			    order_spoken(w->mem, w->m->parts.v[b[1]].name));
 }
 
+/* All that a step joins, when it begins with nothing: "the drawer", when it is made on the bench and put in as one. */
+static const char *joined_together(order_work *w, const model_step *s, const char *verb) {
+	part_list l = all_parts(w, s);
+	size_t piece = 0;
+	for (size_t i = 0; i < w->m->parts.n; i++) piece += w->piece[i] == w->piece[l.v[0]];
+	if (w->bench[l.v[0]] != MODEL_NONE && piece == l.n)
+		return arena_printf(w->mem, "%s the %s together", verb, order_thing(w, l.v[0]));
+	return arena_printf(w->mem, "%s %s together", verb, names(w, &l));
+}
+
 static const char *join_title(order_work *w, const model_step *s, const bool *before) {
 	const char *verb = join_verb(w, s);
 	order_rows ops = naming(w, s);
@@ -122,12 +132,9 @@ static const char *join_title(order_work *w, const model_step *s, const bool *be
 				list_add(w, &fresh, o->parts.v[k]);
 		}
 	}
-	for (size_t i = 0; i < there.n && first; i++) {
-		size_t n = 0;
-		for (size_t k = 0; k < fresh.n; k++)
-			if (fresh.v[k] != there.v[i]) fresh.v[n++] = fresh.v[k];
-		fresh.n = n;
-	}
+	/* A part that one joint brings and the next takes for its host: none of them is the one that all come to. */
+	for (size_t i = 0; i < there.n && first; i++)
+		if (listed(&fresh, there.v[i])) return joined_together(w, s, verb);
 	if (fresh.n == 0) return arena_printf(w->mem, "%s %s together", verb, names(w, &there));
 	if (there.n == 0) return arena_printf(w->mem, "%s %s", verb, names(w, &fresh));
 	return arena_printf(w->mem, "%s %s to %s", verb, names(w, &fresh), names(w, &there));
@@ -303,13 +310,16 @@ static void say_kind(order_work *w, cautions *t, const model_step *s, model_op_k
 
 static const char *kg(const order_work *w, double v) { return quant_show_mass(w->mem, v, w->m->measures); }
 
+static const char *more_hands(const order_work *w, uint32_t more) {
+	return more > 1 ? arena_printf(w->mem, "%u more people help", more) : "a second person helps";
+}
+
 static void say_lift(order_work *w, cautions *c, const model_step *s) {
 	/* Floor to bench with outstretched hands round a panel: case W24 of the published values. */
 	double bench = lift_limit_kg((lift){.out_cm = 40, .from_cm = 30, .travel_cm = 60, .coupling = 0.9});
 	if (!(s->lift_kg > bench)) return;
 	uint32_t more = lift_helpers(s->lift_kg), before = told_in(w, c, LIFT);
-	const char *help =
-		more ? arena_printf(w->mem, "%u more %s. ", more, more > 1 ? "people help" : "person helps") : "";
+	const char *help = more ? arena_printf(w->mem, "%s. ", more_hands(w, more)) : "";
 	const char *constant = more ? arena_printf(w->mem,
 						   "The revised NIOSH lifting equation begins at %s for the best lift "
 						   "there is: %s",
@@ -321,13 +331,12 @@ static void say_lift(order_work *w, cautions *c, const model_step *s) {
 		"with a poor grip, the equation recommends no more than %s for one.",
 		kg(w, s->lift_kg), constant, w->m->measures == MEASURES_INCH ? "16 in" : "40 cm", kg(w, bench));
 	add(&c->full, full);
-	add(&c->brief,
-	    before ? arena_printf(
-			     w->mem, "Lifting: %s; %s (step %u).", kg(w, s->lift_kg),
-			     more ? arena_printf(w->mem, "%u more %s", more, more > 1 ? "people help" : "person helps")
-				  : arena_printf(w->mem, "from floor to bench no more than %s for one", kg(w, bench)),
-			     before)
-		   : full);
+	add(&c->brief, before ? arena_printf(w->mem, "Lifting: %s; %s (step %u).", kg(w, s->lift_kg),
+					     more ? more_hands(w, more)
+						  : arena_printf(w->mem, "from floor to bench no more than %s for one",
+								 kg(w, bench)),
+					     before)
+			      : full);
 }
 
 void order_words_step(order_work *w, model_step *s, const bool *before, const bool *after) {

@@ -23,7 +23,7 @@ static void measured(const order_work *w, const model_op *o, textbuf *t) {
 	if (rat_ok(s->thick_plus.mm) && rat_ok(s->thick_minus.mm) && rat_sign(s->thick_plus.mm) > 0)
 		textbuf_printf(t, ", between %s and %s", mm(w, rat_sub(s->thick.mm, rat_abs(s->thick_minus.mm))),
 			       mm(w, rat_add(s->thick.mm, s->thick_plus.mm)));
-	textbuf_add(t, "; if the sheets differ, change the plan and write it anew.");
+	textbuf_add(t, "; if the sheets differ, give the plan what you measured and compile it again.");
 }
 
 /* The two larger sizes of a blank, the larger first. */

@@ -240,7 +240,7 @@ class Book(Work, Holes, Air):
         """Parts that a text names with their numbers in brackets, or by their names alone."""
         low = " ".join(text.lower().split())
         return [p for p, n in self.number.items()
-                if re.search(rf"\b{re.escape(self.item[n].lower())}\b", low) or re.search(rf"\b{re.escape(p.replace('_', ' '))}\b", low)]
+                if re.search(rf"\b{re.escape(self.item[n].lower())}\b", low) or re.search(rf"\b{re.escape(p.replace('_', ' ').replace('.', ' '))}\b", low)]
 
     # ---- the blocks --------------------------------------------------------------------------------------------------
 
@@ -411,7 +411,7 @@ class Book(Work, Holes, Air):
                 if pretty(j["name"]) == pretty(row[0].text) or pretty(j["name"]) == joined([t for t in row if t.x == row[0].x]):
                     s, add = self.stock[self.parts[j["a"]]["stock"]], Fraction(j["allowance"]["exact"])
                     want = [self.s.length(add)] + [self.s.length(v + add) for v in self.thick(s)]
-                    yield self.block(f"{name}, {j['name']}", text, [j["name"].replace("_", " ")], check=lambda x, w=want: numbers(x) == w)
+                    yield self.block(f"{name}, {j['name']}", text, [j["name"].replace("_", " ").replace(".", " ")], check=lambda x, w=want: numbers(x) == w)
                     break
             else:
                 m = re.match(r"(\d+)  (.*)", row[0].text)

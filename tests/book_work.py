@@ -284,6 +284,7 @@ class Work:
         joints = [j for j in self.plan["joints"] if any(o["joint"] == j["name"] for o in ops) or (
             any(o["kind"] == "groove" for o in ops) and {j["a"], j["b"]} & handled)]
         known = [s["title"], s["note"], *(f"{name} ({k})" for k, name in self.item.items()), *(p.replace("_", " ").replace(".", " ") for p in handled), *s["reasons"], *self.labels, *(o["name"] for o in self.plan["openings"])]
+        known += [o["name"].replace("_", " ").replace(".", " ") for o in self.plan["openings"]]
         balloons = [t for t in items if book.digits(t) and abs(t.cap - 2.5) < 0.1]
         rest = [t for t in items if t not in balloons]
         if balloons:
@@ -341,10 +342,14 @@ class Work:
         """What is propped, laid over, or done while it dries."""
         every, out = self.steps["operations"], set()
         stood = {p for o in every if o["step"] <= n and o["kind"] == "join" for p in o["parts"]}
-        if "prop it" in text:
+        if re.search("(prop|pack) it", text):  # as high as its underside lies above the sheet that is named, or the ground
             ground = min(Fraction(self.parts[p]["box"]["low"][2]["exact"]) for p in stood)
             for p in named:
-                out |= self.lengths(Fraction(self.parts[p]["box"]["low"][2]["exact"]) - ground)
+                low = Fraction(self.parts[p]["box"]["low"][2]["exact"])
+                if "from the ground" in text:
+                    out |= self.lengths(low - ground)
+                for q in set(self.named(text.split("up from")[-1])) & stood - {p}:
+                    out |= self.lengths(low - Fraction(self.parts[q]["box"]["high"][2]["exact"]))
             out |= {f"step {o['step']}" for o in every if o["step"] > n and o["kind"] == "join" and set(o["parts"]) & set(named)}
         if "It weighs" in text:
             out |= {self.s.mass(sum(self.parts[p]["mass_kg"] for p in stood))}
@@ -415,10 +420,6 @@ class Work:
         m = re.search(r"\(([\d ./~]+) (?:mm|in) x ([\d ./~]+) (?:mm|in)\)", text)
         if m and "diagonal" in text:
             out |= self.diagonals(*m.groups())
-        if "prop it" in text:  # as high as its underside lies above what stands by then
-            for p in named:
-                low = Fraction(self.parts[p]["box"]["low"][2]["exact"])
-                out |= self.lengths(low, low - Fraction(self.plan["whole"]["bounds"]["low"][2]["exact"]))
         if "Why now" in text:  # the last step that this one waits for, the first that waits for it
             at = {o["number"]: o["step"] for o in self.steps["operations"]}
             ends = [(at[e["before"]], at[e["after"]]) for e in self.steps["edges"]]

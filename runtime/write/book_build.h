@@ -125,7 +125,9 @@ const char *book_stock_label(const book *b, model_ref stock);
 const char *book_unit(const book *b, dim d); /* "m³/h", "cfm" */
 double book_in_unit(const book *b, dim d, double si);
 const char *book_title_case(const book *b, const char *text); /* first letter large, _ to blank */
+const char *book_capital(const book *b, const char *text);    /* first letter large */
 const char *book_plain(const book *b, const char *text);      /* _ to blank */
+const char *book_spoken(const book *b, const char *name);     /* a name in a sentence: _ and . to blank */
 const book_item *book_item_of(const book *b, model_ref part); /* NULL for gaps */
 const char *book_item_name(const book *b, const book_item *i);
 const char *book_part_anchor(const book *b, const book_item *i); /* of its drawing */

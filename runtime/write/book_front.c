@@ -259,7 +259,9 @@ static void waived(book *b) {
 	for (size_t i = 0; i < m->waived.n; i++) {
 		const model_waived *d = &m->waived.v[i];
 		waived_head(b, &head);
-		book_item_line(b, 0, arena_printf(b->mem, "%s. Set aside (%s): %s", d->text, d->rule, d->because));
+		book_item_line(
+			b, 0,
+			arena_printf(b->mem, "%s. Set aside (%s): %s", book_capital(b, d->text), d->rule, d->because));
 	}
 	for (size_t i = 0; i < m->waivers.n; i++) {
 		const model_waiver *w = &m->waivers.v[i];

@@ -110,10 +110,12 @@ static const char *set(book *b, const model_joint *j, const char *what, const ch
 	case JOINT_DADO:
 	case JOINT_RABBET:
 	case JOINT_GROOVE:
-		return turned_round ? arena_printf(b->mem, "Set %s to %s, which goes into its %s", what, to, cut)
+		return turned_round ? arena_printf(b->mem, "Set %s onto %s, which goes into the %s of %s", what, to,
+						   cut, what)
 				    : arena_printf(b->mem, "Set %s into the %s of %s", what, cut, to);
 	case JOINT_TONGUE:
-		return turned_round ? arena_printf(b->mem, "Set %s to %s, whose tongue goes into its groove", what, to)
+		return turned_round ? arena_printf(b->mem, "Set %s onto %s, whose tongue goes into the groove of %s",
+						   what, to, what)
 				    : arena_printf(b->mem, "Set the tongue of %s into the groove of %s", what, to);
 	case JOINT_HALVING:
 		return arena_printf(b->mem, "Fit %s and %s into each other at their halvings", what, to);
@@ -145,13 +147,16 @@ const char *book_join_words(book *b, model_ref row) {
 	textbuf_add(&t, set(b, j, book_part_word(b, part), book_part_word(b, other), part == j->b));
 	say_place(b, &t, row, part);
 	const char *looks = turned(b, row, part);
-	if (looks) textbuf_printf(&t, ", its numbered face %s", looks);
+	bool apart = looks && part == j->b && joint_enters(j->kind); /* "its" would be another part's */
+	if (looks && !apart) textbuf_printf(&t, ", its numbered face %s", looks);
 	if (j->glue) textbuf_add(&t, ", glued");
 	if (j->loose) textbuf_add(&t, ", without glue, so that it can move");
 	if (j->gasket < m->stocks.n) textbuf_printf(&t, ", with %s between", book_stock_label(b, j->gasket));
 	textbuf_char(&t, '.');
+	if (apart) textbuf_printf(&t, " The numbered face of %s looks %s.", book_part_word(b, part), looks);
 	looks = turned(b, row, other);
 	if (looks) textbuf_printf(&t, " The numbered face of %s looks %s.", book_part_word(b, other), looks);
+	if (j->glue && !j->n_screws) textbuf_add(&t, " Clamp it until the glue has set.");
 	if (j->n_screws && j->screw < m->stocks.n)
 		textbuf_printf(&t, " Drive %u %s (%s) through %s%s.", j->n_screws,
 			       j->n_screws == 1 ? "screw" : "screws", book_stock_label(b, j->screw),

@@ -498,7 +498,8 @@ static book_cells groove_cells(book *b) {
 			rat thick = thick_off(&m->stocks.v[stock], way);
 			width[way + 1] = rat_ok(thick) ? book_length(b, rat_add(thick, add)) : "–";
 		}
-		book_row(b, &c, book_title_case(b, j->name), book_length(b, add), width[0], width[1], width[2], "");
+		book_row(b, &c, book_title_case(b, book_spoken(b, j->name)), book_length(b, add), width[0], width[1],
+			 width[2], "");
 	}
 	return c;
 }

@@ -197,12 +197,6 @@ static void check_block(book *b, blocks *l, double w, const char *text) {
 	end_block(l, display_paragraph(d, 7, 6.4, fmin(w, 158) - 7, &style, text) + 3);
 }
 
-static const char *capital(book *b, const char *text) {
-	char *out = arena_text(b->mem, text);
-	if (out[0] >= 'a' && out[0] <= 'z') out[0] = (char)(out[0] - 'a' + 'A');
-	return out;
-}
-
 /* Close-ups for which the column of facts had no room, and where like ones are. */
 static void joints_block(book *b, blocks *l, double w, const step_page *p) {
 	size_t beside = p->size.close_beside;
@@ -226,7 +220,7 @@ static blocks rest_of(book *b, const step_page *p, double w) {
 		end_block(&l, sheetform_item(d, 0, 0, p->terse ? w : fmin(w, 162),
 					     p->lines.v.n > 1 ? (unsigned)i + 1 : 0, p->lines.v.v[i]));
 	}
-	if (s->check) check_block(b, &l, w, capital(b, s->check));
+	if (s->check) check_block(b, &l, w, book_capital(b, s->check));
 	const char *why = book_why(b, p->number - 1);
 	if (why) paragraph_block(b, &l, w, &small, 1.4, why);
 	return l;

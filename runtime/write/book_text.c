@@ -100,6 +100,12 @@ const char *book_stock_label(const book *b, model_ref stock) {
 	return s->label ? s->label : s->name;
 }
 
+const char *book_capital(const book *b, const char *text) {
+	char *out = arena_text(b->mem, text);
+	if (out[0] >= 'a' && out[0] <= 'z') out[0] = (char)(out[0] - 'a' + 'A');
+	return out;
+}
+
 const char *book_plain(const book *b, const char *text) {
 	char *out = arena_text(b->mem, text ? text : "");
 	for (char *p = out; *p; p++)
@@ -107,12 +113,15 @@ const char *book_plain(const book *b, const char *text) {
 	return out;
 }
 
-/* A name of the plan as a reader likes it: "filter_sheet" is "Filter sheet". */
-const char *book_title_case(const book *b, const char *text) {
-	char *out = arena_text(b->mem, book_plain(b, text));
-	if (out[0] >= 'a' && out[0] <= 'z') out[0] = (char)(out[0] - 'a' + 'A');
+const char *book_spoken(const book *b, const char *name) {
+	char *out = arena_text(b->mem, book_plain(b, name));
+	for (char *p = out; *p; p++)
+		if (*p == '.') *p = ' ';
 	return out;
 }
+
+/* A name of the plan as a reader likes it: "filter_sheet" is "Filter sheet". */
+const char *book_title_case(const book *b, const char *text) { return book_capital(b, book_plain(b, text)); }
 
 /* ---- items: parts that are alike ------------------------------------------------------------------ */
 
@@ -301,7 +310,7 @@ const char *book_item_name(const book *b, const book_item *i) {
 	/* A family that falls into several kinds keeps each one's own name. */
 	size_t kinds = 0;
 	for (size_t k = 0; k < b->items.n; k++) kinds += text_same(b->items.v[k].family, i->family);
-	return book_title_case(b, kinds > 1 ? b->m->parts.v[i->first].name : i->family);
+	return book_title_case(b, book_spoken(b, kinds > 1 ? b->m->parts.v[i->first].name : i->family));
 }
 
 const char *book_part_anchor(const book *b, const book_item *i) { return arena_printf(b->mem, "part:%u", i->number); }

@@ -24,10 +24,7 @@ static void say(book *b, said_list *l, const char *text) {
 const char *book_part_word(book *b, model_ref part) {
 	if (part >= b->m->parts.n) return "?";
 	const book_item *i = book_item_of(b, part);
-	const char *name = i ? book_item_name(b, i) : b->m->parts.v[part].group;
-	char *low = arena_text(b->mem, name);
-	for (char *p = low; *p; p++)
-		if (*p == '_') *p = ' ';
+	char *low = arena_text(b->mem, i ? book_item_name(b, i) : book_spoken(b, b->m->parts.v[part].group));
 	if (low[0] >= 'A' && low[0] <= 'Z') low[0] = (char)(low[0] - 'A' + 'a');
 	return i ? arena_printf(b->mem, "%s (%u)", low, i->number) : low;
 }
@@ -260,7 +257,7 @@ static void say_open(book *b, const model_op *o, said_list *l) {
 				 waste_words(b, own->waste, own->waste), book_shape(b, &own->shape),
 				 within_words(b, own->least, own->most, &own->shape),
 				 own->collar < m->stocks.n
-					 ? arena_printf(b->mem, ", and %s (%s) must go in",
+					 ? arena_printf(b->mem, ", and a %s (%s) must go in",
 							model_seat_word(&m->stocks.v[own->collar], false),
 							book_stock_label(b, own->collar))
 					 : ""));
@@ -270,13 +267,15 @@ static void say_open(book *b, const model_op *o, said_list *l) {
 		for (size_t k = 0; k < o->parts.n; k++) mine = mine || o->parts.v[k] == sheet->part;
 		if (!mine) continue;
 		model_ref tool = o->tools.n ? o->tools.v[0] : MODEL_NONE;
-		const char *with = tool_label(b, tool) ? arena_printf(b->mem, " with the %s", tool_label(b, tool)) : "";
+		const char *with =
+			tool_label(b, tool) ? arena_printf(b->mem, ", with the %s", tool_label(b, tool)) : "";
 		const char *deep = sheet->blind ? arena_printf(b->mem, ", %s deep", book_length(b, sheet->depth)) : "";
 		say(b, l,
-		    arena_printf(b->mem, "In %s cut %zu %s of %s%s%s, working from the %s face%s%s.",
+		    arena_printf(b->mem, "In %s cut %zu %s of %s, %s%s%s, working from the %s face%s%s.",
 				 book_part_word(b, sheet->part), p->axes.n, p->axes.n == 1 ? "opening" : "openings",
-				 book_shape(b, &sheet->shape), deep, with, FACE_NAME[sheet->face],
-				 passes_words(b, o->pattern, sheet->part), drawing_of(b, sheet->part)));
+				 book_spoken(b, p->name), book_shape(b, &sheet->shape), deep, with,
+				 FACE_NAME[sheet->face], passes_words(b, o->pattern, sheet->part),
+				 drawing_of(b, sheet->part)));
 	}
 	if (p->sheets.n > 1)
 		say(b, l,
@@ -284,7 +283,7 @@ static void say_open(book *b, const model_op *o, said_list *l) {
 			    b->mem,
 			    "The openings of %s lie on the same axes in %zu sheets: measure in each from the corner "
 			    "that its drawing names.",
-			    p->name, p->sheets.n));
+			    book_spoken(b, p->name), p->sheets.n));
 }
 
 static bool same_hole(const model_feature *a, const model_feature *c) {
@@ -353,7 +352,7 @@ static void say_template(book *b, const model_op *o, said_list *l) {
 	    arena_printf(b->mem,
 			 "Make the template %s: its opening is %s. Cut once in waste of %s; the test cut must read "
 			 "%s%s (page %s).",
-			 t->name, book_shape(b, &t->opening), waste_words(b, t->waste[0], t->waste[1]),
+			 book_spoken(b, t->name), book_shape(b, &t->opening), waste_words(b, t->waste[0], t->waste[1]),
 			 book_shape(b, &t->shape), within_words(b, t->least, t->most, &t->shape),
 			 book_page_word(b, "templates")));
 }
@@ -372,8 +371,8 @@ static void say_ease(book *b, const model_op *o, said_list *l) {
 		if (mine)
 			say(b, l,
 			    arena_printf(b->mem, "%s %s on every opening of %s, on the %s face of %s.",
-					 e->chamfer ? "Chamfer" : "Round over", book_length(b, e->size), p->name,
-					 FACE_NAME[e->face], book_part_word(b, e->part)));
+					 e->chamfer ? "Chamfer" : "Round over", book_length(b, e->size),
+					 book_spoken(b, p->name), FACE_NAME[e->face], book_part_word(b, e->part)));
 	}
 }
 

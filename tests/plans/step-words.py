@@ -85,8 +85,8 @@ step "Carcass" { parts left, right, floor; does join; wait 12 h }
 """
 held, hours = words_of(LONG)
 rail = [s for s in hours["steps"] if "rail" in s["new_parts"]][0]
-tap.held("nothing carries a batten between two walls: a prop as high as it hangs, and two people for its length",
-         rail["hold"] == "Nothing carries rail until it is fastened: prop it 255 mm up, and have a helper at one end."
+tap.held("nothing carries a batten between two walls: a prop as high as it hangs above the floor, and two people for its length",
+         rail["hold"] == "Nothing carries rail until it is fastened: prop it 237.1 mm up from floor, and have a helper at one end."
          and rail["helpers"] == 1 and rail["hold"] in held, rail)
 short = [s for s in order["steps"] if "bar" in s["new_parts"]][0]
 tap.held("a short one: a prop or a helper", short["hold"] and "or let a helper hold it" in short["hold"]
@@ -108,6 +108,42 @@ for name, o in ("box", order), ("long box", hours):
              abs(both - o["helped_minutes"]) < 1e-6 and o["two_people_minutes"] + 1e-6 >= max(
                  o["critical_path_minutes"], (work + both) / 2) and o["two_people_minutes"] < work + 720 * len(glue),
              o["two_people_minutes"], both, work)
+# Glue alone holds a shelf by its short side (along the depth it lies all in its dado); a front hangs 1 mm above a board;
+# two fields of one sheet are drilled in one step.
+SMALL = """plan "Small" { edition "A"; measures metric; purpose "Invented, to read the words of its steps." }
+use "stock/sheets"
+use "stock/hardware"
+use "stock/tools"
+tool hs40 : holesaw { label "40 mm hole saw"; cuts 40 mm }
+cabinet box {
+    panel base_board : ply18 { left at 0 mm; width 400 mm; front at 0 mm; back at 500 mm; bottom at 100 mm }
+    panel right : ply18 { right at 400 mm; depth of base_board; bottom at base_board.top; height 300 mm }
+    panel leaf : ply18 { left at 100 mm; right at right.left; depth of base_board; bottom at 240 mm }
+    panel left : ply18 { left at 82.1 mm; depth of base_board; bottom at base_board.top; height 300 mm }
+    panel front : ply12 { between left and right; back at 100 mm; bottom at base_board.top + 1 mm; top at 200 mm }
+    openings near_row in base_board { round 40 mm; at (100 mm, 250 mm); made by hs40; ease 2 mm on base_board.top }
+    openings far_row in base_board { round 40 mm; at (100 mm, 350 mm); made by hs40 }
+    join base_board to right, left : butt { glue glue_pva; screws s4x40 every 150 mm }
+    join leaf into right : dado { depth 6 mm; glue glue_pva }
+    join leaf into left : dado { depth 6 mm; glue glue_pva }
+    join front to left, right : butt { screws s4x40 every 80 mm }
+}
+step "Holes" { parts base_board; does open }
+step "Leaf" { parts leaf, right; does join }
+"""
+text, small = words_of(SMALL)
+hold = {p: s["hold"] or "" for s in small["steps"] for p in s["new_parts"]}
+tap.held("glue alone holds one end of a sheet: the prop stays", "prop it 122.1 mm up from base board" in hold["leaf"]
+         and "leave that there until" in hold["leaf"], hold)
+tap.held("a small gap is packed", "pack it 1 mm up from base board or" in hold["front"], hold)
+for what, want in [
+    ("what only glue holds is clamped", "Clamp it until the glue has set."),
+    ("each field of a sheet has its name", "cut 1 opening of near row, ⌀ 40 mm, with the 40 mm hole saw"),
+    ("the other, too", "cut 1 opening of far row, ⌀ 40 mm"),
+    ("the dado of what comes", "onto leaf, which goes into the dado of left, glued."),
+]:
+    tap.held(what, want in text, want)
+tap.held("no name of the plan's text stands in a sentence", "near_row" not in text.split("Building it, step by step", 2)[-1].split("Index of parts")[0])
 tap.held("tried in waste before it is bored", 0 < book.find("Bore one first in waste") < book.find("cut 6 openings"))
 tap.held("nothing that stands is set against what comes", "Set floor against rear" not in book)
 tap.finish()
