@@ -335,7 +335,7 @@ static void fewer(solver *s, uint32_t bound) {
 	layout_ruin_problem q = {s->items,   (uint32_t)s->n, s->rooms[0].w, s->rooms[0].h,
 				 s->n_trees, bound,	     rest,	    s->trees};
 	layout_ruin_answer a;
-	if (layout_deal_suits(&q)) q.budget = rest / 8 > RUIN_LEAST ? rest / 8 : rest < RUIN_LEAST ? rest : RUIN_LEAST;
+	if (layout_deal_suits(&q)) q.budget = rest / 4 > RUIN_LEAST ? rest / 4 : rest < RUIN_LEAST ? rest : RUIN_LEAST;
 	layout_ruin(&s->mem, &q, &a);
 	take_over(s, &a);
 	q.sheets = s->n_trees;
