@@ -376,7 +376,7 @@ class Book(Work, Holes, Air):
             if row[0].bold and "Together" in text:
                 allow.add(f"{p['plan']['currency']} {self.money(p['whole']['cost_cents'])}")
             elif x and len(row) > 3 and (row[-1].text == "not priced" or row[-1].text.startswith(p["plan"]["currency"] + " ")):
-                known += [x["reason"], x["what"]]
+                known += [x["reason"].replace("_", " "), x["what"]]
                 pack = self.stock[x["stock"]].get("pack", 1) if x["stock"] else 1
                 unit = {"m2": "m²"}.get(x["unit"], x["unit"])
                 allow |= {f"{number(x['amount'], 2)} {unit}", f"{number(x['amount'], 2)} {unit}s", f"{p['plan']['currency']} {self.money(x['cents'])}"}

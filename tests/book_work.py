@@ -390,6 +390,7 @@ class Work:
         named = [p for p in self.named(text) if p in handled or f"({self.number[p]})" in text] or sorted(handled)
         out = {self.page(chapter) for word, chapter in (("shopping", "Shopping list"), ("thickness", "Measure your sheets"), ("differ", "Measure your sheets"),
                                                         ("commissioning", "Commissioning sheet"), ("template", "Templates")) if word in text}
+        told_of = set(self.named(text))
         m = re.match(r"(\d+)\.", text)
         out |= {f"={m[1]}"} if m and 0 < int(m[1]) < 60 else set()
         out |= self.earlier(text, s)
@@ -401,6 +402,9 @@ class Work:
         for j in self.plan["joints"]:
             if j in joints and {j["a"], j["b"]} & set(named) or {j["a"], j["b"]} <= set(named):
                 out |= self.of_joint(j)
+        for p in named if "into" in text else ():  # screws through one part into several
+            mine = [j["screws"] for j in joints if j["b"] == p and j["a"] in told_of]
+            out |= {f"{sum(mine)} screws", *(f"{k} into" for k in mine)}
         if "close up" in text:
             out |= {f"step {k}" for k, its in self.step_items.items() if k and k < n and re.search(r"1:[\d.]+,\s+seen", " ".join(t.text for t in its))}
         for o in self.plan["openings"]:

@@ -1,4 +1,6 @@
 /* Putting together, in words: which part comes to which, how it is turned, where it sits, from where it is screwed. */
+#include <string.h>
+
 #include "runtime/base/text.h"
 #include "runtime/engine/joint.h"
 #include "runtime/write/book_build.h"
@@ -62,8 +64,8 @@ static bool held_along(const book *b, model_ref part, axis x) {
 }
 
 /* ", 400 mm from its front edge", ", flush with its top edge": the part against its host, along one axis of the face
- * where they meet; NULL when that goes without saying. */
-static const char *along_host(book *b, const model_joint *j, model_ref part, axis x) {
+ * where they meet; NULL when that goes without saying. `named`: the host by its name, where it is one of several. */
+static const char *along_host(book *b, const model_joint *j, model_ref part, axis x, bool named) {
 	const model_part *p = part_of(b, part), *h = part_of(b, j->a == part ? j->b : j->a);
 	if (x == face_axis(j->face_a) || held_along(b, part, x)) return NULL;
 	rat low = rat_sub(p->box.lo[x], h->box.lo[x]), high = rat_sub(h->box.hi[x], p->box.hi[x]);
@@ -71,23 +73,26 @@ static const char *along_host(book *b, const model_joint *j, model_ref part, axi
 	int at_low = rat_sign(low), at_high = rat_sign(high);
 	if ((at_low <= 0 && at_high <= 0) || (at_low < 0 || at_high < 0)) return NULL; /* as long, or it reaches past */
 	bool from_high = at_high == 0 || (at_low > 0 && rat_lt(high, low));
-	const char *edge = FACE_NAME[face_of(x, from_high)];
-	if (at_low == 0 || at_high == 0) return arena_printf(b->mem, ", flush with its %s edge", edge);
-	return arena_printf(b->mem, ", %s from its %s edge", about(b, from_high ? high : low), edge);
+	const char *edge = arena_printf(b->mem, "its %s edge", FACE_NAME[face_of(x, from_high)]);
+	if (named)
+		edge = arena_printf(b->mem, "the %s edge of %s", FACE_NAME[face_of(x, from_high)],
+				    book_part_word(b, j->a == part ? j->b : j->a));
+	if (at_low == 0 || at_high == 0) return arena_printf(b->mem, ", flush with %s", edge);
+	return arena_printf(b->mem, ", %s from %s", about(b, from_high ? high : low), edge);
 }
 
 /* Told once for each axis on a page, at the first joint that tells it. */
-static void say_place(book *b, textbuf *t, model_ref row, model_ref part) {
+static void say_place(book *b, textbuf *t, model_ref row, model_ref part, bool named) {
 	const model_order *r = &b->m->order;
 	const model_joint *j = &b->m->joints.v[r->ops.v[row].joint];
 	if (joint_enters(j->kind)) return; /* its cut says where */
 	for (int x = 0; x < 3; x++) {
-		const char *place = along_host(b, j, part, (axis)x);
+		const char *place = along_host(b, j, part, (axis)x, named);
 		for (model_ref i = row; place && i > 0 && r->ops.v[i - 1].step == r->ops.v[row].step; i--) {
 			const model_op *o = &r->ops.v[i - 1];
 			if (o->kind != OP_JOIN || o->joint == MODEL_NONE || comes(b, i - 1) != part) continue;
 			const model_joint *q = &b->m->joints.v[o->joint];
-			if (joint_enters(q->kind) || along_host(b, q, part, (axis)x)) place = NULL;
+			if (joint_enters(q->kind) || along_host(b, q, part, (axis)x, named)) place = NULL;
 		}
 		if (place) textbuf_add(t, place);
 	}
@@ -136,16 +141,77 @@ static const char *driven(const book *b, model_ref joint) {
 	return "";
 }
 
+/* Are two joints of a step told in one sentence: the same part comes to two others in the same way? */
+static bool alike(const book *b, model_ref row, model_ref other) {
+	const model_op *o = &b->m->order.ops.v[row], *p = &b->m->order.ops.v[other];
+	if (o->step != p->step || p->kind != OP_JOIN || o->joint >= b->m->joints.n || p->joint >= b->m->joints.n)
+		return false;
+	const model_joint *j = &b->m->joints.v[o->joint], *q = &b->m->joints.v[p->joint];
+	model_ref part = comes(b, row);
+	bool how = j->kind == q->kind && !joint_cuts(j->kind) && (j->kind != JOINT_LAP || j->face_a == q->face_a);
+	bool with = j->glue == q->glue && j->loose == q->loose && j->gasket == q->gasket;
+	if (comes(b, other) != part || (part == j->b) != (part == q->b) || !how || !with) return false;
+	if (!j->n_screws || !q->n_screws) return j->n_screws == q->n_screws;
+	return part == j->b && j->screw == q->screw && text_same(driven(b, o->joint), driven(b, p->joint));
+}
+
+typedef LIST(model_ref) row_list;
+
+/* The joins told together with this one, itself first; none when an earlier one tells it. */
+static row_list told_together(book *b, model_ref row) {
+	row_list l = {0};
+	for (model_ref i = 0; i < b->m->order.ops.n; i++) {
+		if (i != row && !alike(b, row, i)) continue;
+		if (i < row) return (row_list){0};
+		LIST_PUSH(b->mem, &l, i);
+	}
+	return l;
+}
+
+/* "floor (3), left (1) and right (2)" */
+static const char *others(book *b, const row_list *l, model_ref part) {
+	LIST(model_ref) other = {0};
+	for (size_t i = 0; i < l->n; i++) {
+		const model_joint *j = &b->m->joints.v[b->m->order.ops.v[l->v[i]].joint];
+		LIST_PUSH(b->mem, &other, part == j->a ? j->b : j->a);
+	}
+	const char *words = book_part_words(b, other.v, other.n), *last = strrchr(words, ',');
+	return last ? arena_printf(b->mem, "%.*s and%s", (int)(last - words), words, last + 1) : words;
+}
+
+static void say_screws(book *b, textbuf *t, const row_list *l) {
+	const model *m = b->m;
+	model_ref joint = m->order.ops.v[l->v[0]].joint;
+	const model_joint *j = &m->joints.v[joint];
+	if (!j->n_screws || j->screw >= m->stocks.n) return;
+	uint32_t all = 0;
+	bool even = true;
+	for (size_t i = 0; i < l->n; i++) {
+		uint32_t n = m->joints.v[m->order.ops.v[l->v[i]].joint].n_screws;
+		all += n, even = even && n == j->n_screws;
+	}
+	textbuf_printf(t, " Drive %u %s (%s) through %s%s", all, all == 1 ? "screw" : "screws",
+		       book_stock_label(b, j->screw), book_part_word(b, j->b), driven(b, joint));
+	if (l->n > 1 && even) textbuf_printf(t, ": %u into each", j->n_screws);
+	for (size_t i = 0; i < l->n && !even; i++) {
+		const model_joint *q = &m->joints.v[m->order.ops.v[l->v[i]].joint];
+		textbuf_printf(t, "%s %u into %s", i ? "," : ":", q->n_screws, book_part_word(b, q->a));
+	}
+	textbuf_char(t, '.');
+}
+
 const char *book_join_words(book *b, model_ref row) {
 	const model *m = b->m;
 	const model_op *o = &m->order.ops.v[row];
 	if (o->joint >= m->joints.n)
 		return arena_printf(b->mem, "Put together: %s.", book_part_words(b, o->parts.v, o->parts.n));
+	row_list all = told_together(b, row);
+	if (!all.n) return NULL;
 	const model_joint *j = &m->joints.v[o->joint];
-	model_ref part = comes(b, row), other = part == j->a ? j->b : j->a;
+	model_ref part = comes(b, row);
 	textbuf t = textbuf_begin(b->mem);
-	textbuf_add(&t, set(b, j, book_part_word(b, part), book_part_word(b, other), part == j->b));
-	say_place(b, &t, row, part);
+	textbuf_add(&t, set(b, j, book_part_word(b, part), others(b, &all, part), part == j->b));
+	for (size_t i = 0; i < all.n; i++) say_place(b, &t, all.v[i], part, all.n > 1);
 	const char *looks = turned(b, row, part);
 	bool apart = looks && part == j->b && joint_enters(j->kind); /* "its" would be another part's */
 	if (looks && !apart) textbuf_printf(&t, ", its numbered face %s", looks);
@@ -154,13 +220,14 @@ const char *book_join_words(book *b, model_ref row) {
 	if (j->gasket < m->stocks.n) textbuf_printf(&t, ", with %s between", book_stock_label(b, j->gasket));
 	textbuf_char(&t, '.');
 	if (apart) textbuf_printf(&t, " The numbered face of %s looks %s.", book_part_word(b, part), looks);
-	looks = turned(b, row, other);
-	if (looks) textbuf_printf(&t, " The numbered face of %s looks %s.", book_part_word(b, other), looks);
+	for (size_t i = 0; i < all.n; i++) {
+		const model_joint *q = &m->joints.v[m->order.ops.v[all.v[i]].joint];
+		model_ref other = part == q->a ? q->b : q->a;
+		looks = turned(b, all.v[i], other);
+		if (looks) textbuf_printf(&t, " The numbered face of %s looks %s.", book_part_word(b, other), looks);
+	}
 	if (j->glue && !j->n_screws) textbuf_add(&t, " Clamp it until the glue has set.");
-	if (j->n_screws && j->screw < m->stocks.n)
-		textbuf_printf(&t, " Drive %u %s (%s) through %s%s.", j->n_screws,
-			       j->n_screws == 1 ? "screw" : "screws", book_stock_label(b, j->screw),
-			       book_part_word(b, j->b), driven(b, o->joint));
+	say_screws(b, &t, &all);
 	return t.v;
 }
 

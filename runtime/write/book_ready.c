@@ -326,8 +326,8 @@ static void shopping_group(book *b, book_cells *c, int kind) {
 		if (is != kind) continue;
 		if (!head) book_group_row(b, c, BUY_GROUP[kind]), head = true;
 		const char *what = x->what ? x->what : book_stock_label(b, x->stock);
-		book_row(b, c, book_title_case(b, what), x->reason ? x->reason : "", amount(b, x), to_buy(b, x),
-			 x->cents >= 0 ? book_money(b, x->cents) : "not priced");
+		book_row(b, c, book_title_case(b, what), x->reason ? book_plain(b, x->reason) : "", amount(b, x),
+			 to_buy(b, x), x->cents >= 0 ? book_money(b, x->cents) : "not priced");
 	}
 }
 

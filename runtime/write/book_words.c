@@ -550,9 +550,11 @@ static void say_op(book *b, model_ref row, said_list *l) {
 	case OP_EASE:
 		say_ease(b, o, l);
 		break;
-	case OP_JOIN:
-		say(b, l, book_join_words(b, row));
+	case OP_JOIN: {
+		const char *words = book_join_words(b, row);
+		if (words) say(b, l, words); /* else told together with one before */
 		break;
+	}
 	case OP_SEAT:
 		say_seat(b, o, l);
 		break;

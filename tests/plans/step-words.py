@@ -58,11 +58,13 @@ book, order = words_of(PLAN)
 for what, want in [
     ("what goes into a dado says so", "Set floor into the dado of left, its numbered face"),
     ("what comes is told first, not what stands", "Set rear against floor"),
-    ("the numbered face of what comes", "Set rear against floor, its numbered face to the back"),
+    ("what comes to several in one way is told once: the numbered face of what comes, its screws by host",
+     "Set rear against floor, left and right, its numbered face to the back. Drive 16 screws "
+     "(4.0 x 40 mm countersunk wood screw) through rear, from the back: 6 into floor, 5 into left, 5 into right."),
     ("the other that comes on the same page", "The numbered face of left looks to the right."),
     ("where it sits, from the nearer edge",
      "Set wall against floor, 120 mm from its front edge, its numbered face to the front, glued"),
-    ("from where it is screwed: behind", "through rear, from the back."),
+    ("screws that go through the hosts are told for each", "through right, from the right."),
     ("from where it is screwed: below", "through floor, from below."),
     ("under a roof", "Hold bar up against the underside of roof"),
     ("casters: under what, where, by what",
