@@ -213,4 +213,8 @@ const char *book_groove_need(const book *b, const model_joint *j);
 void book_step_needs(const book *b, const model_step *s, book_lines *out);
 /* What to beware of, with its signal word; NULL when nothing is to be said. */
 const char *book_step_caution(const book *b, const model_step *s, sheetform_signal *signal);
+/* Are two holes drilled alike, so that one sentence tells both? */
+bool book_same_hole(const model_feature *a, const model_feature *c);
+/* "left and right edges": where the holes that are drilled like this one are. */
+const char *book_hole_faces(book *b, const model_feature *one);
 #endif

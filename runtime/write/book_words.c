@@ -286,41 +286,6 @@ static void say_open(book *b, const model_op *o, said_list *l) {
 			    book_spoken(b, p->name), p->sheets.n));
 }
 
-static bool same_hole(const model_feature *a, const model_feature *c) {
-	return a->part == c->part && a->kind == c->kind && a->through == c->through && rat_eq(a->shape.a, c->shape.a) &&
-	       (a->through || rat_eq(a->depth, c->depth));
-}
-
-/* An edge of a sheet, an end of a bar, or a face. */
-static const char *face_noun(const model_part *p, face f) {
-	bool bar = p->kind != PART_PANEL && p->kind != PART_DOOR;
-	if (bar) return face_axis(f) == p->long_axis ? "end" : "face";
-	return face_axis(f) == p->thick_axis ? "face" : "edge";
-}
-
-/* "left and right edges", "back face and left edge": where holes of one kind are drilled. */
-static const char *hole_faces(book *b, const model_feature *one) {
-	const model *m = b->m;
-	const model_part *p = &m->parts.v[one->part];
-	bool on[6] = {false};
-	face list[6];
-	size_t n = 0;
-	for (size_t i = 0; i < m->features.n; i++)
-		if (same_hole(one, &m->features.v[i])) on[m->features.v[i].face] = true;
-	for (int edges = 0; edges < 2; edges++)
-		for (int f = 0; f < 6; f++)
-			if (on[f] && (face_noun(p, (face)f)[0] == 'f') == (edges == 0)) list[n++] = (face)f;
-	textbuf t = textbuf_begin(b->mem);
-	for (size_t i = 0; i < n; i++) {
-		const char *noun = face_noun(p, list[i]);
-		bool last = i + 1 == n || !text_same(noun, face_noun(p, list[i + 1]));
-		bool several = i > 0 && text_same(noun, face_noun(p, list[i - 1]));
-		textbuf_printf(&t, "%s%s", i == 0 ? "" : i + 1 == n ? " and " : ", ", FACE_NAME[list[i]]);
-		if (last) textbuf_printf(&t, " %s%s", noun, several ? "s" : "");
-	}
-	return t.v;
-}
-
 static void say_holes(book *b, const model_feature *one, size_t n, said_list *l) {
 	bool sunk = rat_ok(one->sink) && rat_sign(one->sink) > 0, pilot = one->kind == FEATURE_PILOT;
 	const char *sink = sunk ? arena_printf(b->mem, ", countersunk to ⌀ %s", book_length(b, one->sink)) : "";
@@ -328,7 +293,7 @@ static void say_holes(book *b, const model_feature *one, size_t n, said_list *l)
 	say(b, l,
 	    arena_printf(b->mem, "In %s drill %zu %s hole%s of ⌀ %s%s%s, %s its %s%s.", book_part_word(b, one->part), n,
 			 pilot ? "pilot" : "clearance", n == 1 ? "" : "s", book_length(b, one->shape.a), deep, sink,
-			 pilot ? "into" : "from", hole_faces(b, one), drawing_of(b, one->part)));
+			 pilot ? "into" : "from", book_hole_faces(b, one), drawing_of(b, one->part)));
 }
 
 static void say_drill_part(book *b, model_ref part, said_list *l) {
@@ -339,7 +304,7 @@ static void say_drill_part(book *b, model_ref part, said_list *l) {
 		bool told = false;
 		size_t n = 0;
 		for (size_t k = 0; k < m->features.n; k++) {
-			if (!same_hole(f, &m->features.v[k])) continue;
+			if (!book_same_hole(f, &m->features.v[k])) continue;
 			told = told || k < i, n++;
 		}
 		if (!told) say_holes(b, f, n, l);
@@ -618,30 +583,4 @@ void book_step_words(book *b, const model_step *s, book_lines *out) {
 		LIST_PUSH(b->mem, &out->v, text);
 	}
 	if (s->meanwhile) LIST_PUSH(b->mem, &out->v, meanwhile(b, s));
-}
-
-/* ---- cautions ------------------------------------------------------------------------------------------- */
-
-static bool does(const book *b, const model_step *s, model_op_kind kind) {
-	for (size_t i = 0; i < s->ops.n; i++)
-		if (b->m->order.ops.v[s->ops.v[i]].kind == kind) return true;
-	return s->kind == kind;
-}
-
-const char *book_step_caution(const book *b, const model_step *s, sheetform_signal *signal) {
-	bool cutting = does(b, s, OP_CUT) || does(b, s, OP_GROOVE) || does(b, s, OP_OPEN) || does(b, s, OP_TEMPLATE) ||
-		       does(b, s, OP_EASE) || does(b, s, OP_DRILL);
-	bool power = does(b, s, OP_FAN) || does(b, s, OP_WIRE) || does(b, s, OP_TEST);
-	*signal = cutting || power ? SIGNAL_WARNING : SIGNAL_CAUTION;
-	if (s->caution_brief) return s->caution_brief;
-	if (s->caution) return s->caution;
-	if (cutting)
-		return "Spinning cutters and fine dust: guards on, eyes, ears and lungs protected, work clamped, plug "
-		       "out before a "
-		       "blade or bit is changed.";
-	if (power)
-		return "Electricity: no power until a licensed electrician has wired it under local codes. Switch "
-		       "locked off before "
-		       "a hand goes near the wheel.";
-	return NULL;
 }
