@@ -299,7 +299,7 @@ static assembly_def *named_assembly(ctx *c, const syn_expr *e) {
 	named n;
 	const char *word = expr_word(e);
 	if (word && !names_find(c, word)) {
-		names_unknown(c, word, e->at, "an assembly belongs here");
+		names_unknown(c, word, e->at, "an assembly belongs here", (names_wanted){1u << SYM_ASSEMBLY, 0});
 		return NULL;
 	}
 	if (e->kind == SYN_NAME && names_walk(c, e, &n) && n.s->kind == SYM_ASSEMBLY && n.used == e->names.n)

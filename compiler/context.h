@@ -257,8 +257,10 @@ typedef struct ctx {
 	const source_set *sources;
 	diags *diags;
 	const syn_plan *plan;
-	const syn_file *sets; /* lines `let NAME = VALUE` from --set, or NULL */
-	line_list sets_used;  /* those that gave an assembly what it takes */
+	const syn_file *sets;			     /* lines `let NAME = VALUE` from --set, or NULL */
+	const shipped_names *(*shipped)(void *with); /* of resolve_options, or NULL */
+	void *shipped_with;
+	line_list sets_used; /* those that gave an assembly what it takes */
 	model *m;
 	inst *plan_in;	 /* the plan itself */
 	inst *in;	 /* the instance that is worked in: change it with inst_enter() */
@@ -329,8 +331,15 @@ sym *names_find(ctx *c, const char *name);
 /* Adds to the current instance; a name that is taken already is an error that shows the first place (and gives NULL).
  */
 sym *names_add(ctx *c, const char *name, sym_kind kind, span at, void *def);
-/* "unknown name" with the nearest known one as help. */
-void names_unknown(ctx *c, const char *name, span at, const char *what);
+/* What a name may stand for in its place: bits of sym_kind, and of model_stock_kind when it is stock; 0: anything. */
+typedef struct names_wanted {
+	unsigned kinds, stocks;
+} names_wanted;
+#define NAMES_ANY ((names_wanted){0, 0})
+#define NAMES_PART ((names_wanted){1u << SYM_PART | 1u << SYM_PLACE | 1u << SYM_SERIES, 0})
+/* "unknown name" with the nearest known one that is wanted as help, or the shipped file that declares it. `what`: such
+ * as "a tool belongs here", or NULL. */
+void names_unknown(ctx *c, const char *name, span at, const char *what, names_wanted wanted);
 
 /* Settles what the names of an instance depend on, in the order written. */
 void scope_settle(ctx *c, inst *in);

@@ -52,7 +52,9 @@ void declare_sets(ctx *c, bool last) {
 		for (size_t k = 0; k < c->all.n && !s; k++)
 			if (c->all.v[k]->in == c->plan_in && text_same(c->all.v[k]->name, name)) s = c->all.v[k];
 		if (!s) {
-			if (last) names_unknown(c, name, e->at, "`--set` wants a name of a `let`");
+			if (last)
+				names_unknown(c, name, e->at, "`--set` wants a name of a `let`",
+					      (names_wanted){1u << SYM_LET, 0});
 			continue;
 		}
 		if (s->kind != SYM_LET) {

@@ -8,6 +8,7 @@
 
 #include "compiler/check.h"
 #include "compiler/driver_rules.h"
+#include "compiler/driver_shipped.h"
 #include "compiler/driver_tidy.h"
 #include "compiler/outputs.h"
 #include "compiler/stages.h"
@@ -175,7 +176,10 @@ static int run_plan(job *j) {
 	const char *why = read_plan(j);
 	tell(j, NULL);
 	if (why) return file_trouble(j, why);
+	driver_shipped shipped = {.mem = j->mem, .root = j->o->shipped};
 	resolve_options ro = {.sets = j->sets.lines.n ? &j->sets : NULL,
+			      .shipped = driver_shipped_names,
+			      .shipped_with = &shipped,
 			      .measures = j->o->has_measures ? &j->o->measures : NULL,
 			      .paper = j->o->has_paper ? &j->o->paper : NULL,
 			      .slug = slug_of(j->mem, j->path)};

@@ -224,7 +224,7 @@ static void wrong_thing(ctx *c, const syn_expr *e, const char *wanted, value v) 
 
 part_def *eval_place(ctx *c, const syn_expr *e) {
 	if (e->kind == SYN_NAME && e->names.n == 1 && !names_find(c, e->names.v[0].v)) {
-		names_unknown(c, e->names.v[0].v, e->at, "a part belongs here");
+		names_unknown(c, e->names.v[0].v, e->at, "a part belongs here", NAMES_PART);
 		return NULL;
 	}
 	value v = eval(c, e);
@@ -246,7 +246,8 @@ part_def *eval_part(ctx *c, const syn_expr *e) {
 stock_def *eval_stock(ctx *c, const syn_expr *e, unsigned kinds_mask, const char *what) {
 	const char *word = expr_word(e);
 	if (word && !names_find(c, word)) {
-		names_unknown(c, word, e->at, arena_printf(c->mem, "%s belongs here", what));
+		names_unknown(c, word, e->at, arena_printf(c->mem, "%s belongs here", what),
+			      (names_wanted){1u << SYM_STOCK, kinds_mask});
 		return NULL;
 	}
 	value v = eval(c, e);
@@ -330,7 +331,7 @@ bool eval_face(ctx *c, const syn_expr *e, part_def **part, face *f) {
 	bool chain = e->kind == SYN_NAME && e->names.n > 1;
 	named n;
 	if (chain && !names_find(c, e->names.v[0].v)) {
-		names_unknown(c, e->names.v[0].v, e->names.v[0].at, "a part belongs here");
+		names_unknown(c, e->names.v[0].v, e->names.v[0].at, "a part belongs here", NAMES_PART);
 		return false;
 	}
 	if (chain && !names_walk(c, e, &n)) return false;

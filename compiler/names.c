@@ -201,7 +201,50 @@ bool names_excused(const ctx *c, const char *name) {
 	return false;
 }
 
-void names_unknown(ctx *c, const char *name, span at, const char *what) {
+static bool fits(const ctx *c, const sym *s, names_wanted wanted) {
+	if (wanted.kinds && !(wanted.kinds & 1u << s->kind)) return false;
+	if (s->kind != SYM_STOCK || !wanted.stocks) return true;
+	return wanted.stocks & 1u << c->m->stocks.v[((const stock_def *)s->def)->row].kind;
+}
+
+static bool shipped_fits(const shipped_name *s, names_wanted wanted) {
+	static const struct {
+		const char *word;
+		sym_kind kind;
+	} HEADS[] = {{"stock", SYM_STOCK}, {"tool", SYM_TOOL}, {"assembly", SYM_ASSEMBLY}};
+	const char *kind = expr_word(line_arg(s->line, ":", 0));
+	for (size_t i = 0; i < sizeof HEADS / sizeof *HEADS; i++)
+		if (text_same(s->line->word, HEADS[i].word) && wanted.kinds && !(wanted.kinds & 1u << HEADS[i].kind))
+			return false;
+	for (int k = 0; k < STOCK_KINDS && wanted.stocks; k++)
+		if (text_same(kind, MODEL_STOCK_WORD[k])) return wanted.stocks & 1u << k;
+	return true;
+}
+
+/* The plan uses that file, or one of its own that stands before it. */
+static bool is_used(const ctx *c, const char *file) {
+	const char *path = arena_printf(c->mem, "/%s.plan", file);
+	size_t k = strlen(path);
+	for (size_t i = 0; i < c->plan->files.n; i++) {
+		const char *name = arena_printf(c->mem, "/%s", c->sources->files.v[c->plan->files.v[i].source].name);
+		size_t n = strlen(name);
+		if (n >= k && text_same(name + n - k, path)) return true;
+	}
+	return false;
+}
+
+/* The name is one of the shipped library, in a file that the plan does not use. */
+static bool note_shipped(ctx *c, diag *g, const char *name, names_wanted wanted) {
+	const shipped_names *all = c->shipped ? c->shipped(c->shipped_with) : NULL;
+	textbuf files = textbuf_begin(c->mem);
+	for (size_t i = 0; all && i < all->n; i++)
+		if (text_same(all->v[i].name, name) && shipped_fits(&all->v[i], wanted) && !is_used(c, all->v[i].file))
+			textbuf_printf(&files, "%suse \"%s\"", files.n ? "` or `" : "", all->v[i].file);
+	if (files.n) diag_add_help(c->diags, g, "it stands in the shipped library: `%s`", files.v);
+	return files.n > 0;
+}
+
+void names_unknown(ctx *c, const char *name, span at, const char *what, names_wanted wanted) {
 	enum { MOST_PLACES = 4 };
 	if (c->use_failed) return;
 	if (names_excused(c, name)) return;
@@ -218,7 +261,7 @@ void names_unknown(ctx *c, const char *name, span at, const char *what) {
 	for (size_t i = 0; i < c->all.n; i++) {
 		bool seen = false;
 		for (inst *in = c->in; in && !seen; in = in->outer) seen = c->all.v[i]->in == in;
-		if (seen) known[n++] = c->all.v[i]->name;
+		if (seen && fits(c, c->all.v[i], wanted)) known[n++] = c->all.v[i]->name;
 	}
 	diag *g = diag_error(c->diags, "plan-unknown-name", at, "nothing here is called `%s`%s%s", name,
 			     what ? ": " : "", what ? what : "");
@@ -230,7 +273,7 @@ void names_unknown(ctx *c, const char *name, span at, const char *what) {
 		note_cut_off(c, g, name, hidden);
 		return;
 	}
-	if (note_counter(c, g, name)) return;
+	if (note_counter(c, g, name) || note_shipped(c, g, name, wanted)) return;
 	const char *near = name_like(name, known, n, LIKE_UNDERSCORES);
 	if (!near) near = text_nearest(name, known, n);
 	if (!near) near = name_around(name, known, n);
@@ -341,7 +384,7 @@ bool names_walk(ctx *c, const syn_expr *e, named *out) {
 	const syn_word *w = &e->names.v[0];
 	*out = (named){.s = names_find(c, w->v), .used = 1};
 	if (!out->s) {
-		names_unknown(c, w->v, w->at, NULL);
+		names_unknown(c, w->v, w->at, NULL, NAMES_ANY);
 		return false;
 	}
 	if (!step(c, w, out)) return false;

@@ -246,6 +246,8 @@ resolve_state *resolve_begin(arena *mem, const source_set *sources, const syn_pl
 	c->diags = d;
 	c->plan = plan;
 	c->sets = o->sets;
+	c->shipped = o->shipped;
+	c->shipped_with = o->shipped_with;
 	c->m = ARENA_NEW(mem, model);
 	c->m->mem = mem;
 	c->m->sources = sources;

@@ -7,11 +7,20 @@
 #include "runtime/base/diag.h"
 #include "runtime/engine/model.h"
 
+/* What the files of the shipped library declare: for a plan that does not use them. */
+typedef struct shipped_name {
+	const char *name, *file; /* file: as `use` names it, "stock/bars" */
+	const syn_line *line;	 /* that declares it */
+} shipped_name;
+typedef LIST(shipped_name) shipped_names;
+
 typedef struct resolve_options {
 	const syn_file *sets;	  /* lines `let NAME = VALUE` from the command line, or NULL */
 	const measures *measures; /* in place of the plan's, or NULL */
 	const paper *paper;
-	const char *slug; /* the plan file's name without folder and ".plan" */
+	const char *slug;			     /* the plan file's name without folder and ".plan" */
+	const shipped_names *(*shipped)(void *with); /* asked for only when a name is not known; or NULL */
+	void *shipped_with;
 } resolve_options;
 
 typedef struct ctx resolve_state;

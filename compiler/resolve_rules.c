@@ -66,7 +66,8 @@ static const char *read_thing(ctx *c, const syn_expr *e) {
 	if (e->kind == SYN_BAD) return NULL;
 	const sym *known = e->kind == SYN_NAME ? names_find(c, e->names.v[0].v) : NULL;
 	if (e->kind == SYN_NAME && !known) {
-		names_unknown(c, e->names.v[0].v, e->at, "the thing that the rule is waived for belongs here");
+		names_unknown(c, e->names.v[0].v, e->at, "the thing that the rule is waived for belongs here",
+			      NAMES_ANY);
 		return NULL;
 	}
 	if (!known || known->kind == SYM_LET) {

@@ -42,7 +42,7 @@ static void read_does(ctx *c, const syn_expr *e, model_written *w) {
 static void read_tool(ctx *c, const syn_expr *e, model_written *w) {
 	const char *word = expr_word(e);
 	if (word && !names_find(c, word)) {
-		names_unknown(c, word, e->at, "a tool belongs here");
+		names_unknown(c, word, e->at, "a tool belongs here", (names_wanted){1u << SYM_TOOL, 0});
 		return;
 	}
 	tool_def *t = eval_tool(c, e);
