@@ -20,6 +20,14 @@ static bool own_value(ctx *c, const let_def *d, quant *own) {
 	return true;
 }
 
+/* `400 cm` is shown as 4000 mm: both the figures and the unit are others. */
+static bool shown_otherwise(const char *written, const char *shown) {
+	size_t a = strspn(written, "0123456789./ "), b = strspn(shown, "0123456789./ ");
+	size_t n = strspn(written, "0123456789./");
+	bool same_figures = n == strspn(shown, "0123456789./") && strncmp(written, shown, n) == 0;
+	return !same_figures && !text_same(written + a, shown + b);
+}
+
 /* What lies outside is told once; what follows from it is not: it goes on with a value that may be. */
 static bool in_range(ctx *c, let_def *d, const syn_expr *bound, bool least) {
 	quant q, held = d->result->q;
@@ -31,6 +39,9 @@ static bool in_range(ctx *c, let_def *d, const syn_expr *bound, bool least) {
 		diag_error(c->diags, "plan-range", d->value->at, "%s is %s, %s %s", d->name, value_shown(c, *d->result),
 			   least ? "less than the least," : "more than the most,", value_shown(c, value_quant(q)));
 	diag_add_note(c->diags, g, bound->at, "the range is given here");
+	const char *written = expr_source(c, d->value), *shown = value_shown(c, *d->result);
+	if (d->value->kind == SYN_QUANT && shown_otherwise(written, shown))
+		diag_add_help(c->diags, g, "%s is %s: look at its unit", written, shown);
 	if (!own_value(c, d, &d->result->q)) d->result->q = q;
 	return false;
 }
