@@ -6,7 +6,7 @@
 #include "runtime/engine/chance.h"
 #include "runtime/engine/layout_fits.h"
 
-enum { ITEMS_MOST = 600, EACH_MOST = 9 }; /* pieces in all; on a sheet, on average */
+enum { ITEMS_MOST = 128, EACH_MOST = 9 }; /* pieces in all; on a sheet, on average */
 enum { FULL = 4096 };			  /* what a full sheet is filled */
 enum { HAND = 3 };			  /* pieces that leave a sheet in one exchange */
 enum { WAIT = 64, EVEN = 8 };		  /* what a sheet's worth of waiting pieces counts, and a full sheet */
