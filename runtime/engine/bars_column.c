@@ -1,9 +1,9 @@
 #include "runtime/engine/bars_column.h"
 
 #include <math.h>
-#include <stdlib.h>
 #include <string.h>
 
+#include "runtime/base/order.h"
 #include "runtime/base/rat.h"
 #include "runtime/engine/bars_exact.h"
 #include "runtime/engine/bars_fill.h"
@@ -104,17 +104,6 @@ static bool proper(const column_work *w, const pool_column *k) {
 	return true;
 }
 
-typedef struct ranked {
-	double reduced;
-	uint32_t index;
-} ranked;
-
-static int ranked_cmp(const void *pa, const void *pb) {
-	const ranked *a = pa, *b = pb;
-	if (a->reduced != b->reduced) return a->reduced < b->reduced ? -1 : 1;
-	return a->index < b->index ? -1 : a->index > b->index;
-}
-
 /* The program over the kinds that are left, with the columns of the pool that look best by the last duals. */
 static void begin_program(column_work *w, arena *mem, cover *lp) {
 	uint32_t rows = 0;
@@ -128,19 +117,19 @@ static void begin_program(column_work *w, arena *mem, cover *lp) {
 		lp->demand[r] = w->f.left[w->kind_of[r]];
 		lp->dual[r] = w->dual[w->kind_of[r]];
 	}
-	LIST(ranked) order = {0};
+	LIST(order_ranked) order = {0};
 	for (uint32_t j = 0; j < w->pool.n; j++) {
 		const pool_column *k = &w->pool.v[j];
 		if (!proper(w, k)) continue;
-		ranked r = {j < w->n ? -INFINITY : (double)w->p->rooms[k->room].price, j};
+		order_ranked r = {j < w->n ? -INFINITY : (double)w->p->rooms[k->room].price, j};
 		for (uint32_t e = 0; e < k->n; e++) {
 			cover_entry q = w->pool_entries.v[k->first + e];
-			r.reduced -= w->dual[q.row] * q.count;
+			r.key -= w->dual[q.row] * q.count;
 		}
 		LIST_PUSH(mem, &order, r);
 	}
 	w->steps += w->pool_entries.n;
-	qsort(order.v, order.n, sizeof *order.v, ranked_cmp);
+	order_ranks(order.v, order.n);
 	for (size_t i = 0; i < order.n && i < (size_t)rows * POOL_SHARE; i++) into_program(w, order.v[i].index);
 }
 

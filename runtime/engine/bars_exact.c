@@ -1,8 +1,9 @@
 #include "runtime/engine/bars_exact.h"
 
 #include <math.h>
-#include <stdlib.h>
 #include <string.h>
+
+#include "runtime/base/order.h"
 
 __extension__ typedef __int128 wide;
 
@@ -134,17 +135,6 @@ static bool search(exact *e, uint64_t stop) {
 	return whole;
 }
 
-typedef struct ranked {
-	double key;
-	uint32_t index;
-} ranked;
-
-static int ranked_cmp(const void *pa, const void *pb) {
-	const ranked *a = pa, *b = pb;
-	if (a->key != b->key) return a->key < b->key ? -1 : 1;
-	return a->index < b->index ? -1 : a->index > b->index;
-}
-
 /* ---- the program ---------------------------------------------------------------------------------------- */
 
 static void into_program(exact *e, uint32_t j) {
@@ -159,11 +149,11 @@ static void into_program(exact *e, uint32_t j) {
 /* Fillings outside of the program that would make it cheaper, the best first; how many came in. */
 static size_t add_fillings(exact *e, double least) {
 	arena scratch = {0};
-	LIST(ranked) order = {0};
+	LIST(order_ranked) order = {0};
 	for (uint32_t j = 0; j < e->p->n_fillings; j++) {
 		const bars_exact_filling *k = &e->p->fillings[j];
 		if (e->column[j] != OUTSIDE || !fits(e, j)) continue;
-		ranked r = {(double)k->price, j};
+		order_ranked r = {(double)k->price, j};
 		for (uint32_t i = 0; i < k->n; i++) {
 			cover_entry q = e->p->entries[k->first + i];
 			r.key -= e->dual[q.row] * q.count;
@@ -171,7 +161,7 @@ static size_t add_fillings(exact *e, double least) {
 		if (r.key < least * (double)k->price) LIST_PUSH(&scratch, &order, r);
 		e->steps += k->n;
 	}
-	if (order.n) qsort(order.v, order.n, sizeof *order.v, ranked_cmp);
+	order_ranks(order.v, order.n);
 	size_t n = 0;
 	for (; n < order.n && n < (size_t)e->lp.rows * ADD_SHARE; n++) into_program(e, order.v[n].index);
 	e->steps += order.n * 4;
@@ -290,12 +280,12 @@ static bool branch(exact *e) {
 	if (!whole) {
 		arena mem = {0};
 		uint32_t kind = undecided(e);
-		LIST(ranked) order = {0};
+		LIST(order_ranked) order = {0};
 		for (uint32_t u = e->first[kind]; u < e->first[kind + 1]; u++) {
-			ranked r = {-taken(e, e->uses[u].filling), u};
+			order_ranked r = {-taken(e, e->uses[u].filling), u};
 			if (fits(e, e->uses[u].filling)) LIST_PUSH(&mem, &order, r);
 		}
-		if (order.n) qsort(order.v, order.n, sizeof *order.v, ranked_cmp);
+		order_ranks(order.v, order.n);
 		whole = true;
 		for (size_t i = 0; i < order.n && whole && !e->found; i++) {
 			uint32_t j = e->uses[order.v[i].index].filling;
@@ -314,7 +304,7 @@ static bool branch(exact *e) {
 static void begin(exact *e) {
 	const bars_exact_problem *p = e->p;
 	arena scratch = {0};
-	LIST(ranked) order = {0};
+	LIST(order_ranked) order = {0};
 	e->dearest = 1;
 	e->left = ARENA_MANY(&e->mem, uint32_t, p->n_kinds + 1);
 	e->open = ARENA_MANY(&e->mem, uint32_t, p->n_kinds + 1);
@@ -324,13 +314,13 @@ static void begin(exact *e) {
 	e->blocked = ARENA_MANY(&e->mem, uint32_t, p->n_fillings + 1);
 	uint32_t n_uses = 0;
 	for (uint32_t j = 0; j < p->n_fillings; j++) {
-		ranked r = {(double)p->fillings[j].slack, j};
+		order_ranked r = {(double)p->fillings[j].slack, j};
 		LIST_PUSH(&scratch, &order, r);
 		n_uses += p->fillings[j].n;
 		if (p->fillings[j].price > e->dearest) e->dearest = p->fillings[j].price;
 		for (uint32_t i = 0; i < p->fillings[j].n; i++) e->open[p->entries[p->fillings[j].first + i].row]++;
 	}
-	if (order.n) qsort(order.v, order.n, sizeof *order.v, ranked_cmp);
+	order_ranks(order.v, order.n);
 	e->uses = ARENA_MANY(&e->mem, use, n_uses + 1);
 	uint32_t *end = ARENA_MANY(&scratch, uint32_t, p->n_kinds + 1);
 	for (uint32_t i = 0; i < p->n_kinds; i++) {

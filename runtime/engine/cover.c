@@ -4,6 +4,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "runtime/base/order.h"
+
 #define PRICE_EPS 1e-9
 #define PIVOT_EPS 1e-9
 enum { LOOK_AGAIN = 100, DEGENERATE_MOST = 60 };
@@ -57,17 +59,6 @@ static void mark_usable(cover *c, bool proper) {
 	}
 }
 
-typedef struct crash {
-	double reduced;
-	uint32_t column;
-} crash;
-
-static int crash_cmp(const void *pa, const void *pb) {
-	const crash *a = pa, *b = pb;
-	if (a->reduced != b->reduced) return a->reduced < b->reduced ? -1 : 1;
-	return a->column < b->column ? -1 : a->column > b->column;
-}
-
 static double reduced(const cover *c, const cover_column *k) {
 	double sum = k->cost;
 	for (uint32_t e = 0; e < k->n; e++) {
@@ -106,7 +97,7 @@ static void cold_basis(cover *c) {
 	arena scratch = {0};
 	uint32_t m = c->rows;
 	bool *done = ARENA_MANY(&scratch, bool, m + 1);
-	LIST(crash) order = {0};
+	LIST(order_ranked) order = {0};
 	memset(c->inverse, 0, sizeof *c->inverse * m * m);
 	for (uint32_t i = 0; i < m; i++) {
 		c->basis[i] = SURPLUS + i;
@@ -114,11 +105,11 @@ static void cold_basis(cover *c) {
 		c->basic[i] = 0;
 	}
 	for (size_t j = 0; j < c->columns.n; j++) {
-		crash k = {reduced(c, &c->columns.v[j]), (uint32_t)j};
+		order_ranked k = {reduced(c, &c->columns.v[j]), (uint32_t)j};
 		if (c->usable[j] && c->columns.v[j].n) LIST_PUSH(&scratch, &order, k);
 	}
-	if (order.n) qsort(order.v, order.n, sizeof *order.v, crash_cmp);
-	for (size_t i = 0; i < order.n; i++) crash_in(c, order.v[i].column, done);
+	order_ranks(order.v, order.n);
+	for (size_t i = 0; i < order.n; i++) crash_in(c, order.v[i].index, done);
 	c->steps += c->entries.n + (uint64_t)m * m / 8;
 	c->since = 0;
 	arena_end(&scratch);
